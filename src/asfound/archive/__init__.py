@@ -1,0 +1,1 @@
+"""Git storage of records."""

@@ -1,0 +1,1 @@
+"""Proofs with an SMT solver; imported only when a pair needs it."""

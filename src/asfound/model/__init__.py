@@ -1,0 +1,1 @@
+"""Frozen structs for everything we read, store and compare. Imports nothing of ours."""

@@ -1,0 +1,46 @@
+"""A copy: one place where a program lives, read from one or more exports."""
+
+from __future__ import annotations
+
+from typing import Literal as Choice
+
+from asfound.model.hardware import Hardware
+from asfound.model.logic import Node
+from asfound.model.program import Program
+from asfound.model.tags import TagTable
+from asfound.model.values import ActualValue, Force
+
+COPY_NAMES = ("running", "card", "office")
+MOMENTS = ("as-found", "as-left", "routine")
+
+
+class Source(Node):
+    """A file that a copy was read from. ``name`` is relative to the folder given, with ``/``; ``size`` in bytes."""
+
+    name: str
+    sha256: str
+    size: int
+    format: str
+    """Name of the reader, empty when no reader knows the file (it is then stored, and compared byte by byte)."""
+    encoding: str = ""
+
+
+class Finding(Node):
+    """Something an engineer should know about the data itself: a duplicate name, an address nobody can read."""
+
+    severity: Choice["note", "warning", "error"]
+    where: str
+    text: str
+
+
+class Copy(Node):
+    """Everything we understood of one copy, and a statement of what we cannot vouch for (``limits``)."""
+
+    sources: tuple[Source, ...] = ()
+    program: Program = Program()
+    tables: tuple[TagTable, ...] = ()
+    hardware: Hardware = Hardware()
+    values: tuple[ActualValue, ...] = ()
+    forces: tuple[Force, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    limits: tuple[str, ...] = ()

@@ -1,0 +1,85 @@
+"""Hardware configuration: devices, racks, modules, channels, networks."""
+
+from __future__ import annotations
+
+from typing import Literal as Choice
+
+from asfound.model.logic import Node
+from asfound.model.program import Extension, Setting
+
+
+class AddressRange(Node):
+    """``start`` in bytes, ``length`` in bits; None when the export does not say or the text is not a number."""
+
+    direction: Choice["input", "output", ""]
+    start: int | None = None
+    length: int | None = None
+
+
+class Channel(Node):
+    """One I/O point. ``tag`` is the name of the tag tied to it, resolved through the links, or empty."""
+
+    number: int | None = None
+    name: str = ""
+    kind: str = ""
+    direction: Choice["input", "output", ""] = ""
+    length: int | None = None
+    tag: str = ""
+    settings: tuple[Setting, ...] = ()
+
+
+class NetworkNode(Node):
+    """An address on a network; ``network`` is the resolved name of the subnet."""
+
+    name: str
+    kind: str = ""
+    address: str = ""
+    network: str = ""
+    settings: tuple[Setting, ...] = ()
+
+
+class Module(Node):
+    """Anything that is plugged in: rack, power supply, CPU, I/O module, submodule. Nesting means plugged into."""
+
+    name: str
+    slot: int | None = None
+    kind: str = ""
+    order_number: str = ""
+    firmware: str = ""
+    type_name: str = ""
+    built_in: bool = False
+    comment: str = ""
+    addresses: tuple[AddressRange, ...] = ()
+    channels: tuple[Channel, ...] = ()
+    nodes: tuple[NetworkNode, ...] = ()
+    modules: tuple[Module, ...] = ()
+    settings: tuple[Setting, ...] = ()
+    extensions: tuple[Extension, ...] = ()
+
+
+class Device(Node):
+    """A station with its racks. ``folder`` is where the project tree keeps it (documentation)."""
+
+    name: str
+    type_name: str = ""
+    comment: str = ""
+    folder: str = ""
+    modules: tuple[Module, ...] = ()
+    settings: tuple[Setting, ...] = ()
+    extensions: tuple[Extension, ...] = ()
+
+
+class Subnet(Node):
+    """A network or an I/O system of a project."""
+
+    name: str
+    kind: str = ""
+    settings: tuple[Setting, ...] = ()
+    extensions: tuple[Extension, ...] = ()
+
+
+class Hardware(Node):
+    devices: tuple[Device, ...] = ()
+    subnets: tuple[Subnet, ...] = ()
+    settings: tuple[Setting, ...] = ()
+    extensions: tuple[Extension, ...] = ()

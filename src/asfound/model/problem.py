@@ -1,0 +1,19 @@
+"""The one exception for everything a user can mend: what is wrong, where, and what to do next."""
+
+from __future__ import annotations
+
+DONE, DIFFERS, FAILED = 0, 1, 2
+"""Exit codes: 0 done or nothing differs, 1 differs or not ready, 2 could not do it."""
+
+
+class Problem(Exception):
+    """A user error. ``str()`` is the whole sentence shown on stderr; the exit code is always :data:`FAILED`.
+
+    >>> str(Problem("is empty", where="plc.xml", advice="export it again"))
+    'plc.xml: is empty; export it again.'
+    """
+
+    def __init__(self, what: str, *, where: str = "", advice: str = "") -> None:
+        self.what, self.where, self.advice = what, where, advice
+        sentence = f"{where}: {what}" if where else what
+        super().__init__(f"{sentence}; {advice}." if advice else f"{sentence}.")

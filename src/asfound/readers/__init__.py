@@ -1,0 +1,1 @@
+"""One module or package per open format; see registry for the list."""

@@ -1,0 +1,180 @@
+"""XML for readers: safe parsing, and eating a tree so that nothing is left on the plate unseen.
+
+A reader takes what it understands out of the tree (:func:`take`, :func:`take_all`, :func:`attribute`,
+:func:`text_of`); what is left when it has finished is turned into extensions by :func:`leftovers`. So a node that
+nobody expected cannot be lost: it is still there.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+
+from lxml import etree
+
+from asfound.model.problem import Problem
+from asfound.model.program import Extension
+
+MAX_BYTES = 400_000_000
+MAX_DEPTH = 200
+
+Element = etree._Element
+_HEAD = re.compile(rb"<\s*!DOCTYPE", re.I)
+
+
+def parse(data: bytes, name: str) -> Element:
+    """Root element of an export. Refuses a DTD (entities could pull in other files) and damaged XML.
+
+    Comments and processing instructions are dropped: no engineering tool shows them to anybody.
+    """
+    if len(data) > MAX_BYTES:
+        raise Problem(f"is larger than {MAX_BYTES // 1_000_000} MB", where=name, advice="split the export")
+    parser = etree.XMLParser(
+        resolve_entities=False, no_network=True, remove_comments=True, remove_pis=True, load_dtd=False, huge_tree=True
+    )
+    try:
+        root = etree.fromstring(data, parser)
+    except etree.XMLSyntaxError as error:
+        line = error.lineno or 1
+        raise Problem(
+            f"is not complete, well-formed XML ({_short(error)})",
+            where=f"{name}, line {line}",
+            advice="export it again, or store it as it is in a folder with readable exports",
+        ) from None
+    if root.getroottree().docinfo.doctype:
+        raise Problem(
+            "has a document type declaration, which an export never needs and which is refused for safety",
+            where=name,
+            advice="remove the DOCTYPE or export again",
+        )
+    _refuse_depth(root, name)
+    return root
+
+
+def _short(error: etree.XMLSyntaxError) -> str:
+    return re.sub(r"(, line \d+, column \d+.*|\s*\(.*\))$", "", error.msg or "syntax error").strip()
+
+
+def _refuse_depth(root: Element, name: str) -> None:
+    depth = 0
+    for event, _ in etree.iterwalk(root, events=("start", "end")):
+        depth += 1 if event == "start" else -1
+        if depth > MAX_DEPTH:
+            raise Problem(f"nests elements more than {MAX_DEPTH} deep", where=name, advice="check the file")
+
+
+def root_of(data: bytes) -> tuple[str, str] | None:
+    """``(namespace, local name)`` of the root element, or None when the bytes do not start like XML.
+
+    >>> root_of(b'<?xml version="1.0"?><a xmlns="urn:x"/>')
+    ('urn:x', 'a')
+    """
+    start = data[:400].lstrip(b"\xef\xbb\xbf\xff\xfe\x00 \t\r\n")
+    if not start.startswith(b"<"):
+        return None
+    puller = etree.XMLPullParser(events=("start",), resolve_entities=False, no_network=True, recover=True)
+    try:
+        for at in range(0, min(len(data), 1_000_000), 4096):
+            puller.feed(data[at : at + 4096])
+            for _, element in puller.read_events():
+                name = etree.QName(element)
+                return name.namespace or "", name.localname
+    except etree.XMLSyntaxError:
+        pass
+    return None
+
+
+def local(element: Element) -> str:
+    """Name of an element without its namespace."""
+    tag = element.tag
+    return tag.rpartition("}")[2] if isinstance(tag, str) else ""
+
+
+def children(element: Element, *names: str) -> Iterator[Element]:
+    """Child elements, all or those with one of the local names; the tree stays as it is."""
+    return (child for child in list(element) if not names or local(child) in names)
+
+
+def take(element: Element, name: str) -> Element | None:
+    """The first child of that local name, cut out of the tree, or None."""
+    for child in element:
+        if local(child) == name:
+            cut(child)
+            return child
+    return None
+
+
+def take_all(element: Element, *names: str) -> list[Element]:
+    """All children of these local names (all children without a name), cut out of the tree."""
+    found = list(children(element, *names))
+    for child in found:
+        cut(child)
+    return found
+
+
+def cut(element: Element) -> None:
+    """Remove an element but leave the text that follows it in place."""
+    parent = element.getparent()
+    if parent is None:
+        return
+    if element.tail and element.tail.strip():
+        before = element.getprevious()
+        if before is None:
+            parent.text = (parent.text or "") + element.tail
+        else:
+            before.tail = (before.tail or "") + element.tail
+    element.tail = None
+    parent.remove(element)
+
+
+def attribute(element: Element, name: str, default: str = "") -> str:
+    """Value of an attribute, taken out of the tree."""
+    value = element.attrib.pop(name, default)
+    return str(value)
+
+
+def text_of(element: Element) -> str:
+    """Direct text of an element, taken out of the tree. Text of children is not included."""
+    text, element.text = element.text or "", None
+    return text
+
+
+def is_empty(element: Element) -> bool:
+    """Nothing is left: no attribute, child or text."""
+    return not element.attrib and not len(element) and not (element.text or "").strip()
+
+
+def leftovers(element: Element, noise: Callable[[str], bool] = lambda path: False) -> tuple[Extension, ...]:
+    """What nobody took from below ``element``, as extensions; ``noise`` tells whether a path may be dropped.
+
+    Elements that are empty after eating are taken as understood. A path is ``child/grandchild/@attribute``.
+    """
+    found: list[Extension] = []
+    _collect(element, "", noise, found)
+    return tuple(sorted(found, key=lambda e: (e.path, e.name, e.text)))
+
+
+def _collect(element: Element, path: str, noise: Callable[[str], bool], found: list[Extension]) -> None:
+    for name, value in element.attrib.items():
+        where = f"{path}@{str(name).rpartition('}')[2]}"
+        if not noise(where):
+            found.append(Extension(path=where, text=str(value)))
+    for text in (element.text, *(child.tail for child in element)):
+        if text and text.strip() and not noise(f"{path}text()"):
+            found.append(Extension(path=f"{path}text()", text=text.strip()))
+    for child in element:
+        where = f"{path}{local(child)}"
+        if not noise(where):
+            found.append(Extension(path=where, text=canonical(child), name=str(child.get("name", ""))))
+
+
+def canonical(element: Element) -> str:
+    """Exclusive canonical XML of a subtree, without white space between elements and without prefixes to trip over.
+
+    Source: Canonical XML 2.0 (W3C), as far as ``etree.canonicalize`` implements it; prefixes are rewritten and
+    text is stripped at its ends, because pretty printers pad it.
+    """
+    tail, element.tail = element.tail, None
+    text = etree.canonicalize(etree.tostring(element, with_tail=False), strip_text=True, rewrite_prefixes=True)
+    element.tail = tail
+    return str(text)

@@ -1,0 +1,1 @@
+"""The result of a comparison for people and machines."""
