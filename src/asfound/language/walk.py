@@ -1,0 +1,227 @@
+"""Walking over expressions and statements: parts, rewriting, and what a statement reads and writes.
+
+Reading and writing is told by root name: ``Motor.Q[2]`` belongs to ``motor`` (folded, identifiers are
+case-insensitive); a direct address to itself. Aliases through overlapping addresses or references are not seen here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import msgspec
+
+from asfound.model.logic import (
+    Argument,
+    Assign,
+    Call,
+    Case,
+    Dereference,
+    Direct,
+    Edge,
+    Element,
+    Expression,
+    For,
+    If,
+    Invocation,
+    Jump,
+    Member,
+    Operation,
+    Repeat,
+    Return,
+    Span,
+    Statement,
+    Temporary,
+    Unparsed,
+    Variable,
+    Verbatim,
+    While,
+)
+
+
+def parts(expression: Expression) -> tuple[Expression, ...]:
+    """Direct sub-expressions in reading order."""
+    match expression:
+        case Operation(operands=operands):
+            return operands
+        case Edge(of=of) | Member(of=of) | Dereference(of=of):
+            return (of,)
+        case Element(of=of, indexes=indexes):
+            return (of, *indexes)
+        case Invocation(function=function, inputs=inputs, outputs=outputs):
+            return (function, *(a.value for a in inputs), *(a.value for a in outputs))
+    return ()
+
+
+def walk(expression: Expression) -> Iterator[Expression]:
+    """The expression and everything inside it, outermost first."""
+    stack = [expression]
+    while stack:
+        node = stack.pop()
+        yield node
+        stack.extend(reversed(parts(node)))
+
+
+def rewrite(expression: Expression, change: Callable[[Expression], Expression | None]) -> Expression:
+    """A copy in which ``change`` has replaced nodes, outermost first; None keeps a node and goes on inside it."""
+    new = change(expression)
+    if new is not None:
+        return new
+    match expression:
+        case Operation(operator=operator, operands=operands):
+            return Operation(operator, tuple(rewrite(o, change) for o in operands))
+        case Edge(kind=kind, of=of):
+            return Edge(kind, rewrite(of, change))
+        case Member(of=of, name=name):
+            return Member(rewrite(of, change), name)
+        case Dereference(of=of):
+            return Dereference(rewrite(of, change))
+        case Element(of=of, indexes=indexes):
+            return Element(rewrite(of, change), tuple(rewrite(i, change) for i in indexes))
+        case Invocation(function=function, inputs=inputs, outputs=outputs):
+            return Invocation(rewrite(function, change), _arguments(inputs, change), _arguments(outputs, change))
+    return expression
+
+
+def _arguments(
+    arguments: tuple[Argument, ...], change: Callable[[Expression], Expression | None]
+) -> tuple[Argument, ...]:
+    return tuple(msgspec.structs.replace(a, value=rewrite(a.value, change)) for a in arguments)
+
+
+def rewrite_statement(statement: Statement, change: Callable[[Expression], Expression | None]) -> Statement:
+    """A copy of a simple statement (no branches or loops) with its expressions rewritten."""
+    match statement:
+        case Assign(target=target, value=value, kind=kind, condition=condition):
+            return Assign(rewrite(target, change), rewrite(value, change), kind, _maybe(condition, change))
+        case Call():
+            return msgspec.structs.replace(
+                statement,
+                instance=rewrite(statement.instance, change),
+                inputs=_arguments(statement.inputs, change),
+                outputs=_arguments(statement.outputs, change),
+                condition=_maybe(statement.condition, change),
+            )
+        case Jump(label=label, condition=condition):
+            return Jump(label, _maybe(condition, change))
+        case Return(condition=condition):
+            return Return(_maybe(condition, change))
+    return statement
+
+
+def _maybe(
+    expression: Expression | None, change: Callable[[Expression], Expression | None]
+) -> Expression | None:
+    return None if expression is None else rewrite(expression, change)
+
+
+def root(expression: Expression) -> str:
+    """Folded name of the variable that an access belongs to; empty when it is no access."""
+    while True:
+        match expression:
+            case Member(of=of) | Element(of=of) | Dereference(of=of):
+                expression = of
+            case Variable(name=name):
+                return name.casefold()
+            case Direct(address=address):
+                return address.upper()
+            case Temporary(number=number):
+                return f"_v{number}"
+            case Unparsed(text=text):
+                return text.casefold()
+            case _:
+                return ""
+
+
+def names_in(expression: Expression) -> frozenset[str]:
+    """Roots of everything an expression reads, function names left out."""
+    found: set[str] = set()
+    stack = [expression]
+    while stack:
+        node = stack.pop()
+        match node:
+            case Invocation(function=function, inputs=inputs, outputs=outputs):
+                stack.extend(a.value for a in (*inputs, *outputs))
+                if isinstance(function, Member):
+                    stack.append(function.of)
+            case Variable() | Direct() | Temporary() | Unparsed():
+                found.add(root(node))
+            case _:
+                stack.extend(parts(node))
+    return frozenset(found)
+
+
+def reads(statement: Statement) -> frozenset[str]:
+    """Roots that a statement reads; index expressions of a target count, the target itself does not."""
+    match statement:
+        case Assign(target=target, value=value, condition=condition):
+            return names_in(value) | _read_inside(target) | (names_in(condition) if condition else frozenset())
+        case Call(instance=instance, inputs=inputs, outputs=outputs, condition=condition):
+            found = {root(instance)} | (names_in(condition) if condition else frozenset())
+            for argument in inputs:
+                found |= names_in(argument.value)
+            for argument in outputs:
+                found |= _read_inside(argument.value)
+            return frozenset(found)
+        case Jump(condition=condition) | Return(condition=condition):
+            return names_in(condition) if condition else frozenset()
+        case If(branches=branches):
+            return _all(names_in(b.condition) for b in branches) | _all(reads(s) for s in inner(statement))
+        case Case(selector=selector, arms=arms):
+            labels = (
+                names_in(x)
+                for arm in arms
+                for label in arm.labels
+                for x in ((label.low, label.high) if isinstance(label, Span) else (label,))
+            )
+            return names_in(selector) | _all(labels) | _all(reads(s) for s in inner(statement))
+        case For(first=first, last=last, step=step):
+            bounds = names_in(first) | names_in(last) | (names_in(step) if step else frozenset())
+            return bounds | _all(reads(s) for s in inner(statement))
+        case While(condition=condition):
+            return names_in(condition) | _all(reads(s) for s in inner(statement))
+        case Repeat(until=until):
+            return names_in(until) | _all(reads(s) for s in inner(statement))
+        case Verbatim(text=text):
+            return frozenset({text.casefold()})
+    return frozenset()
+
+
+def writes(statement: Statement) -> frozenset[str]:
+    """Roots that a statement writes; a call writes its instance, for its state changes."""
+    match statement:
+        case Assign(target=target, value=value):
+            return frozenset({root(target)}) | _outputs_of(value)
+        case Call(instance=instance, inputs=inputs, outputs=outputs):
+            inside = _all(_outputs_of(a.value) for a in inputs)
+            return frozenset({root(instance), *(root(a.value) for a in outputs)}) | inside
+        case For(variable=variable):
+            return frozenset({root(variable)}) | _all(writes(s) for s in inner(statement))
+        case Verbatim(text=text):
+            return frozenset({text.casefold()})
+    return _all(writes(s) for s in inner(statement))
+
+
+def inner(statement: Statement) -> tuple[Statement, ...]:
+    """Statements nested directly inside a branch or loop, in reading order."""
+    match statement:
+        case If(branches=branches, otherwise=otherwise):
+            return (*(s for b in branches for s in b.statements), *otherwise)
+        case Case(arms=arms, otherwise=otherwise):
+            return (*(s for arm in arms for s in arm.statements), *otherwise)
+        case For(statements=statements) | While(statements=statements) | Repeat(statements=statements):
+            return statements
+    return ()
+
+
+def _outputs_of(expression: Expression) -> frozenset[str]:
+    return _all(
+        frozenset(root(a.value) for a in node.outputs) for node in walk(expression) if isinstance(node, Invocation)
+    )
+
+
+def _read_inside(target: Expression) -> frozenset[str]:
+    return _all(names_in(i) for node in walk(target) if isinstance(node, Element) for i in node.indexes)
+
+
+def _all(groups: Iterator[frozenset[str]]) -> frozenset[str]:
+    return frozenset().union(*groups)
