@@ -1,0 +1,219 @@
+"""The elements of an LD or FBD drawing, as data: what is drawn, wired to what, and where.
+
+Wires are stored at the sink only: ``connectionPointIn/connection@refLocalId`` with the name of the source's pin.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from asfound.model.program import Extension
+from asfound.readers.tc6.plate import choice, documentation, flag, flat, hollow, rest, whole, words
+from asfound.readers.xml import Element, attribute, children, local, take, take_all
+
+EDGES = ("rising", "falling")
+STORAGES = ("set", "reset")
+
+
+@dataclass(frozen=True)
+class Wire:
+    """One connection, seen from its sink: the element and pin it comes from."""
+
+    source: str
+    pin: str
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A pin with its modifiers; only inputs have wires."""
+
+    name: str = ""
+    wires: tuple[Wire, ...] = ()
+    negated: bool = False
+    edge: str = ""
+    storage: str = ""
+
+
+@dataclass(frozen=True)
+class Item:
+    """One drawn element. ``text`` is the operand, expression, label or comment; ``kind`` the element name.
+
+    ``order`` is the explicit execution order (0: none), ``index`` the place in the document.
+    """
+
+    id: str
+    kind: str
+    text: str = ""
+    type: str = ""
+    instance: str = ""
+    inputs: tuple[Pin, ...] = ()
+    outputs: tuple[Pin, ...] = ()
+    negated: bool = False
+    edge: str = ""
+    storage: str = ""
+    x: float = 0.0
+    y: float = 0.0
+    order: int = 0
+    index: int = 0
+    comment: str = ""
+    extensions: tuple[Extension, ...] = ()
+
+    @property
+    def wires(self) -> tuple[Wire, ...]:
+        """Wires into the first input."""
+        return self.inputs[0].wires if self.inputs else ()
+
+
+@dataclass(frozen=True)
+class Diagram:
+    """All items of one drawing in document order, and how to find one by its id."""
+
+    items: tuple[Item, ...]
+    by_id: dict[str, Item] = field(default_factory=dict)
+
+    def get(self, wire: Wire) -> Item | None:
+        """The item a wire comes from, or None when it dangles."""
+        return self.by_id.get(wire.source)
+
+
+KINDS = (
+    "leftPowerRail",
+    "rightPowerRail",
+    "contact",
+    "coil",
+    "block",
+    "inVariable",
+    "outVariable",
+    "inOutVariable",
+    "connector",
+    "continuation",
+    "label",
+    "jump",
+    "return",
+    "comment",
+)
+
+
+def diagram(element: Element) -> Diagram:
+    """Items of an ``LD`` or ``FBD`` element (or of the network elements inside an ``SFC``), taken out of the tree."""
+    items = tuple(item(each, index) for index, each in enumerate(take_all(element, *KINDS)))
+    by_id: dict[str, Item] = {}
+    for each in items:
+        by_id.setdefault(each.id, each)
+    return Diagram(items=items, by_id=by_id)
+
+
+def item(element: Element, index: int) -> Item:
+    """One drawn element, eaten."""
+    kind = local(element)
+    x, y = position(element)
+    comment, odd = documentation(element)
+    inputs, outputs = _pins(element, kind)
+    text, odd_text = _text(element, kind)
+    read = Item(
+        id=attribute(element, "localId"),
+        kind=kind,
+        text=text,
+        type=attribute(element, "typeName").strip(),
+        instance=attribute(element, "instanceName").strip(),
+        inputs=inputs,
+        outputs=outputs,
+        negated=flag(element, "negated"),
+        edge=choice(element, "edge", EDGES),
+        storage=choice(element, "storage", STORAGES),
+        x=x,
+        y=y,
+        order=whole(element, "executionOrderId"),
+        index=index,
+        comment=comment,
+        extensions=(),
+    )
+    if kind == "rightPowerRail":
+        return read
+    left = flat((odd, odd_text, rest(element)))
+    return Item(**{**read.__dict__, "extensions": tuple(_named(read, e) for e in left)})
+
+
+def _named(read: Item, extension: Extension) -> Extension:
+    """The path of an extension begins with the element and its operand, so that a person finds it."""
+    what = read.instance or read.type or read.text
+    head, slash, tail = extension.path.partition("/")
+    return Extension(path=f"{head} {what}".strip() + slash + tail, text=extension.text, name=extension.name)
+
+
+def _text(element: Element, kind: str) -> tuple[str, tuple[Extension, ...]]:
+    if kind in ("contact", "coil"):
+        holder = take(element, "variable")
+    elif kind in ("inVariable", "outVariable", "inOutVariable"):
+        holder = take(element, "expression")
+    elif kind == "comment":
+        holder = take(element, "content")
+        return words(holder), hollow(holder) if holder is not None else ()
+    else:
+        name = "label" if kind in ("label", "jump") else "name"
+        return attribute(element, name).strip() if kind != "block" else "", ()
+    if holder is None:
+        return "", ()
+    text = (holder.text or "").strip()
+    holder.text = None
+    return text, rest(holder)
+
+
+def _pins(element: Element, kind: str) -> tuple[tuple[Pin, ...], tuple[Pin, ...]]:
+    if kind == "block":
+        inputs = [p for group in children(element, "inputVariables") for p in _block_pins(group)]
+        shared = [p for group in children(element, "inOutVariables") for p in _block_pins(group)]
+        outputs = [p for group in children(element, "outputVariables") for p in _block_pins(group)]
+        return (*inputs, *shared), (*outputs, *shared)
+    negated = flag(element, "negatedIn")
+    points = [Pin(wires=wires(point), negated=negated) for point in take_all(element, "connectionPointIn")]
+    inverted = flag(element, "negatedOut")
+    return tuple(points), (Pin(negated=inverted),) if inverted else ()
+
+
+def _block_pins(group: Element) -> list[Pin]:
+    pins = []
+    for variable in children(group, "variable"):
+        point = take(variable, "connectionPointIn")
+        name = variable.get("formalParameter", "")
+        if local(group) != "outputVariables":
+            attribute(variable, "formalParameter")
+        pins.append(
+            Pin(
+                name=name.strip(),
+                wires=wires(point) if point is not None else (),
+                negated=flag(variable, "negated"),
+                edge=choice(variable, "edge", EDGES),
+                storage=choice(variable, "storage", STORAGES),
+            )
+        )
+        if point is not None and (point.attrib or len(point)):
+            variable.append(point)
+    return pins
+
+
+def wires(point: Element) -> tuple[Wire, ...]:
+    """Wires of a ``connectionPointIn`` in document order, taken; an ``expression`` child is left for the caller."""
+    found = []
+    for each in take_all(point, "connection"):
+        take_all(each, "position")
+        found.append(Wire(attribute(each, "refLocalId").strip(), attribute(each, "formalParameter").strip()))
+        if each.attrib or len(each):
+            point.append(each)
+    take_all(point, "relPosition")
+    return tuple(found)
+
+
+def position(element: Element) -> tuple[float, float]:
+    """Drawn place of an element, (0, 0) when it has none; the first ``position`` is taken."""
+    place = take(element, "position")
+    if place is None:
+        return 0.0, 0.0
+    return _float(place.get("x", "")), _float(place.get("y", ""))
+
+
+def _float(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        return 0.0

@@ -1,0 +1,309 @@
+"""From a drawing to statements: power flow and data flow as expressions, blocks run on demand.
+
+Every sink asks for the value of its wires. A contact is its variable AND what reaches it; several wires into one point
+are OR; a coil passes on its input, not its variable; a block runs once, just before the first sink that needs it, its
+inputs in pin order, and a function keeps its result in a temporary (temporaries.py then puts it where it is used,
+as far as that cannot change the meaning). A block that is asked for while it is being run (a feedback loop) answers
+with the value of the last cycle.
+
+Series are kept as tuples of factors from the rail to the coil, so that parallel branches are factored by their common
+beginning: a diagram of n stages in parallel pairs stays linear in size instead of doubling at each stage.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from itertools import takewhile
+
+from asfound.language.parser import parse_expression
+from asfound.language.printer import expression as printed
+from asfound.model.logic import (
+    Argument,
+    Assign,
+    Call,
+    Edge,
+    Expression,
+    Invocation,
+    Jump,
+    Literal,
+    Member,
+    Operation,
+    Return,
+    Statement,
+    Temporary,
+    Unparsed,
+)
+from asfound.readers.tc6.diagram import Diagram, Item, Pin, Wire
+
+Factors = tuple[Expression, ...]
+TRUE, FALSE = Literal("TRUE"), Literal("FALSE")
+RESULT = ("", "out")
+
+
+@dataclass(frozen=True)
+class Run:
+    """One statement and the drawn element it comes from."""
+
+    item: Item
+    statement: Statement
+
+
+@dataclass
+class Flow:
+    """Evaluation of one diagram in one order. Mutable while it runs; use :func:`run`."""
+
+    diagram: Diagram
+    runs: list[Run] = field(default_factory=list)
+    seen: set[int] = field(default_factory=set)
+    started: set[int] = field(default_factory=set)
+    temporaries: dict[tuple[int, str], int] = field(default_factory=dict)
+    walking: set[int] = field(default_factory=set)
+    memory: dict[tuple[Wire, ...], Factors] = field(default_factory=dict)
+    used: dict[str, set[str]] = field(default_factory=dict)
+    """Output pins of each block that some wire names."""
+    guarded: set[str] = field(default_factory=set)
+    """Blocks wired straight to an output variable, which is only written while the block is enabled."""
+    loops: list[str] = field(default_factory=list)
+
+    # --- values ------------------------------------------------------------------------------------------------
+
+    def power(self, wires: tuple[Wire, ...]) -> Factors:
+        """What reaches a point: one wire, or several in parallel. No wire that leads anywhere is FALSE."""
+        if wires in self.memory:
+            return self.memory[wires]
+        branches: list[Factors] = []
+        for wire in dict.fromkeys(wires):
+            source = self.diagram.get(wire)
+            if source is not None and source.kind != "rightPowerRail":
+                branches.append(self.factors(source, wire.pin))
+        found = parallel(branches)
+        self.memory[wires] = found
+        return found
+
+    def factors(self, item: Item, pin: str) -> Factors:
+        """Value of an element seen from its right side, as factors of a series."""
+        self.seen.add(item.index)
+        match item.kind:
+            case "leftPowerRail":
+                return ()
+            case "contact":
+                return (*self._through(item), modified(operand(item), item))
+            case "coil":
+                return self._through(item)
+            case "inVariable" | "inOutVariable":
+                value = operand(item)
+                inverted = item.negated or any(p.negated for p in item.outputs)
+                return (modified(value, replace(item, negated=inverted)),)
+            case "block":
+                return (self._output(item, pin),)
+            case "continuation":
+                return self._continued(item)
+        return (Unparsed(f"{item.kind} {item.text}".strip()),)
+
+    def _through(self, item: Item) -> Factors:
+        """Power into an element that passes power on; a loop of wires without any block cannot be resolved."""
+        if not item.wires:
+            return (FALSE,)
+        if item.index in self.walking:
+            self.loops.append(item.text)
+            return (Unparsed(f"wire loop at {item.text}"),)
+        self.walking.add(item.index)
+        found = self.power(item.wires)
+        self.walking.discard(item.index)
+        return found
+
+    def _continued(self, item: Item) -> Factors:
+        for other in self.diagram.items:
+            if other.kind == "connector" and other.text.casefold() == item.text.casefold():
+                self.seen.add(other.index)
+                return self._through(other)
+        return (Unparsed(f"connector {item.text}"),)
+
+    def value(self, pin: Pin) -> Expression | None:
+        """Value at an input pin with its modifiers; None when nothing is wired to it."""
+        if not pin.wires:
+            return None
+        value = series(self.power(pin.wires))
+        if pin.negated:
+            value = Operation("NOT", (value,))
+        return Edge(pin.edge, value) if pin.edge else value  # type: ignore[arg-type]
+
+    # --- blocks ------------------------------------------------------------------------------------------------
+
+    def _output(self, block: Item, pin: str) -> Expression:
+        self.run_block(block)
+        name = pin or _first_output(block)
+        drawn = next((p for p in block.outputs if p.name.casefold() == name.casefold()), Pin())
+        if block.instance:
+            value: Expression = Member(parse_expression(block.instance), name)
+        elif name.casefold() == "eno" and not _has_enable(block):
+            value = TRUE
+        else:
+            value = self.temporary(block, "" if _is_result(block, name) else name)
+        if drawn.negated:
+            value = Operation("NOT", (value,))
+        return Edge(drawn.edge, value) if drawn.edge else value  # type: ignore[arg-type]
+
+    def temporary(self, block: Item, pin: str) -> Temporary:
+        """The wire that carries an output of a function from where it ran to where it is used."""
+        key = (block.index, pin.casefold())
+        return Temporary(self.temporaries.setdefault(key, len(self.temporaries) + 1))
+
+    def run_block(self, block: Item) -> None:
+        """Emit the statements of a block, once; asked for again while running, it does nothing."""
+        if block.index in self.started:
+            return
+        self.started.add(block.index)
+        arguments: list[Argument] = []
+        for pin in block.inputs:
+            value = self.value(pin)
+            if value is not None:
+                arguments.append(Argument(pin.name, value))
+        if block.instance:
+            self._emit(block, Call(parse_expression(block.instance), block.type, tuple(arguments)))
+        else:
+            self._function(block, arguments)
+
+    def _function(self, block: Item, arguments: list[Argument]) -> None:
+        """A function: its result goes to a temporary; EN becomes the condition, ENO is its value (IEC 61131-3)."""
+        enable = next((a.value for a in arguments if a.name.casefold() == "en"), None)
+        data = tuple(a for a in arguments if a.name.casefold() != "en")
+        used = self.used.get(block.id, set())
+        condition = enable
+        if enable is not None and ("eno" in used or block.id in self.guarded):
+            condition = self.temporary(block, "eno")
+            self._emit(block, Assign(condition, enable))
+        name = parse_expression(block.type) if block.type else Unparsed("block without a type")
+        extra = sorted(p for p in used if p != "eno" and not _is_result(block, p))
+        if extra or not any(_is_result(block, p) for p in used):
+            outputs = tuple(Argument(p.upper(), self.temporary(block, p)) for p in extra)
+            if any(_is_result(block, p) for p in used):
+                outputs = (Argument("OUT", self.temporary(block, "")), *outputs)
+            self._emit(block, Call(name, "", data, outputs, condition))
+            return
+        value = Invocation(name, positional(data, block))
+        self._emit(block, Assign(self.temporary(block, ""), value, condition=condition))
+
+    # --- sinks -------------------------------------------------------------------------------------------------
+
+    def run_sink(self, item: Item) -> None:
+        """Emit the statement of a coil, an output variable, a jump or a return."""
+        self.seen.add(item.index)
+        value = series(self.power(item.wires))
+        match item.kind:
+            case "jump":
+                self._emit(item, Jump(item.text, None if value == TRUE else value))
+            case "return":
+                self._emit(item, Return(None if value == TRUE else value))
+            case _:
+                inverted = item.negated or any(p.negated for p in item.inputs)
+                if inverted:
+                    value = Operation("NOT", (value,))
+                if item.edge:
+                    value = Edge(item.edge, value)  # type: ignore[arg-type]
+                kind = item.storage or "assign"
+                self._emit(item, Assign(operand(item), value, kind, self._guard(item)))  # type: ignore[arg-type]
+
+    def _guard(self, item: Item) -> Expression | None:
+        if item.kind == "coil" or len(item.wires) != 1:
+            return None
+        source = self.diagram.get(item.wires[0])
+        if source is None or source.kind != "block" or source.instance or not _has_enable(source):
+            return None
+        return None if item.wires[0].pin.casefold() == "eno" else self.temporary(source, "eno")
+
+    def _emit(self, item: Item, statement: Statement) -> None:
+        self.runs.append(Run(item, statement))
+
+
+def run(diagram: Diagram, sinks: tuple[Item, ...]) -> Flow:
+    """Statements of a diagram for one order of sinks; see ``runs`` of the result."""
+    flow = Flow(diagram)
+    for item in diagram.items:
+        for pin in item.inputs:
+            for wire in pin.wires:
+                source = diagram.get(wire)
+                if source is not None and source.kind == "block":
+                    flow.used.setdefault(source.id, set()).add((wire.pin or _first_output(source)).casefold())
+                    if item.kind in ("outVariable", "inOutVariable") and len(pin.wires) == 1:
+                        flow.guarded.add(source.id)
+    for item in sinks:
+        if item.kind == "block":
+            flow.run_block(item)
+        else:
+            flow.run_sink(item)
+    return flow
+
+
+def operand(item: Item) -> Expression:
+    """Variable or expression written at an element."""
+    return parse_expression(item.text) if item.text else Unparsed("")
+
+
+def modified(value: Expression, item: Item) -> Expression:
+    """A contact or variable with its drawn modifiers."""
+    if item.negated:
+        value = Operation("NOT", (value,))
+    if item.edge:
+        value = Edge(item.edge, value)  # type: ignore[arg-type]
+    return value
+
+
+def series(factors: Factors) -> Expression:
+    """Factors in series as one expression; none at all is the rail itself."""
+    if not factors:
+        return TRUE
+    flat: list[Expression] = []
+    for factor in factors:
+        nested = isinstance(factor, Operation) and factor.operator == "AND"
+        flat.extend(factor.operands if nested and isinstance(factor, Operation) else (factor,))
+    return flat[0] if len(flat) == 1 else Operation("AND", tuple(flat))
+
+
+def parallel(branches: list[Factors]) -> Factors:
+    """Branches in parallel, factored by what they begin with in common; the order drawn says nothing and is sorted."""
+    if not branches:
+        return (FALSE,)
+    if len(branches) == 1:
+        return branches[0]
+    common = tuple(
+        first for first, *others in takewhile(_same, zip(*branches, strict=False)) if all(o == first for o in others)
+    )
+    ends = {printed(end): end for end in (series(branch[len(common) :]) for branch in branches)}
+    flat: dict[str, Expression] = {}
+    for text, end in ends.items():
+        if isinstance(end, Operation) and end.operator == "OR":
+            flat.update((printed(o), o) for o in end.operands)
+        else:
+            flat[text] = end
+    operands = tuple(flat[text] for text in sorted(flat))
+    return (*common, operands[0] if len(operands) == 1 else Operation("OR", operands))
+
+
+def _same(column: tuple[Expression, ...]) -> bool:
+    return all(each == column[0] for each in column)
+
+
+def positional(arguments: tuple[Argument, ...], block: Item) -> tuple[Argument, ...]:
+    """Drop pin names that say nothing: ``IN`` alone, or ``IN1 .. INn`` in order and all wired."""
+    pins = [p.name.upper() for p in block.inputs if p.name.upper() != "EN"]
+    names = [a.name.upper() for a in arguments]
+    plain = names == ["IN"] or names == [f"IN{n}" for n in range(1, len(names) + 1)]
+    return tuple(Argument("", a.value) for a in arguments) if plain and names == pins else arguments
+
+
+def _has_enable(block: Item) -> bool:
+    return any(p.name.casefold() == "en" and p.wires for p in block.inputs)
+
+
+def _first_output(block: Item) -> str:
+    """The pin meant by a wire without a pin name: the first output that is not ENO (TC6 schema documentation)."""
+    return next((p.name for p in block.outputs if p.name.casefold() != "eno"), "")
+
+
+def _is_result(block: Item, pin: str) -> bool:
+    """Is a pin the value of the function (as against a further output)?"""
+    if pin.casefold() == "eno":
+        return False
+    others = [p.name for p in block.outputs if p.name.casefold() != "eno"]
+    return pin.casefold() in (*RESULT, block.type.casefold()) or [o.casefold() for o in others] == [""]

@@ -1,0 +1,238 @@
+"""Declarations: variables, types, initial values, data types, lists of globals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from asfound.language.addresses import canonical as canonical_address
+from asfound.language.literals import canonical
+from asfound.language.types import canonical_type
+from asfound.model.program import DataType, EnumValue, Extension, GlobalList, VariableDeclaration
+from asfound.readers.tc6.attributes import pragmas_of
+from asfound.readers.tc6.plate import documentation, flag, flat, rest
+from asfound.readers.xml import Element, attribute, local, take, take_all
+
+SECTIONS = {
+    "inputVars": "input",
+    "outputVars": "output",
+    "inOutVars": "in_out",
+    "localVars": "local",
+    "tempVars": "temp",
+    "externalVars": "external",
+    "globalVars": "global",
+    "accessVars": "access",
+    "configVars": "config",
+}
+
+
+def variables(element: Element, section: str) -> tuple[tuple[VariableDeclaration, ...], tuple[Extension, ...]]:
+    """All variables of one list (``inputVars`` ...); the attributes of the list count for each variable."""
+    constant = flag(element, "constant")
+    retain = "retain" if flag(element, "retain") else "non_retain" if flag(element, "nonretain") else ""
+    persistent = flag(element, "persistent")
+    flag(element, "nonpersistent")
+    comment, odd = documentation(element)
+    found = tuple(
+        variable(each, section, constant=constant, retain=retain, persistent=persistent)
+        for each in take_all(element, "variable", "accessVariable", "configVariable")
+    )
+    if comment:
+        odd = (*odd, Extension(path=f"{local(element)}/documentation", text=comment))
+    return found, flat((odd, rest(element)))
+
+
+def variable(
+    element: Element, section: str, *, constant: bool = False, retain: str = "", persistent: bool = False
+) -> VariableDeclaration:
+    """One ``variable`` of an interface, a global list or a structure.
+
+    Access and configuration variables name what they stand for in ``instancePathAndName``: it becomes the address.
+    """
+    name = attribute(element, "name") or attribute(element, "alias")
+    type_text, initial, odd = _typed(element)
+    comment, odd_comment = documentation(element)
+    address = canonical_address(attribute(element, "address").strip()) or attribute(element, "instancePathAndName")
+    access = {"readOnly": "READ_ONLY", "readWrite": "READ_WRITE"}.get(direction := attribute(element, "direction"))
+    pragmas = pragmas_of(element)
+    return VariableDeclaration(
+        name=name,
+        type=type_text,
+        section=section,  # type: ignore[arg-type]
+        address=address,
+        initial=initial,
+        constant=constant,
+        retain=retain,  # type: ignore[arg-type]
+        persistent=persistent,
+        comment=comment,
+        access=access or direction,
+        pragmas=pragmas,
+        extensions=flat((odd, odd_comment, rest(element))),
+    )
+
+
+def _typed(element: Element) -> tuple[str, str, tuple[Extension, ...]]:
+    """Type and initial value of a declaration, both as IEC text, and what was odd about the type."""
+    holder = take(element, "type")
+    if holder is None:
+        return "", initial_value(element, ""), ()
+    text, odd = type_text(holder)
+    return text, initial_value(element, text), odd
+
+
+def initial_value(element: Element, type_name: str) -> str:
+    """Canonical text of ``initialValue``, taken; empty when there is none."""
+    holder = take(element, "initialValue")
+    return "" if holder is None else _value(holder, type_name)
+
+
+def _value(holder: Element, type_name: str) -> str:
+    for child in take_all(holder):
+        kind = local(child)
+        if kind == "simpleValue":
+            return canonical(attribute(child, "value"), type_name)
+        if kind == "arrayValue":
+            element_type = type_name.partition("] OF ")[2]
+            return "[" + ", ".join(_repeated(value, element_type) for value in take_all(child, "value")) + "]"
+        if kind == "structValue":
+            fields = (f"{attribute(value, 'member')} := {_value(value, '')}" for value in take_all(child, "value"))
+            return "(" + ", ".join(fields) + ")"
+    return ""
+
+
+def _repeated(value: Element, type_name: str) -> str:
+    times = attribute(value, "repetitionValue").strip()
+    text = _value(value, type_name)
+    return f"{times}({text})" if times and times != "1" else text
+
+
+def type_text(holder: Element) -> tuple[str, tuple[Extension, ...]]:
+    """IEC text of the type inside ``type``, ``baseType``, ``returnType``; the type element is taken."""
+    found = take_all(holder)
+    if not found:
+        return "", rest(holder)
+    text, odd = _type(found[0])
+    more = tuple(Extension(path=f"{local(holder)}/{local(extra)}", text="second type") for extra in found[1:])
+    return text, flat((odd, more, rest(holder)))
+
+
+def _type(element: Element) -> tuple[str, tuple[Extension, ...]]:
+    kind = local(element)
+    odd: tuple[Extension, ...] = ()
+    if kind == "derived":
+        text = attribute(element, "name").strip()
+    elif kind in ("string", "wstring"):
+        length = attribute(element, "length").strip()
+        text = kind.upper() + (f"[{length}]" if length else "")
+    elif kind == "array":
+        ranges = ", ".join(_range(dimension) for dimension in take_all(element, "dimension"))
+        of, odd = _base(element)
+        text = f"ARRAY[{ranges}] OF {of}"
+    elif kind == "pointer":
+        of, odd = _base(element)
+        text = f"POINTER TO {of}"
+    elif kind in ("subrangeSigned", "subrangeUnsigned"):
+        bounds = take(element, "range")
+        of, odd = _base(element)
+        text = f"{of} ({_range(bounds) if bounds is not None else '..'})"
+    elif kind == "enum":
+        values, base = enum_values(element)
+        listed = ", ".join(f"{v.name} := {v.value}" if v.value else v.name for v in values)
+        text = f"{base}({listed})" if not base else f"({listed}) {base}"
+    elif kind == "struct":
+        members = (variable(each, "member") for each in take_all(element, "variable"))
+        text = "STRUCT " + " ".join(_member(m) for m in members) + " END_STRUCT"
+    else:
+        text = canonical_type(kind)
+    return text, flat((odd, rest(element)))
+
+
+def _member(member: VariableDeclaration) -> str:
+    return f"{member.name} : {member.type}{' := ' + member.initial if member.initial else ''};"
+
+
+def _range(dimension: Element) -> str:
+    lower, upper = attribute(dimension, "lower").strip(), attribute(dimension, "upper").strip()
+    return f"{lower}..{upper}"
+
+
+def _base(element: Element) -> tuple[str, tuple[Extension, ...]]:
+    base = take(element, "baseType")
+    return ("", ()) if base is None else type_text(base)
+
+
+def enum_values(element: Element) -> tuple[tuple[EnumValue, ...], str]:
+    """Values of an ``enum`` in order, and the type it is based on (empty when it does not say)."""
+    holder = take(element, "values")
+    values = [] if holder is None else take_all(holder, "value")
+    base, _ = _base(element)
+    named = (
+        EnumValue(
+            name=attribute(value, "name"),
+            value=canonical(attribute(value, "value").strip()),
+            comment=documentation(value)[0],
+        )
+        for value in values
+    )
+    return tuple(named), base
+
+
+def data_type(element: Element) -> DataType:
+    """A ``dataType`` declaration."""
+    name = attribute(element, "name")
+    holder = take(element, "baseType")
+    kind, base, odd = "alias", "", ()
+    members: tuple[VariableDeclaration, ...] = ()
+    values: tuple[EnumValue, ...] = ()
+    inner = take_all(holder) if holder is not None else []
+    for each in inner[:1]:
+        word = local(each)
+        if word == "enum":
+            kind, (values, base), odd = "enum", enum_values(each), rest(each)
+        elif word in ("struct", "union"):
+            kind, members, odd = word, tuple(variable(v, "member") for v in take_all(each, "variable")), rest(each)
+        else:
+            base, odd = _type(each)
+            kind = {"array": "array", "subrangeSigned": "subrange", "subrangeUnsigned": "subrange"}.get(word, "alias")
+    comment, odd_comment = documentation(element)
+    return DataType(
+        name=name,
+        kind=kind,  # type: ignore[arg-type]
+        base=base,
+        members=members,
+        values=values,
+        initial=initial_value(element, base),
+        comment=comment,
+        pragmas=pragmas_of(element),
+        extensions=flat((odd, odd_comment, rest(holder) if holder is not None else (), rest(element))),
+    )
+
+
+def global_list(element: Element, scope: str, section: str = "global") -> GlobalList:
+    """A ``globalVars``, ``accessVars`` or ``configVars`` block."""
+    name = attribute(element, "name")
+    pragmas = pragmas_of(element)
+    comment, odd = documentation(element)
+    found, left = variables(element, section)
+    return GlobalList(
+        name=name, scope=scope, variables=found, comment=comment, pragmas=pragmas, extensions=flat((odd, left))
+    )
+
+
+def interface(element: Element | None) -> tuple[str, tuple[VariableDeclaration, ...], tuple[Extension, ...]]:
+    """Result type, variables in order of declaration, and leftovers of an ``interface``.
+
+    Several blocks of one section are put together in order: where a block is split says nothing, but its attributes
+    (constant, retain, persistent) do and are copied to each variable.
+    """
+    if element is None:
+        return "", (), ()
+    holder = take(element, "returnType")
+    result, odd = type_text(holder) if holder is not None else ("", ())
+    lists = [(SECTIONS[local(each)], each) for each in _sections(element)]
+    read = [(section, *variables(each, section)) for section, each in lists]
+    found = [v for section in SECTIONS.values() for name, group, _ in read if name == section for v in group]
+    return result, tuple(found), flat((odd, *(left for _, _, left in read), rest(element)))
+
+
+def _sections(element: Element) -> Iterator[Element]:
+    return iter(take_all(element, *SECTIONS))

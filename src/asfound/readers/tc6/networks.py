@@ -1,0 +1,245 @@
+"""From a drawing to a body: networks in order of execution, with comments, leftovers and doubts about the order.
+
+A network is a connected piece of the drawing once the rails are taken away; connectors and continuations of one name
+belong together. Networks are listed by their first statement; where the statements of two networks interleave, the
+body says so in ``order.sequence``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from asfound.language.printer import expression as printed
+from asfound.language.printer import statements as printed_statements
+from asfound.language.walk import reads, writes
+from asfound.model.program import Body, Extension, Network, Order
+from asfound.readers.tc6.diagram import Diagram, Item
+from asfound.readers.tc6.flow import Flow, Run, run, series
+from asfound.readers.tc6.order import sinks
+from asfound.readers.tc6.temporaries import inline, numbered
+
+RAILS = ("leftPowerRail", "rightPowerRail")
+LOOSE = (*RAILS, "comment", "label")
+
+
+def body(diagram: Diagram, language: str, extensions: tuple[Extension, ...]) -> Body:
+    """A ladder or function block body."""
+    flow = run(diagram, sinks(diagram.items, file_order=False))
+    runs = inline(flow.runs)
+    pieces = _components(diagram)
+    leftovers = _leftovers(diagram, flow)
+    order = _network_order(diagram, runs, pieces)
+    labels, comments, free = _attached(diagram, order, pieces)
+    networks = tuple(
+        _network(diagram, runs, pieces, piece, leftovers, labels.get(piece, ""), comments.get(piece, ()))
+        for piece in order
+    )
+    return Body(
+        language=language,  # type: ignore[arg-type]
+        networks=networks,
+        order=Order(_sequence(runs, pieces, order), _doubts(diagram, runs)),
+        comments=free,
+        extensions=(*extensions, *_rail_extensions(diagram), *_shared_numbers(diagram)),
+    )
+
+
+def _components(diagram: Diagram) -> dict[int, int]:
+    """Item index -> network: the smallest item index of its connected component."""
+    parent = {item.index: item.index for item in diagram.items if item.kind not in LOOSE}
+
+    def find(at: int) -> int:
+        while parent[at] != at:
+            parent[at] = parent[parent[at]]
+            at = parent[at]
+        return at
+
+    def join(first: int, second: int) -> None:
+        low, high = sorted((find(first), find(second)))
+        parent[high] = low
+
+    connectors: dict[str, int] = {}
+    for item in diagram.items:
+        if item.index not in parent:
+            continue
+        if item.kind in ("connector", "continuation"):
+            join(item.index, connectors.setdefault(item.text.casefold(), item.index))
+        for pin in item.inputs:
+            for wire in pin.wires:
+                source = diagram.get(wire)
+                if source is not None and source.index in parent:
+                    join(item.index, source.index)
+    return {at: find(at) for at in parent}
+
+
+def _network_order(diagram: Diagram, runs: Sequence[Run], pieces: dict[int, int]) -> list[int]:
+    """Networks by their first statement; those that run nothing follow, by position."""
+    order = list(dict.fromkeys(pieces[r.item.index] for r in runs))
+    done = set(order)
+    idle = [item for item in diagram.items if item.index in pieces and pieces[item.index] not in done]
+    idle.sort(key=lambda i: (i.y, i.x, i.index))
+    return [*order, *dict.fromkeys(pieces[i.index] for i in idle)]
+
+
+def _network(
+    diagram: Diagram,
+    runs: Sequence[Run],
+    pieces: dict[int, int],
+    piece: int,
+    leftovers: dict[int, str],
+    label: str,
+    comments: tuple[str, ...],
+) -> Network:
+    members = [item for item in diagram.items if pieces.get(item.index) == piece]
+    own = [item.comment for item in members if item.comment]
+    extensions = sorted((e for item in members for e in item.extensions), key=lambda e: (e.path, e.name, e.text))
+    return Network(
+        statements=numbered([r.statement for r in runs if pieces[r.item.index] == piece]),
+        label=label,
+        comment="\n".join((*comments, *own)),
+        leftovers=tuple(sorted(t for item in members for t in _of(leftovers, item))),
+        extensions=tuple(extensions),
+    )
+
+
+def _of(leftovers: dict[int, str], item: Item) -> tuple[str, ...]:
+    text = leftovers.get(item.index)
+    return (text,) if text else ()
+
+
+def _leftovers(diagram: Diagram, flow: Flow) -> dict[int, str]:
+    """What is drawn but does nothing, in words, by item index."""
+    found: dict[int, str] = {}
+    for item in diagram.items:
+        if item.kind == "block":
+            texts = [f"input {p.name} of {item.instance or item.type} is open" for p in item.inputs if not p.wires]
+            texts += [
+                f"input {p.name} of {item.instance or item.type} is drawn as {p.storage}"
+                for p in item.inputs
+                if p.storage
+            ]
+            texts += [_dangling(item, p.name) for p in item.inputs for w in p.wires if diagram.get(w) is None]
+        elif item.kind in ("comment", "label", *RAILS):
+            continue
+        elif item.kind in ("coil", "outVariable", "jump", "return") and not item.wires:
+            texts = [f"{_name(item)} has nothing wired to it"]
+        elif item.index not in flow.seen:
+            value = printed(series(flow.factors(item, ""))) if item.kind != "connector" else item.text
+            texts = [f"{_name(item)} leads nowhere: {value}"]
+        else:
+            texts = [f"{_name(item)} has nothing wired to it"] if item.kind == "contact" and not item.wires else []
+        texts += [_dangling(item, "") for p in item.inputs for w in p.wires if not p.name and diagram.get(w) is None]
+        if texts:
+            found[item.index] = "; ".join(texts)
+    return found
+
+
+def _dangling(item: Item, pin: str) -> str:
+    return f"a wire into {pin + ' of ' if pin else ''}{item.instance or item.type or item.text} comes from nowhere"
+
+
+def _name(item: Item) -> str:
+    words = {"outVariable": "output", "inVariable": "input", "inOutVariable": "variable"}
+    marks = [m for m in ("NOT" if item.negated else "", item.edge, item.storage) if m]
+    return " ".join((words.get(item.kind, item.kind), *marks, item.text)).strip()
+
+
+def _attached(
+    diagram: Diagram, order: Sequence[int], pieces: dict[int, int]
+) -> tuple[dict[int, str], dict[int, tuple[str, ...]], tuple[str, ...]]:
+    """Labels and comments by network: each goes to the network beside or below it, else it stays free."""
+    labels: dict[int, str] = {}
+    comments: dict[int, tuple[str, ...]] = {}
+    free: list[str] = []
+    spans = _spans(diagram, pieces)
+    loose = sorted((i for i in diagram.items if i.kind in ("comment", "label")), key=lambda i: (i.y, i.x, i.index))
+    for item in loose:
+        piece = _nearest(item, spans)
+        if item.kind == "label" and piece is not None and piece not in labels:
+            labels[piece] = item.text
+        elif item.kind == "label":
+            free.append(f"label {item.text}")
+        elif piece is None:
+            free.append(item.text)
+        else:
+            comments[piece] = (*comments.get(piece, ()), item.text)
+    return labels, comments, tuple(free)
+
+
+def _spans(diagram: Diagram, pieces: dict[int, int]) -> dict[int, tuple[float, float, int]]:
+    """Top, bottom and first document index of each network."""
+    spans: dict[int, tuple[float, float, int]] = {}
+    for item in diagram.items:
+        if item.index in pieces:
+            piece = pieces[item.index]
+            top, bottom, first = spans.get(piece, (item.y, item.y, item.index))
+            spans[piece] = (min(top, item.y), max(bottom, item.y), min(first, item.index))
+    return spans
+
+
+def _nearest(item: Item, spans: dict[int, tuple[float, float, int]]) -> int | None:
+    """The network that starts nearest below an item (by document order where nothing is placed), else the last."""
+    placed = any(top or bottom for top, bottom, _ in spans.values())
+
+    def key(piece: int) -> tuple[float, int]:
+        top, _, first = spans[piece]
+        return (top if placed else 0.0, first)
+
+    here = (item.y if placed else 0.0, item.index)
+    if placed:
+        inside = [p for p, (top, bottom, _) in spans.items() if top <= item.y <= bottom]
+        if inside:
+            return max(inside, key=key)
+    below = [p for p in spans if key(p) >= here]
+    if below:
+        return min(below, key=key)
+    return max(spans, key=key) if spans else None
+
+
+def _sequence(runs: Sequence[Run], pieces: dict[int, int], order: Sequence[int]) -> tuple[tuple[int, int], ...]:
+    """(network, statement) in order of execution; empty when it is network after network."""
+    number = {piece: at for at, piece in enumerate(order)}
+    counts: dict[int, int] = {}
+    sequence = []
+    for each in runs:
+        piece = pieces[each.item.index]
+        sequence.append((number[piece], counts.get(piece, 0)))
+        counts[piece] = counts.get(piece, 0) + 1
+    return () if sequence == sorted(sequence) else tuple(sequence)
+
+
+def _doubts(diagram: Diagram, runs: Sequence[Run]) -> tuple[str, ...]:
+    """Pairs of statements that file order would run the other way round and that share a written variable."""
+    first, second = sinks(diagram.items, file_order=False), sinks(diagram.items, file_order=True)
+    if first == second:
+        return ()
+    other = inline(run(diagram, second).runs)
+    here = [(r.item.index, _line(r)) for r in runs]
+    there = [(r.item.index, _line(r)) for r in other]
+    if here == there:
+        return ()
+    place = {key: at for at, key in enumerate(there)}
+    if sorted(here) != sorted(there) or len(place) != len(there):
+        return ("by position and by file order the network computes differently, because a value is read before or "
+                "after it is written",)  # fmt: skip
+    found = []
+    effects = [(reads(r.statement), writes(r.statement)) for r in runs]
+    for at, (key, (read, written)) in enumerate(zip(here, effects, strict=True)):
+        for later in range(at + 1, len(here)):
+            later_read, later_written = effects[later]
+            if place[here[later]] < place[key] and (written & (later_read | later_written) or read & later_written):
+                found.append(f"by file order {here[later][1]} runs before {key[1]}")
+    return tuple(found)
+
+
+def _line(each: Run) -> str:
+    return " ".join(printed_statements(numbered([each.statement])).split())
+
+
+def _rail_extensions(diagram: Diagram) -> tuple[Extension, ...]:
+    return tuple(e for item in diagram.items if item.kind in LOOSE for e in item.extensions)
+
+
+def _shared_numbers(diagram: Diagram) -> tuple[Extension, ...]:
+    """Two elements with one number: a wire to it cannot be told apart, so it is never passed over."""
+    doubled = [item for item in diagram.items if diagram.by_id[item.id] is not item]
+    return tuple(Extension(path="elements with one number", text=f"{i.kind} {i.text}".strip()) for i in doubled)

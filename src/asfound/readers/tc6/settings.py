@@ -1,0 +1,76 @@
+"""Extension data with a known meaning that is a list of named values: tasks, libraries, the project tree."""
+
+from __future__ import annotations
+
+from asfound.language.literals import canonical
+from asfound.model.program import Library, Setting
+from asfound.readers.tc6.attributes import data_items, drop
+from asfound.readers.tc6.plate import rest
+from asfound.readers.xml import Element, attribute, children, cut, is_empty, local, take_all
+
+
+def settings_of(element: Element, prefix: str = "") -> tuple[Setting, ...]:
+    """All attributes and texts below an element as settings, names joined with ``/``; they are taken."""
+    found = [
+        Setting(f"{prefix}{str(name).rpartition('}')[2]}", str(value))
+        for name, value in sorted(element.attrib.items())
+    ]
+    for name in list(element.attrib):
+        del element.attrib[name]
+    text = (element.text or "").strip()
+    if text:
+        found.append(Setting(prefix.rstrip("/") or local(element), text))
+        element.text = None
+    for child in list(element):
+        found += settings_of(child, f"{prefix}{local(child)}/")
+        if is_empty(child):
+            cut(child)
+    return tuple(found)
+
+
+def task_settings(element: Element) -> tuple[str, tuple[Setting, ...]]:
+    """Kind of a task and its settings from ``tasksettings``: the real cycle and the watchdog may stand only there."""
+    kind, found = "", []
+    for data in data_items(element, "tasksettings"):
+        for holder in list(data):
+            for setting in settings_of(holder):
+                if setting.name == "KindOfTask":
+                    kind = setting.value
+                else:
+                    found.append(Setting(setting.name, _duration(setting)))
+            if is_empty(holder):
+                cut(holder)
+        if not len(data):
+            drop(data)
+    return kind, tuple(sorted(found, key=lambda s: s.name))
+
+
+def _duration(setting: Setting) -> str:
+    return canonical(setting.value, "TIME") if "#" in setting.value else setting.value
+
+
+def libraries(element: Element) -> list[Library]:
+    """``Libraries`` extension data, eaten: name, version asked for, parameters."""
+    found = []
+    for each in take_all(element):
+        name = attribute(each, "Name") or local(each)
+        version = attribute(each, "DefaultResolution") or attribute(each, "Version")
+        found.append(Library(name=f"{name}", version=version, settings=settings_of(each), extensions=rest(each)))
+    if not is_empty(element):
+        found.append(Library(name="", extensions=rest(element)))
+    return found
+
+
+def folders(element: Element, path: str = "") -> list[Setting]:
+    """Where each object stands in the project tree (documentation), eaten; the ids stay for the noise table."""
+    found = []
+    for child in list(children(element, "Object", "Folder")):
+        name = attribute(child, "Name")
+        here = f"{path}/{name}" if path else name
+        if local(child) == "Object":
+            found.append(Setting(name="folder", value=here))
+        found += folders(child, here)
+        attribute(child, "ObjectId")
+        if is_empty(child):
+            cut(child)
+    return found

@@ -1,0 +1,152 @@
+"""Put the value of a temporary where it is used, as far as that cannot change what the network does.
+
+A temporary that is written once and used once is replaced by its value when no statement in between writes anything
+the value reads. A value with a hidden memory (edge) or an unknown function in it must stay unconditional and keeps its
+place relative to other statements. What remains is numbered inside its network in order of appearance.
+Cost: linear in the number of statements, apart from the (short) stretches between writing and use.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+
+from asfound.language.signatures import is_standard_function
+from asfound.language.walk import names_in, rewrite_statement, walk, writes
+from asfound.model.logic import (
+    Assign,
+    Call,
+    Edge,
+    Expression,
+    Invocation,
+    Jump,
+    Literal,
+    Member,
+    Return,
+    Statement,
+    Temporary,
+    Variable,
+)
+from asfound.readers.tc6.flow import Run
+
+
+def inline(runs: Sequence[Run]) -> list[Run]:
+    """Statements with temporaries folded into their only use where that is safe; order is kept."""
+    kept: list[Run | None] = list(runs)
+    places: dict[int, set[int]] = {}
+    for at, each in enumerate(runs):
+        for number in _read_in(each.statement):
+            places.setdefault(number, set()).add(at)
+    for at, each in enumerate(runs):
+        current = kept[at]
+        statement = current.statement if current else each.statement
+        if not isinstance(statement, Assign) or not isinstance(statement.target, Temporary):
+            continue
+        uses = sorted(places.get(statement.target.number, ()))
+        if _place(kept, at, uses, statement):
+            kept[at] = None
+            for number in _read_in(statement):
+                places[number] = (places[number] - {at}) | set(uses)
+    return [run for run in kept if run is not None]
+
+
+def _place(kept: list[Run | None], at: int, uses: Sequence[int], written: Assign) -> bool:
+    """Replace the uses of one temporary; True when it is no longer needed."""
+    assert isinstance(written.target, Temporary)
+    number = written.target.number
+    if not uses or uses[0] < at or any(_defines(kept[i], number) for i in uses):
+        return False
+    total = sum(_count(run.statement, number) for i in uses if (run := kept[i]) is not None)
+    if total > 1 and not isinstance(written.value, Literal | Variable | Member):
+        return False
+    if not all(_movable(kept, at, use, written) for use in uses):
+        return False
+    for use in uses:
+        run = kept[use]
+        assert run is not None
+        statement = run.statement
+        if written.condition is not None:
+            statement = msgspec.structs.replace(statement, value=written.value)  # type: ignore[type-var]
+        else:
+            statement = rewrite_statement(statement, lambda e: written.value if e == written.target else None)
+        kept[use] = Run(run.item, statement)
+    return True
+
+
+def _movable(kept: list[Run | None], at: int, use: int, written: Assign) -> bool:
+    run = kept[use]
+    assert run is not None
+    statement = run.statement
+    if written.condition is not None and not (
+        isinstance(statement, Assign)
+        and statement.kind == "assign"
+        and statement.value == written.target
+        and statement.condition == written.condition
+    ):
+        return False
+    between = [other.statement for other in kept[at + 1 : use] if other is not None]
+    needed = names_in(written.value) | (names_in(written.condition) if written.condition else frozenset())
+    if any(writes(other) & needed for other in between):
+        return False
+    if _has_effect(written.value):
+        guarded = getattr(statement, "condition", None) is not None and written.condition is None
+        return not guarded and not any(_interferes(other) for other in between)
+    return True
+
+
+def _interferes(statement: Statement) -> bool:
+    return isinstance(statement, Jump | Return) or any(_has_effect(e) for e in _values(statement))
+
+
+def _has_effect(value: Expression) -> bool:
+    """Does evaluating it once more, or not at all, make a difference?"""
+    return any(
+        isinstance(node, Edge)
+        or (
+            isinstance(node, Invocation)
+            and not (isinstance(node.function, Variable) and is_standard_function(node.function.name))
+        )
+        for node in walk(value)
+    )
+
+
+def _values(statement: Statement) -> tuple[Expression, ...]:
+    match statement:
+        case Assign(value=value, condition=condition):
+            return (value, condition) if condition else (value,)
+        case Call(inputs=inputs):
+            return tuple(a.value for a in inputs)
+    return ()
+
+
+def _read_in(statement: Statement) -> list[int]:
+    """Numbers of the temporaries a statement reads, one for each occurrence."""
+    values = (*_values(statement), *_conditions(statement))
+    return [node.number for value in values for node in walk(value) if isinstance(node, Temporary)]
+
+
+def _count(statement: Statement, number: int) -> int:
+    """How often a statement reads a temporary."""
+    return _read_in(statement).count(number)
+
+
+def _conditions(statement: Statement) -> tuple[Expression, ...]:
+    condition = getattr(statement, "condition", None)
+    return (condition,) if condition is not None and not isinstance(statement, Assign) else ()
+
+
+def _defines(run: Run | None, number: int) -> bool:
+    return run is not None and f"_v{number}" in writes(run.statement)
+
+
+def numbered(statements: Sequence[Statement]) -> tuple[Statement, ...]:
+    """Temporaries of one network renumbered from 1 in order of appearance."""
+    numbers: dict[int, int] = {}
+
+    def fresh(expression: Expression) -> Expression | None:
+        if isinstance(expression, Temporary):
+            return Temporary(numbers.setdefault(expression.number, len(numbers) + 1))
+        return None
+
+    return tuple(rewrite_statement(statement, fresh) for statement in statements)
