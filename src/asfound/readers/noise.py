@@ -1,7 +1,7 @@
 """The small path language of the noise tables, in one place.
 
 A path names one node of an export: the local names of the elements from the root down, joined by ``/``, ending in
-``@name`` for an attribute or ``text()`` for text. Tables use the same form with the column's heading as the last step.
+``@name`` for an attribute or ``text()`` for text. Tables use the same form with the heading of a column as last step.
 A pattern is such a path in which ``*`` stands for exactly one step and ``**`` for any number of steps, also none.
 A pattern that names an element covers everything below it when it ends in ``/**``.
 

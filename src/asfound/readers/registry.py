@@ -20,7 +20,7 @@ class Noise:
     """One kind of node that cannot change what the machine does or what a person reads."""
 
     path: str
-    """Pattern of element names, ``*/position``, ``@name`` for an attribute (see readers.xml for the syntax)."""
+    """Pattern of element names, ``*/position``, ``@name`` for an attribute (syntax: readers.noise)."""
     reason: str
 
 
@@ -65,6 +65,14 @@ class Reader:
 
 def readers() -> tuple[Reader, ...]:
     """Every reader, in the order in which they are asked (the specific ones first)."""
-    from asfound.readers import automationml, iec_text, tag_table, tc6, value_list
+    from asfound.readers import automationml, iec_text, module_list, tag_table, tc6, value_list
 
-    return (tc6.READER, automationml.READER, value_list.READER, tag_table.READER, iec_text.READER)
+    return (
+        tc6.READER,
+        automationml.READER,
+        value_list.FORCE_READER,
+        value_list.READER,
+        module_list.READER,
+        tag_table.READER,
+        iec_text.READER,
+    )

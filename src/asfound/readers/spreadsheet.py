@@ -1,0 +1,145 @@
+"""Spreadsheets (.xlsx, .ods) to rows of text, through calamine.
+
+Numbers are what the file stores: a spreadsheet keeps 1.50 as 1.5, so written digits survive only in text cells.
+What calamine cannot show (an error, a formula whose result was never stored) is found in the XML of an .xlsx and
+handed back, so that it is not lost. Limits of this view are in :data:`LIMIT`.
+"""
+
+from __future__ import annotations
+
+import datetime
+import io
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from asfound.model.problem import Problem
+from asfound.readers.container import Part, is_container, parts
+
+LIMIT = "Of a spreadsheet the values of the cells are compared; formulas, formats, notes and drawings are not."
+MAX_CELLS = 20_000_000
+"""Cells of the rectangle that holds everything: one stray cell in the last corner would take many gigabytes."""
+
+_REFERENCE = re.compile(rb'<c\b[^>]*?\br="([A-Z]{1,3})(\d{1,7})"')
+_CELL = re.compile(rb'<c\b[^>]*?\br="([A-Z]{1,3}\d{1,7})"([^>]*)>(.*?)</c>', re.S)
+_SHEET = re.compile(r"xl/worksheets/[^/]+\.xml")
+
+
+class Line(NamedTuple):
+    """A row: ``number`` from 1 as people see it, ``cells`` stripped of blanks at both ends."""
+
+    number: int
+    cells: tuple[str, ...]
+
+
+class Sheet(NamedTuple):
+    """One sheet; ``name`` is empty for a text file."""
+
+    name: str
+    lines: tuple[Line, ...]
+
+
+class Book(NamedTuple):
+    """``unseen`` lists (place, text) of cells whose value is not stored, sorted."""
+
+    sheets: tuple[Sheet, ...]
+    unseen: tuple[tuple[str, str], ...]
+
+
+def is_spreadsheet(data: bytes, suffix: str = "") -> bool:
+    """Whether the bytes are a zip container with a workbook inside (or claim so by their name and are damaged)."""
+    if not is_container(data):
+        return False
+    return suffix in (".xlsx", ".ods") or b"xl/workbook.xml" in data or b"opendocument.spreadsheet" in data[:200]
+
+
+def read_book(data: bytes, name: str) -> Book:
+    """All sheets of a workbook. Raises Problem when it is damaged or too large."""
+    from python_calamine import CalamineError, CalamineWorkbook, SheetTypeEnum
+
+    inside = [part for part in parts(data, name) if _SHEET.fullmatch(part.name)]
+    for part in inside:
+        _refuse_corner(part, name)
+    try:
+        book = CalamineWorkbook.from_filelike(io.BytesIO(data))
+        sheets = [
+            _sheet(meta.name, book.get_sheet_by_index(at).to_python(skip_empty_area=False))
+            for at, meta in enumerate(book.sheets_metadata)
+            if meta.typ == SheetTypeEnum.WorkSheet
+        ]
+    except (CalamineError, OSError, ValueError) as error:
+        raise _damaged(name, str(error)) from None
+    except BaseException as error:  # a panic inside calamine derives from BaseException and has no importable type
+        if type(error).__name__ != "PanicException":
+            raise
+        raise _damaged(name, "internal structure") from None
+    return Book(tuple(sheets), tuple(sorted(found for part in inside for found in _unseen(part))))
+
+
+def _damaged(name: str, why: str) -> Problem:
+    return Problem(f"is not a readable spreadsheet ({why})", where=name, advice="open it, save it again and retry")
+
+
+def _sheet(name: str, rows: Sequence[Sequence[object]]) -> Sheet:
+    lines = (Line(number, tuple(map(_text, row))) for number, row in enumerate(rows, 1))
+    return Sheet(name, tuple(line for line in lines if any(line.cells)))
+
+
+def _text(value: object) -> str:
+    """A cell as text: numbers in shortest form, Booleans as IEC literals, dates as ISO 8601, spans as TIME."""
+    if isinstance(value, str):
+        return value.strip()
+    if isinstance(value, bool):
+        return "TRUE" if value else "FALSE"
+    if isinstance(value, float):
+        return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
+    if isinstance(value, datetime.timedelta):
+        return f"T#{value // datetime.timedelta(milliseconds=1)}ms"
+    if isinstance(value, (datetime.datetime, datetime.date, datetime.time)):
+        return value.isoformat()
+    return str(value)
+
+
+def _refuse_corner(part: Part, name: str) -> None:
+    wide = high = 0
+    for column, row in set(_REFERENCE.findall(part.data)):
+        wide, high = max(wide, _column(column)), max(high, int(row))
+    if wide * high > MAX_CELLS:
+        raise Problem(
+            f"has a cell so far from the others that the sheet spans {wide} columns and {high} rows",
+            where=name,
+            advice="delete the stray cell",
+        )
+
+
+def _column(letters: bytes) -> int:
+    """Number of a column from 1: A is 1, AA is 27."""
+    number = 0
+    for letter in letters:
+        number = number * 26 + letter - 64
+    return number
+
+
+def column_letters(number: int) -> str:
+    """Name of a column, ``number`` from 0: 0 is A, 26 is AA."""
+    letters = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def _unseen(part: Part) -> list[tuple[str, str]]:
+    """Cells with an error value, or with a formula and no stored result (ECMA-376 part 1, 18.3.1.4: c, f, v)."""
+    if b't="e"' not in part.data and b"<f" not in part.data:
+        return []
+    sheet = part.name.rpartition("/")[2].removesuffix(".xml")
+    found = []
+    for reference, attributes, inner in _CELL.findall(part.data):
+        error = b't="e"' in attributes
+        formula = b"<f" in inner and re.search(rb"<v>[^<]|<is>", inner) is None
+        if error or formula:
+            text = re.sub(rb"<[^>]*>", b" ", inner).decode("utf-8", "backslashreplace")
+            found.append((f"{sheet}/{reference.decode()}", " ".join(text.split())))
+    return found

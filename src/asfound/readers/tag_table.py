@@ -1,0 +1,80 @@
+"""Tag tables: name, address, type and comment of every tag, as text with a delimiter or as a spreadsheet."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from asfound.model.copy import Copy, Finding
+from asfound.model.program import Program
+from asfound.model.tags import Tag, TagTable
+from asfound.readers import tables
+from asfound.readers.operands import canonical
+from asfound.readers.registry import Noise, Reader
+from asfound.readers.repeats import repeated
+from asfound.readers.spreadsheet import Line
+
+
+def read(data: bytes, name: str) -> Copy:
+    """The tag tables of a file. Rows that cannot be understood are kept, each with a finding."""
+    opened = tables.open_tables(data, name, tables.TAGS)
+    found: list[TagTable] = []
+    findings = list(opened.findings)
+    for table in opened.tables:
+        rows = [(line, _tag(table, line, findings)) for line in table.lines]
+        findings += repeated((tag.name, table.where(line, "name")) for line, tag in rows)
+        found.append(TagTable(table.name, tuple(sorted((tag for _, tag in rows), key=order))))
+    return Copy(
+        tables=tuple(found),
+        program=Program(extensions=opened.extensions),
+        findings=tuple(findings),
+        limits=opened.limits,
+    )
+
+
+def order(tag: Tag) -> tuple[str, str, str, str, str, tuple[tuple[str, str], ...]]:
+    """Sort key of the tags of a table: name without case, then address, then all the rest."""
+    settings = tuple((setting.name, setting.value) for setting in tag.settings)
+    return tag.name.casefold(), tag.address, tag.name, tag.type, tag.comment, settings
+
+
+def address_of(text: str, where: str, findings: list[Finding]) -> str:
+    """Canonical address; one that is in no known form stays as written and becomes a finding."""
+    if not text:
+        return ""
+    known = canonical(text)
+    if known is None:
+        findings.append(Finding("error", where, f"the address '{text}' is in no known form; it is kept as written"))
+        return text
+    return known
+
+
+def _tag(table: tables.Table, line: Line, findings: list[Finding]) -> Tag:
+    cell = table.cell
+    name, address = cell(line, "name"), cell(line, "address")
+    if not name:
+        findings.append(Finding("warning", table.where(line, "name"), "the row has no name; it is kept"))
+    if address:
+        address = canonical(address) or address_of(address, table.where(line, "address"), findings)
+    return Tag(
+        name=name,
+        address=address,
+        type=cell(line, "type").upper(),
+        comment=cell(line, "comment"),
+        settings=table.settings(line),
+    )
+
+
+READER = Reader(
+    name="tag-table",
+    title="Tag table (CSV, TSV, .xlsx, .ods)",
+    standard="RFC 4180, ECMA-376, ISO/IEC 26300; addresses of IEC 61131-3 and DIN 19239",
+    suffixes=(".csv", ".tsv", ".txt", ".xlsx", ".ods"),
+    holds="tags with address, type, comment and further columns",
+    recognise=partial(tables.recognise, kind=tables.TAGS),
+    read=read,
+    noise=(
+        *tables.NOISE,
+        Noise("row/address/@spelling", "E 0.0, I0.0, %I0.0 and %IX0.0 are one address"),
+        Noise("row/type/@case", "type names have no case (IEC 61131-3:2013, 6.1.2, from memory)"),
+    ),
+)
