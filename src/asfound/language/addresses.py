@@ -1,0 +1,75 @@
+"""Direct addresses (IEC 61131-3: directly represented variables): ``%IX0.0``, ``%QW4``, ``%M*``."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+_ADDRESS = re.compile(r"%\s*([IQM])\s*([XBWDL]?)\s*(\*|\d+(?:\s*\.\s*\d+)*)", re.IGNORECASE)
+WIDTHS = {"X": 1, "B": 8, "W": 16, "D": 32, "L": 64, "": 1}
+"""Bits of each size letter (IEC 61131-3:2013 table 16, from memory); no letter means a bit."""
+
+
+class Address(NamedTuple):
+    """``area`` I, Q or M; ``size`` X B W D L or empty; ``parts`` the numbers; ``wildcard`` for ``%I*``."""
+
+    area: str
+    size: str
+    parts: tuple[int, ...]
+    wildcard: bool = False
+
+
+def parse(text: str) -> Address | None:
+    """Read a direct address in any case and spacing; None when it is none.
+
+    >>> parse("%qw 4")
+    Address(area='Q', size='W', parts=(4,), wildcard=False)
+    """
+    found = _ADDRESS.fullmatch(text.strip())
+    if found is None:
+        return None
+    area, size, rest = found.group(1).upper(), found.group(2).upper(), found.group(3)
+    if rest == "*":
+        return Address(area, size, (), True)
+    return Address(area, size, tuple(int(part) for part in rest.split(".")))
+
+
+def canonical(text: str) -> str:
+    """Upper case without blanks and leading zeros; text that is no direct address stays as it is.
+
+    The size letter stays as written: ``%I0.0`` and ``%IX0.0`` name the same bit, and :func:`bits` says so.
+
+    >>> canonical("%ix 00.7"), canonical("COM1")
+    ('%IX0.7', 'COM1')
+    """
+    address = parse(text)
+    if address is None:
+        stripped = text.strip()
+        return stripped.upper() if re.fullmatch(r"%\w+(\.\w+)*\*?", stripped) else text
+    numbers = "*" if address.wildcard else ".".join(map(str, address.parts))
+    return f"%{address.area}{address.size}{numbers}"
+
+
+def bits(address: Address) -> range | None:
+    """The bits an address covers, counted from bit 0 of byte 0 of its area; None when it cannot be told.
+
+    Assumption (common practice, not in the standard): the first number counts bytes whatever the size letter
+    (``%IW4`` is bytes 4 and 5), and a bit is ``byte.bit`` with bits 0 to 7. Two numbers with a size of a byte or more,
+    three numbers and more (rack, module, channel) and ``*`` depend on the make: None. A controller that counts words
+    (``%IW4`` is the fifth word) needs its own reading.
+
+    >>> bits(Address("I", "X", (2, 3))), bits(Address("Q", "W", (4,)))
+    (range(19, 20), range(32, 48))
+    """
+    width = WIDTHS[address.size]
+    if address.wildcard or len(address.parts) not in (1, 2):
+        return None
+    if width == 1:
+        if len(address.parts) != 2 or address.parts[1] > 7:
+            return None
+        first = address.parts[0] * 8 + address.parts[1]
+        return range(first, first + 1)
+    if len(address.parts) == 2:
+        return None
+    first = address.parts[0] * 8
+    return range(first, first + width)

@@ -1,0 +1,232 @@
+"""Tokens made ready for the grammar: what needs a look around is settled here, so that the grammar stays LALR(1).
+
+Comments and foreign pragmas leave the line and come back between statements (one inside a statement goes right
+before it). A missing ``;`` behind ``END_IF`` and its kin, or before such a word, is put in: there is one way to read
+that only. ``ARM`` announces the labels of a CASE arm; ``name:`` elsewhere is one ``JUMPLABEL``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from asfound.language import pragmas
+from asfound.language.tokens import Token
+
+MAX_DEPTH = 100
+"""Deeper nesting of parentheses or statements is left unparsed (recursive code would meet Python's limit)."""
+MAX_RUN = 150
+"""Longest unbroken run of NOT, members or signs."""
+
+ENDS = frozenset(f"_END_{word}" for word in ("IF", "CASE", "FOR", "WHILE", "REPEAT"))
+OPENERS = frozenset(("_IF", "_CASE", "_FOR", "_WHILE", "_REPEAT"))
+_BEFORE_ENDS = ENDS | {"_ELSE", "_ELSIF", "_UNTIL", "$"}
+_BOUNDARIES = frozenset(("_SEMI", "_THEN", "_ELSE", "_DO", "_REPEAT", "REMARK", "VERBATIM", "JUMPLABEL"))
+_STOP_ARM = frozenset(("_SEMI", "_ASSIGN", "LATCH", "JUMPLABEL", "CALLTYPE", "_WHEN", "$")) | ENDS | OPENERS
+_LEAVING = frozenset(("_RETURN", "_EXIT", "_CONTINUE"))
+_KEPT = frozenset(("NAME", "LITERAL", "DIRECT", "MEMBER", "LOGIC", "SIGN", "BINARY", "LATCH", "ERROR", "DOT"))
+_RUNS = frozenset(("_NOT", "SIGN", "MEMBER", "_CARET", "_LB", "_LP"))
+_PRAGMA_TYPES = {
+    "name": "NAME", "literal": "LITERAL", "direct": "DIRECT", "text": "TEXT", "comment": "REMARK",
+    "verbatim": "VERBATIM", "label": "JUMPLABEL", "when": "_WHEN", "call": "CALLTYPE",
+}  # fmt: skip
+ASIDES = frozenset(("REMARK", "VERBATIM"))
+
+
+class Fed(NamedTuple):
+    """A terminal of the grammar with the stretch of text it stands for."""
+
+    type: str
+    value: str
+    start: int
+    end: int
+    exact: bool = False
+    """The value was quoted in a pragma and must not be respelled."""
+
+    line = column = end_line = end_column = start_pos = end_pos = 0
+
+
+class TooDeep(Exception):
+    """The text nests deeper than :data:`MAX_DEPTH`."""
+
+
+class Line(NamedTuple):
+    """Significant terminals, and comments with the index of the terminal they stood before."""
+
+    terminals: list[Fed]
+    asides: list[tuple[int, Fed]]
+
+
+def classify(tokens: Iterable[Token], dialect: bool) -> Line:
+    """Map tokens to terminals; ``dialect`` reads our own pragmas, ``_v1`` and ``R_EDGE(...)``."""
+    terminals: list[Fed] = []
+    asides: list[tuple[int, Fed]] = []
+    for token in tokens:
+        kind, text, start = token
+        if kind == "COMMENT":
+            asides.append((len(terminals), Fed("REMARK", text, start, token.end)))
+            continue
+        fed = _pragma(token, dialect) if kind == "PRAGMA" else _terminal(kind, text, start)
+        if fed.type in ASIDES:
+            asides.append((len(terminals), fed))
+        elif fed.type == "NAME" and terminals and terminals[-1].type == "DOT":
+            terminals[-1] = Fed("MEMBER", fed.value, terminals[-1].start, fed.end, True)
+        elif dialect and kind == "NAME":
+            terminals.append(_dialect_name(fed))
+        else:
+            terminals.append(fed)
+        if fed.type in ("_ASSIGN", "_ARROW"):
+            _demote(terminals, -2)
+    return Line(terminals, asides)
+
+
+def _terminal(kind: str, text: str, start: int) -> Fed:
+    name = kind if kind in _KEPT else f"_{kind}"
+    value = text[1:].lstrip() if kind == "MEMBER" else text
+    return Fed(name, value, start, start + len(text))
+
+
+def _dialect_name(fed: Fed) -> Fed:
+    word = fed.value
+    if word[:2] == "_v" and word[2:].isdecimal() and word[2:].isascii():
+        return fed._replace(type="TEMPORARY")
+    return fed._replace(type="EDGE") if word in ("R_EDGE", "F_EDGE") else fed
+
+
+def _pragma(token: Token, dialect: bool) -> Fed:
+    found = pragmas.parse(token.text) if dialect else None
+    kind = _PRAGMA_TYPES.get(found.word) if found else None
+    if found is None or kind is None:
+        return Fed("VERBATIM", token.text, token.start, token.end)
+    return Fed(kind, found.value, token.start, token.end, True)
+
+
+def _demote(terminals: list[Fed], at: int) -> None:
+    """A keyword right before ``:=`` or ``=>`` is a name."""
+    if len(terminals) >= -at:
+        fed = terminals[at]
+        if not fed.exact and fed.value.isidentifier() and fed.type not in ("MEMBER", "TEMPORARY"):
+            terminals[at] = fed._replace(type="NAME")
+
+
+class Arranger:
+    """Puts asides between statements, adds the missing ``;`` and marks arms and labels."""
+
+    def __init__(self, line: Line) -> None:
+        self.line = line
+        self.out: list[Fed] = []
+        self.stack: list[str] = []
+        self.boundary = 0
+        self.in_labels = False
+        self.held: list[Fed] = []
+        self.parens = self.run = 0
+
+    def arrange(self) -> list[Fed]:
+        """The terminals of a statement list, ready to parse."""
+        terminals, asides = self.line
+        terminals = [*terminals, Fed("$", "", terminals[-1].end if terminals else 0, 0)]
+        pending = iter([*asides, (len(terminals), None)])
+        aside = next(pending)
+        for at, fed in enumerate(terminals):
+            while aside[0] == at and aside[1] is not None:
+                self._aside(aside[1])
+                aside = next(pending)
+            self._step(terminals, at, fed)
+        self.out.pop()
+        return self.out
+
+    def measure_all(self) -> None:
+        """Raise :class:`TooDeep` when the terminals, taken as one expression, nest too deep."""
+        for fed in self.line.terminals:
+            self._measure(fed.type)
+
+    def _aside(self, fed: Fed) -> None:
+        if self.in_labels or self._last() == "_OF":
+            self.held.append(fed)
+            return
+        if self._last() in ENDS:
+            self._put(Fed("_SEMI", ";", self.out[-1].end, self.out[-1].end))
+        self.out.insert(self.boundary, fed)
+        self.boundary += 1
+
+    def _last(self) -> str:
+        return self.out[-1].type if self.out else "_SEMI"
+
+    def _put(self, fed: Fed) -> None:
+        self.out.append(fed)
+        if fed.type in _BOUNDARIES:
+            self.boundary = len(self.out)
+
+    def _step(self, terminals: list[Fed], at: int, fed: Fed) -> None:
+        kind = fed.type
+        self._measure(kind)
+        last = self._last()
+        if last in ENDS and kind != "_SEMI" and last != kind:
+            self._semicolon()
+        elif kind in _BEFORE_ENDS and self.boundary != len(self.out) and last not in ("_OF", "_COLON"):
+            self._semicolon()
+        if self.boundary == len(self.out) or self._last() == "_OF":
+            fed = self._start(terminals, at, fed)
+            kind = fed.type
+        elif kind in _LEAVING or kind == "_JMP":
+            fed = fed._replace(type="NAME")
+        if self._last() == "JUMPLABEL" and kind == "_COLON" and self.out[-1].end > fed.start:
+            return
+        self._structure(kind)
+        self._put(fed)
+        if kind == "_COLON" and self.in_labels and not self.parens:
+            self._end_of_labels()
+
+    def _semicolon(self) -> None:
+        self._put(Fed("_SEMI", ";", self.out[-1].end, self.out[-1].end))
+
+    def _end_of_labels(self) -> None:
+        self.in_labels = False
+        self.out.extend(self.held)
+        self.held.clear()
+        self.boundary = len(self.out)
+
+    def _start(self, terminals: list[Fed], at: int, fed: Fed) -> Fed:
+        """Decide what a statement begins with: an arm, a label, a keyword or a name."""
+        following = terminals[at + 1].type if at + 1 < len(terminals) else "$"
+        if self.stack and self.stack[-1] == "_CASE" and _is_arm(terminals, at):
+            self.out.append(Fed("_ARM", "", fed.start, fed.start))
+            self.in_labels = True
+        elif fed.type == "NAME" and following == "_COLON":
+            return fed._replace(type="JUMPLABEL", end=terminals[at + 1].end)
+        elif fed.type in _LEAVING and following != "_SEMI" and following not in _BEFORE_ENDS:
+            return fed._replace(type="NAME")
+        elif fed.type == "_JMP" and following != "NAME":
+            return fed._replace(type="NAME")
+        return fed
+
+    def _structure(self, kind: str) -> None:
+        if kind in OPENERS:
+            self.stack.append(kind)
+        elif kind in ENDS and self.stack:
+            self.stack.pop()
+        elif kind == "_ELSE" and self.stack and self.stack[-1] == "_CASE":
+            self.stack[-1] = "_ELSE"
+
+    def _measure(self, kind: str) -> None:
+        self.parens += (kind in ("_LP", "_LB")) - (kind in ("_RP", "_RB"))
+        self.run = self.run + 1 if kind in _RUNS else 0
+        if kind in ("_SEMI", "_THEN", "_DO", "_OF"):
+            self.parens = 0
+        if self.parens > MAX_DEPTH or len(self.stack) > MAX_DEPTH or self.run > MAX_RUN:
+            raise TooDeep
+
+
+def _is_arm(terminals: list[Fed], at: int) -> bool:
+    depth = 0
+    for index in range(at, len(terminals)):
+        kind = terminals[index].type
+        depth += (kind in ("_LP", "_LB")) - (kind in ("_RP", "_RB"))
+        if depth <= 0:
+            if kind == "_COLON":
+                return True
+            if kind in _STOP_ARM:
+                return False
+        elif kind in ("_SEMI", "$"):
+            return False
+    return False
