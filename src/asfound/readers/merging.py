@@ -1,0 +1,113 @@
+"""Several exports of one copy become one: lists one after the other, in file-name order.
+
+Nothing is united or chosen between: two POUs of one name are both kept and a finding names both files. Of several
+title blocks the first is the heading; each further, different one is kept as an extension (and so compared).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Any, NamedTuple, TypeVar
+
+import msgspec
+
+from asfound.model.copy import Copy, Finding, Source
+from asfound.model.hardware import Hardware
+from asfound.model.program import Extension, Heading, Program
+
+T = TypeVar("T")
+
+
+class Part(NamedTuple):
+    """One file of a copy: where it came from and what it holds (nothing when its format is unknown)."""
+
+    source: Source
+    copy: Copy
+
+
+def merge(parts: Sequence[Part]) -> Copy:
+    """One copy out of its parts, which stand in file-name order."""
+    copies = [part.copy for part in parts]
+    return Copy(
+        sources=tuple(part.source for part in parts),
+        program=_programs(parts),
+        tables=_joined(copies, lambda copy: copy.tables),
+        hardware=Hardware(
+            devices=_joined(copies, lambda copy: copy.hardware.devices),
+            subnets=_joined(copies, lambda copy: copy.hardware.subnets),
+            settings=_joined(copies, lambda copy: copy.hardware.settings),
+            extensions=_joined(copies, lambda copy: copy.hardware.extensions),
+        ),
+        values=_joined(copies, lambda copy: copy.values),
+        forces=_joined(copies, lambda copy: copy.forces),
+        findings=(*_joined(copies, lambda copy: copy.findings), *_duplicates(parts)),
+        limits=tuple(sorted({*_joined(copies, lambda copy: copy.limits), *_unknown(parts)})),
+    )
+
+
+def _joined(copies: Iterable[Copy], pick: Callable[[Copy], tuple[T, ...]]) -> tuple[T, ...]:
+    return tuple(item for copy in copies for item in pick(copy))
+
+
+def _unknown(parts: Sequence[Part]) -> Iterator[str]:
+    for source, _ in parts:
+        if not source.format:
+            reason = "is empty" if not source.size else "is not understood"
+            yield f"{source.name} {reason}; it is stored and compared byte by byte"
+
+
+def _programs(parts: Sequence[Part]) -> Program:
+    copies = [part.copy for part in parts]
+    heading, further = _headings(parts)
+    return Program(
+        heading=heading,
+        pous=_joined(copies, lambda copy: copy.program.pous),
+        types=_joined(copies, lambda copy: copy.program.types),
+        globals=_joined(copies, lambda copy: copy.program.globals),
+        resources=_joined(copies, lambda copy: copy.program.resources),
+        libraries=_joined(copies, lambda copy: copy.program.libraries),
+        extensions=(*_joined(copies, lambda copy: copy.program.extensions), *further),
+    )
+
+
+def _headings(parts: Sequence[Part]) -> tuple[Heading, tuple[Extension, ...]]:
+    """The heading of the whole, and the further ones. Names of tools are evidence, not part of what is compared."""
+    found = [(source.name, copy.program.heading) for source, copy in parts]
+    tools = list(dict.fromkeys(heading.tool for _, heading in found if heading.tool))
+    bare = [(name, msgspec.structs.replace(heading, tool="")) for name, heading in found]
+    titled = [(name, heading) for name, heading in bare if heading != Heading()]
+    first = titled[0][1] if titled else Heading()
+    further = tuple(
+        Extension(path="heading", name=name, text=msgspec.json.encode(heading).decode())
+        for name, heading in titled[1:]
+        if heading != first
+    )
+    return msgspec.structs.replace(first, tool="; ".join(tools)), further
+
+
+def _named(copy: Copy) -> Iterator[tuple[str, str, str]]:
+    """(kind, folded key, name as written) of everything that must be declared once in a copy."""
+    program = copy.program
+    groups: tuple[tuple[str, tuple[Any, ...], Callable[[Any], str]], ...] = (
+        ("POU", program.pous, lambda item: item.namespace),
+        ("data type", program.types, lambda item: item.namespace),
+        ("global list", program.globals, lambda item: item.scope),
+        ("resource", program.resources, lambda item: item.scope),
+        ("tag table", copy.tables, lambda item: ""),
+        ("device", copy.hardware.devices, lambda item: ""),
+    )
+    for kind, items, scope in groups:
+        for item in items:
+            if item.name:
+                yield kind, f"{scope(item)}\n{item.name}".casefold(), item.name
+
+
+def _duplicates(parts: Sequence[Part]) -> Iterator[Finding]:
+    """A warning for each name that two files declare."""
+    first: dict[tuple[str, str], str] = {}
+    for source, copy in parts:
+        for kind, key, name in _named(copy):
+            other = first.setdefault((kind, key), source.name)
+            if other != source.name:
+                text = f"{kind} {name} is in {other} and in {source.name}; both are kept"
+                yield Finding(severity="warning", where=name, text=text)

@@ -1,0 +1,163 @@
+"""From a file or a folder to one copy: ask the readers, then put the parts together.
+
+Order is by file name everywhere, so that the same folder gives the same copy on every machine. Nothing is left out
+silently: a file that no reader knows stays as a source without a format and is named among the limits; a file that
+a reader recognises but cannot read to its end stops everything.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+
+from asfound.model.copy import Copy, Source
+from asfound.model.problem import Problem
+from asfound.readers.encoding import MARKS, decode
+from asfound.readers.merging import Part, merge
+from asfound.readers.registry import Probe, Reader
+from asfound.readers.registry import readers as registered
+
+Files = Sequence[tuple[str, bytes]]
+Watch = Callable[[str], None]
+"""Told the name of each file once it has been read."""
+
+_DECLARED = re.compile(rb"""<\?xml[^>]*?\bencoding\s*=\s*["']([A-Za-z0-9._-]+)["']""")
+
+
+def read(source: str | Path | bytes, name: str | None = None) -> Copy:
+    """The copy in an export file, in all exports below a folder, or in the bytes of one export.
+
+    ``name`` stands for the file name in messages and sources (only for a file or bytes).
+    """
+    if isinstance(source, bytes):
+        return _read_one(name or "export", source)
+    path = Path(source)
+    if path.is_dir():
+        return read_files(gather(path), where=str(source))
+    ((own_name, data),) = gather(path)
+    return _read_one(name or own_name, data)
+
+
+def gather(path: Path) -> list[tuple[str, bytes]]:
+    """``(name, bytes)`` of a file, or of every file below a folder, sorted by name; names use ``/``.
+
+    Hidden files and folders are left out. A link that stays inside the folder is left out too, for what it points
+    at is there anyway; one that leads out of it is refused.
+    """
+    if path.is_dir():
+        root = path.resolve()
+        found = sorted((file.relative_to(path).as_posix(), file) for file in _below(path, root))
+    elif path.exists():
+        found = [(path.name, path)]
+    else:
+        raise Problem("does not exist", where=str(path), advice="check the name")
+    return [(_checked(name), _bytes(file)) for name, file in found]
+
+
+def _below(folder: Path, root: Path) -> Iterator[Path]:
+    try:
+        entries = sorted(folder.iterdir())
+    except OSError as error:
+        raise Problem(f"cannot be read ({error.strerror})", where=str(folder)) from None
+    for entry in entries:
+        if entry.name.startswith("."):
+            continue
+        if entry.is_symlink():
+            if not entry.resolve().is_relative_to(root):
+                raise Problem("is a link that leads out of its folder", where=str(entry), advice="copy the file itself")
+        elif entry.is_dir():
+            yield from _below(entry, root)
+        else:
+            yield entry
+
+
+def _checked(name: str) -> str:
+    try:
+        name.encode("utf-8")
+    except UnicodeEncodeError:
+        shown = name.encode("utf-8", "backslashreplace").decode("ascii", "replace")
+        raise Problem("has a name that is not valid Unicode", where=shown, advice="rename the file") from None
+    return name
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise Problem(f"cannot be read ({error.strerror})", where=str(path)) from None
+
+
+def read_files(
+    files: Files, *, where: str = "", readers: Sequence[Reader] | None = None, watch: Watch | None = None
+) -> Copy:
+    """One copy out of ``(name, bytes)`` pairs. At least one must be an export that a reader knows.
+
+    ``where`` is how messages call the whole; ``readers`` replaces the registered ones.
+    """
+    chosen = registered() if readers is None else tuple(readers)
+    parts = []
+    for name, data in sorted(files):
+        parts.append(_part(name, data, chosen))
+        if watch:
+            watch(name)
+    if not any(part.source.format for part in parts):
+        _refuse_all(files, where, chosen)
+    return merge(parts)
+
+
+def _read_one(name: str, data: bytes) -> Copy:
+    return read_files([(name, data)])
+
+
+def _part(name: str, data: bytes, readers: Sequence[Reader]) -> Part:
+    probe = Probe(data, name)
+    reader = next((r for r in readers if data and r.recognise(probe)), None)
+    source = Source(
+        name=name,
+        sha256=hashlib.sha256(data).hexdigest(),
+        size=len(data),
+        format=reader.name if reader else "",
+        encoding=_encoding(probe) if reader else "",
+    )
+    return Part(source, reader.read(data, name) if reader else Copy())
+
+
+def _encoding(probe: Probe) -> str:
+    if not probe.root:
+        return decode(probe.data).encoding
+    mark = next((codec for mark, codec in MARKS if probe.data.startswith(mark)), "")
+    declared = _DECLARED.search(probe.data[:400])
+    return mark or (declared.group(1).decode("ascii").lower() if declared else "utf-8")
+
+
+def _refuse_all(files: Files, where: str, readers: Sequence[Reader]) -> None:
+    """Say why nothing could be read: about the one file there is, or about the folder."""
+    if not files:
+        raise Problem(
+            "holds no files", where=where, advice="export into it first; `asfound formats` lists what is read"
+        )
+    if len(files) > 1:
+        raise Problem(
+            f"holds no export that is understood ({len(files)} files looked at)",
+            where=where,
+            advice="`asfound formats` lists what is read",
+        )
+    ((name, data),) = files
+    shown = f"{where.rstrip('/')}/{name}" if where else name
+    if not data:
+        raise Problem("is empty", where=shown, advice="export it again")
+    _refuse_damaged_xml(shown, data)
+    tried = ", ".join(reader.title for reader in readers)
+    what = f"has the root element <{root[1]}>, which" if (root := Probe(data, name).root) else "is in a format that"
+    raise Problem(
+        f"{what} no reader knows (tried: {tried})", where=shown, advice="`asfound formats` lists what is read"
+    )
+
+
+def _refuse_damaged_xml(name: str, data: bytes) -> None:
+    if data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<"):
+        from asfound.readers.xml import parse
+
+        parse(data, name)
