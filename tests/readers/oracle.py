@@ -116,7 +116,9 @@ class Machine:
             return
         pins = sorted(inputs)
         arguments = [as_value(inputs[p]) for p in pins]
-        before = z3.Const(f"state of {name}", VALUE) if f"{name} state" not in self.state else self.state[f"{name} state"]
+        before = (
+            z3.Const(f"state of {name}", VALUE) if f"{name} state" not in self.state else self.state[f"{name} state"]
+        )
         for pin in ("q", "q1", "qu", "qd", "et", "cv", "eno", "xout", "out", "now"):
             f = z3.Function(f"{kind} {' '.join(pins)} {pin}", *[VALUE] * (len(arguments) + 2))
             self.state[f"{name}.{pin}"] = f(before, *arguments)
@@ -136,7 +138,9 @@ class Machine:
                     self.write(self.name(target), self.value(value), here)
                 case m.Assign(target=target, value=value, kind=kind):
                     power = as_bool(self.value(value))
-                    self.write(self.name(target), z3.BoolVal(kind == "set"), power if here is None else z3.And(here, power))
+                    self.write(
+                        self.name(target), z3.BoolVal(kind == "set"), power if here is None else z3.And(here, power)
+                    )
                 case m.Call():
                     assert here is None, "a guarded call"
                     self.call(s)

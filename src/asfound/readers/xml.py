@@ -175,6 +175,6 @@ def canonical(element: Element) -> str:
     text is stripped at its ends, because pretty printers pad it.
     """
     tail, element.tail = element.tail, None
-    text = etree.canonicalize(etree.tostring(element, with_tail=False), strip_text=True, rewrite_prefixes=True)
+    text = etree.canonicalize(element, strip_text=True, rewrite_prefixes=True)
     element.tail = tail
     return str(text)

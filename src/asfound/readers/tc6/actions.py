@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from asfound.language.literals import canonical
@@ -11,12 +11,13 @@ from asfound.readers.tc6.attributes import data_items, drop
 from asfound.readers.tc6.plate import documentation, flat, rest
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, take, take_all
 
-NAME, MAIN, ENTRY, EXIT = "38391c6d", "700a583f", "a6b08bd8", "a2621e18"
-INITIAL, QUALIFIER, SIMULTANEOUS = "6844a48e", "e174fc0d", "23bdaa98"
+CODE = {"a6b08bd8": "entry", "700a583f": "main", "a2621e18": "exit"}
+"""First eight digits of the keys in ``sfc/element`` data that name the code of a step, which stands nowhere else."""
+NAME, INITIAL, QUALIFIER, SIMULTANEOUS = "38391c6d", "6844a48e", "e174fc0d", "23bdaa98"
+"""Keys that repeat a standard part: name or condition, initial step, qualifier with time, kind of divergence."""
 IDLE = ("01580b27", "bc882c11", "62e1754b", "8294df19")
-"""First eight digits of the keys in ``sfc/element`` data, as observed in public files: name or condition (repeated),
-the three kinds of step code (found nowhere else), flags that repeat standard attributes, and keys that have only ever
-been FALSE or 0. A key with another value, or an unknown key, is kept as an extension."""
+"""Keys that have only ever been FALSE or 0. All keys as observed in public files; an unknown key, or another value,
+is kept as an extension."""
 
 
 @dataclass(frozen=True)
@@ -27,20 +28,15 @@ class Facts:
     odd: tuple[Extension, ...] = ()
 
 
-def element_facts(
-    element: Element,
-    name: str,
-    *,
-    condition: bool = False,
-    qualifier: str = "N",
-    same: Callable[[str, str], bool] | None = None,
-) -> Facts:
-    """Read and take the ``sfc/element`` data of a step, transition or action.
+Repeats = Mapping[str, Callable[[str], bool]]
+"""For each key that repeats a standard part: does a text agree with it?"""
 
-    ``name`` is what the standard part says (step name, condition text, action name). A repeated text that disagrees
-    with it is kept as an extension, so that the disagreement shows.
+
+def element_facts(element: Element, repeats: Repeats) -> Facts:
+    """Read and take the ``sfc/element`` data of an element of a chart.
+
+    A repeated text that disagrees with the standard part is kept as an extension, so that the disagreement shows.
     """
-    equal = same or (lambda a, b: "".join(a.split()).casefold() == "".join(b.split()).casefold())
     linked: list[Association] = []
     odd: list[Extension] = []
     for data in data_items(element, "sfc/element"):
@@ -48,43 +44,29 @@ def element_facts(
             for each in take_all(holder, "attribute"):
                 key = attribute(each, "guid").strip().lower()
                 text = " ".join((each.text or "").split())
-                word = key[:8]
-                if word in (MAIN, ENTRY, EXIT):
-                    kind = {MAIN: "main", ENTRY: "entry", EXIT: "exit"}[word]
-                    if text:
-                        linked.append(Association(action=text, qualifier=kind))
-                elif not _repeats(element, word, text, name, condition, qualifier, equal):
+                if key[:8] in CODE and text:
+                    linked.append(Association(action=text, qualifier=CODE[key[:8]]))  # type: ignore[arg-type]
+                elif key[:8] not in CODE and not _said_before(key[:8], text, repeats):
                     odd.append(Extension(path=f"sfc/element/{key}", text=text))
-                if len(each) or each.attrib:
-                    odd += rest(each)
+                odd += rest(each) if len(each) or each.attrib else ()
             if is_empty(holder):
                 cut(holder)
-        data.attrib.pop("handleUnknown", None)
         if not len(data):
             drop(data)
-    order = {"entry": 0, "main": 1, "exit": 2}
-    return Facts(tuple(sorted(linked, key=lambda a: order[a.qualifier])), tuple(odd))
+    order = list(CODE.values())
+    return Facts(tuple(sorted(linked, key=lambda a: order.index(a.qualifier))), tuple(odd))
 
 
-def _repeats(
-    element: Element,
-    word: str,
-    text: str,
-    name: str,
-    condition: bool,
-    qualifier: str,
-    equal: Callable[[str, str], bool],
-) -> bool:
-    """Does an attribute only repeat what the standard part says, or a constant that has never meant anything?"""
-    if word == NAME:
-        return equal(text, name)
-    if word == INITIAL:
-        return (text.upper() == "TRUE") == (str(element.get("initialStep", "")).lower() in ("true", "1"))
-    if word == QUALIFIER:
-        return equal(text or "N", qualifier)
+def _said_before(word: str, text: str, repeats: Repeats) -> bool:
     if word in IDLE:
         return text.upper() in ("FALSE", "0", "")
-    return word == SIMULTANEOUS and text.upper() in ("TRUE", "FALSE") and not condition
+    return word in repeats and repeats[word](text)
+
+
+def same_words(expected: str) -> Callable[[str], bool]:
+    """Is a text equal to the expected one apart from blanks and case?"""
+    wanted = "".join(expected.split()).casefold()
+    return lambda text: "".join(text.split()).casefold() == wanted
 
 
 def associations(blocks: list[Element]) -> dict[str, tuple[Association, ...]]:
@@ -117,8 +99,7 @@ def _association(element: Element) -> Association:
     name = attribute(reference, "name").strip() if reference is not None else ""
     body = inline_body(inline) if inline is not None else None
     comment, odd = documentation(element)
-    said = f"{qualifier} {duration}".strip()
-    facts = element_facts(element, name, qualifier=said, same=_same_words)
+    facts = element_facts(element, {NAME: same_words(name), QUALIFIER: _same_qualifier(qualifier, duration)})
     wired = take(element, "connectionPointOut")
     if wired is not None and (len(wired) or wired.attrib):
         element.append(wired)
@@ -133,12 +114,14 @@ def _association(element: Element) -> Association:
     )
 
 
-def _same_words(first: str, second: str) -> bool:
-    """Equal apart from blanks and case; a duration may be written in another way (``D T#2s``)."""
-    left, right = first.split(), second.split()
-    if len(left) == 2 and len(right) == 2:
-        left[1] = canonical(left[1], "TIME")
-    return "".join(left).casefold() == "".join(right).casefold()
+def _same_qualifier(qualifier: str, duration: str) -> Callable[[str], bool]:
+    """``D T#2s`` repeats qualifier and duration; the duration may be written in another way."""
+
+    def same(text: str) -> bool:
+        word, _, time = (text or "N").partition(" ")
+        return word.upper() == qualifier.upper() and canonical(time.strip(), "TIME") == duration
+
+    return same
 
 
 def inline_body(element: Element) -> Body:

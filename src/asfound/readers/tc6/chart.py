@@ -15,7 +15,15 @@ from asfound.language.parser import parse_expression
 from asfound.language.printer import expression as printed
 from asfound.model.logic import Assign, Expression, Literal, Operation, Statement, Temporary, Unparsed, Variable
 from asfound.model.program import Association, Body, Chart, Extension, Step, Transition
-from asfound.readers.tc6.actions import associations, element_facts, inline_body
+from asfound.readers.tc6.actions import (
+    INITIAL,
+    NAME,
+    SIMULTANEOUS,
+    associations,
+    element_facts,
+    inline_body,
+    same_words,
+)
 from asfound.readers.tc6.diagram import Diagram, Wire, diagram, position, wires
 from asfound.readers.tc6.flow import run, series
 from asfound.readers.tc6.plate import code, documentation, flag, flat, hollow, rest
@@ -62,9 +70,7 @@ def body(element: Element) -> Body:
     """An ``SFC`` body, eaten."""
     found = [_part(each, index) for index, each in enumerate(take_all(element, *KINDS))]
     parts = {part.id: part for part in found}
-    odd = [
-        Extension(path="elements with one number", text=f"{p.kind} {p.name}") for p in found if parts[p.id] is not p
-    ]
+    odd = [Extension(path="elements with one number", text=f"{p.kind} {p.name}") for p in found if parts[p.id] is not p]
     drawing = _Drawing(parts, Diagram(()), odd, [])
     blocks = associations(take_all(element, "actionBlock"))
     drawing.network = diagram(element)
@@ -102,12 +108,15 @@ def _steps(drawing: _Drawing, blocks: dict[str, tuple[Association, ...]]) -> lis
         if part.kind not in ("step", "macroStep"):
             continue
         comment, odd = documentation(part.element)
-        facts = element_facts(part.element, part.name)
+        initial = flag(part.element, "initialStep")
+        facts = element_facts(
+            part.element, {NAME: same_words(part.name), INITIAL: lambda text, i=initial: (text.upper() == "TRUE") == i}
+        )
         inner = take(part.element, "body")
         steps.append(
             Step(
                 name=part.name,
-                initial=flag(part.element, "initialStep"),
+                initial=initial,
                 macro=part.kind == "macroStep",
                 actions=(*facts.associations, *blocks.pop(part.id, ())),
                 comment=comment,
@@ -155,10 +164,8 @@ def _transitions(drawing: _Drawing) -> list[tuple[Part, Transition]]:
                     elif part.kind == "jumpStep":
                         always = Transition((origin.name,), (part.name,), Literal("TRUE"))
                         direct.append((part, always))
-            if part.kind == "jumpStep":
-                drawing.odd += rest(part.element)
-        elif part.kind != "transition":
-            drawing.odd += rest(part.element)
+        if part.kind not in ("step", "macroStep", "transition"):
+            drawing.odd += _branching(part)
     read = [
         (part, transition)
         for part in drawing.parts.values()
@@ -166,6 +173,14 @@ def _transitions(drawing: _Drawing) -> list[tuple[Part, Transition]]:
         for transition in _transition(drawing, part, tuple(dict.fromkeys(targets.get(part.id, ()))))
     ]
     return [*read, *direct]
+
+
+def _branching(part: Part) -> tuple[Extension, ...]:
+    """What a jump, divergence or convergence says beyond its links."""
+    simultaneous = part.kind.startswith("simultaneous")
+    named = same_words(part.name) if part.kind == "jumpStep" else lambda _: True
+    repeats = {NAME: named, SIMULTANEOUS: lambda text: (text.upper() == "TRUE") == simultaneous}
+    return (*element_facts(part.element, repeats).odd, *rest(part.element))
 
 
 def _feeding(drawing: _Drawing, source: str, seen: set[str]) -> list[Part]:
@@ -201,7 +216,7 @@ def _transition(drawing: _Drawing, part: Part, targets: tuple[str, ...]) -> list
     condition, statements, odd = _condition(drawing, part.element)
     comment, odd_comment = documentation(part.element)
     priority = str(part.element.attrib.pop("priority", "")).strip()
-    facts = element_facts(part.element, printed(condition), condition=True)
+    facts = element_facts(part.element, {NAME: lambda text: parse_expression(text) == condition})
     read = Transition(
         sources=(),
         targets=tuple(sorted(targets)),
@@ -219,9 +234,7 @@ def _transition(drawing: _Drawing, part: Part, targets: tuple[str, ...]) -> list
     return [msgspec.structs.replace(read, sources=one) for one in dict.fromkeys(sources)]
 
 
-def _condition(
-    drawing: _Drawing, element: Element
-) -> tuple[Expression, tuple[Statement, ...], tuple[Extension, ...]]:
+def _condition(drawing: _Drawing, element: Element) -> tuple[Expression, tuple[Statement, ...], tuple[Extension, ...]]:
     """Value of a transition's condition, with the statements of its network and what was odd."""
     holder = take(element, "condition")
     if holder is None:

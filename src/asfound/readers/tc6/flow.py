@@ -173,7 +173,7 @@ class Flow:
         if enable is not None and ("eno" in used or block.id in self.guarded):
             condition = self.temporary(block, "eno")
             self._emit(block, Assign(condition, enable))
-        name = parse_expression(block.type) if block.type else Unparsed("block without a type")
+        name = Variable(block.type) if block.type else Unparsed("block without a type")
         extra = sorted(p for p in used if p != "eno" and not _is_result(block, p))
         if extra or not any(_is_result(block, p) for p in used):
             outputs = tuple(Argument(p.upper(), self.temporary(block, p)) for p in extra)

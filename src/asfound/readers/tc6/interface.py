@@ -9,6 +9,7 @@ from asfound.language.literals import canonical
 from asfound.language.types import canonical_type
 from asfound.model.program import DataType, EnumValue, Extension, GlobalList, VariableDeclaration
 from asfound.readers.tc6.attributes import pragmas_of
+from asfound.readers.tc6.plaintext import declaration_text
 from asfound.readers.tc6.plate import documentation, flag, flat, rest
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
@@ -26,19 +27,24 @@ SECTIONS = {
 
 
 def variables(element: Element, section: str) -> tuple[tuple[VariableDeclaration, ...], tuple[Extension, ...]]:
-    """All variables of one list (``inputVars`` ...); the attributes of the list count for each variable."""
+    """All variables of one list (``inputVars`` ...) and what else the list holds."""
+    found = _listed(element, section)
+    comment, odd = documentation(element)
+    if comment:
+        odd = (*odd, Extension(path=f"{local(element)}/documentation", text=comment))
+    return found, flat((odd, rest(element)))
+
+
+def _listed(element: Element, section: str) -> tuple[VariableDeclaration, ...]:
+    """The variables of a list, taken; the attributes of the list count for each of them."""
     constant = flag(element, "constant")
     retain = "retain" if flag(element, "retain") else "non_retain" if flag(element, "nonretain") else ""
     persistent = flag(element, "persistent")
     flag(element, "nonpersistent")
-    comment, odd = documentation(element)
-    found = tuple(
+    return tuple(
         variable(each, section, constant=constant, retain=retain, persistent=persistent)
         for each in take_all(element, "variable", "accessVariable", "configVariable")
     )
-    if comment:
-        odd = (*odd, Extension(path=f"{local(element)}/documentation", text=comment))
-    return found, flat((odd, rest(element)))
 
 
 def variable(
@@ -212,9 +218,14 @@ def global_list(element: Element, scope: str, section: str = "global") -> Global
     name = attribute(element, "name")
     pragmas = pragmas_of(element)
     comment, odd = documentation(element)
-    found, left = variables(element, section)
+    found, more, plain = declaration_text(element, _listed(element, section))
     return GlobalList(
-        name=name, scope=scope, variables=found, comment=comment, pragmas=pragmas, extensions=flat((odd, left))
+        name=name,
+        scope=scope,
+        variables=found,
+        comment=comment,
+        pragmas=tuple(sorted({*pragmas, *more})),
+        extensions=flat((odd, plain, rest(element))),
     )
 
 

@@ -15,10 +15,10 @@ _BRANCH = "running name of a branching; the transitions are compared, with their
 _IDENTITY = "technical identity of an object; things are matched by name and content"
 
 NOISE = (
-    Noise("project/fileHeader/@creationDateTime", "time of the export"),
-    Noise("project/contentHeader/@modificationDateTime", "time of the last edit or of the export"),
-    Noise("project/contentHeader/coordinateInfo/**", "scale of drawings"),
-    Noise("project/@schemaLocation", "where an XML validator finds the schema"),
+    Noise("**/fileHeader/@creationDateTime", "time of the export"),
+    Noise("**/contentHeader/@modificationDateTime", "time of the last edit or of the export"),
+    Noise("**/contentHeader/coordinateInfo/**", "scale of drawings"),
+    Noise("**/project/@schemaLocation", "where an XML validator finds the schema"),
     Noise("**/@localId", _WIRED),
     Noise("**/@globalId", _IDENTITY),
     Noise("**/data[objectid]/**", _IDENTITY),

@@ -24,9 +24,7 @@ _ENDS = {
 }
 
 
-def declaration_text(
-    element: Element, variables: Declared
-) -> tuple[Declared, tuple[str, ...], tuple[Extension, ...]]:
+def declaration_text(element: Element, variables: Declared) -> tuple[Declared, tuple[str, ...], tuple[Extension, ...]]:
     """Variables with comments and pragmas added, pragmas of the owner, and the text where it disagrees."""
     for data in data_items(element, "interfaceasplaintext"):
         for holder in children(data, "InterfaceAsPlainText"):

@@ -8,11 +8,20 @@ from functools import lru_cache
 from asfound.model.program import Extension
 from asfound.readers.noise import matches
 from asfound.readers.tc6.noise import NOISE
-from asfound.readers.xml import Element, attribute, cut, is_empty, leftovers, local, take
+from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, leftovers, local, take, take_all
 
 WRAPPERS = frozenset(
-    ("addData", "connectionPointIn", "connectionPointOut", "inputVariables", "outputVariables", "inOutVariables")
-    + ("variable", "xhtml", "p")
+    {
+        "addData",
+        "connectionPointIn",
+        "connectionPointOut",
+        "inputVariables",
+        "outputVariables",
+        "inOutVariables",
+        "variable",
+        "xhtml",
+        "p",
+    }
 )
 """Elements that say nothing once they are empty."""
 
@@ -55,7 +64,17 @@ def rest(element: Element) -> tuple[Extension, ...]:
     """
     owner = step(element)
     _prune(element, owner)
-    return tuple(Extension(path=f"{owner}/{e.path}", text=e.text, name=e.name) for e in leftovers(element))
+    found = [
+        Extension(path=f"{owner}/{step(data)}", text=canonical(data), name=str(data.get("name", "")))
+        for add in element
+        if local(add) == "addData" and not add.attrib and not (add.text or "").strip()
+        for data in take_all(add)
+    ]
+    for add in take_all(element, "addData"):
+        if not is_empty(add):
+            element.append(add)
+    found += [Extension(path=f"{owner}/{e.path}", text=e.text, name=e.name) for e in leftovers(element)]
+    return tuple(sorted(found, key=lambda e: (e.path, e.name, e.text)))
 
 
 def _prune(element: Element, path: str) -> None:

@@ -60,9 +60,7 @@ def program(root: Element) -> Program:
     _nested(root, "", found)
     found.extensions += rest(root)
     return Program(
-        heading=Heading(
-            **{f: getattr(heading, f) for f in heading.__struct_fields__} | _with_folders(heading, found)
-        ),
+        heading=Heading(**{f: getattr(heading, f) for f in heading.__struct_fields__} | _with_folders(heading, found)),
         pous=tuple(found.pous),
         types=tuple(found.types),
         globals=tuple(found.globals),

@@ -12,8 +12,7 @@ from asfound.readers.xml import Element, attribute, children, cut, is_empty, loc
 def settings_of(element: Element, prefix: str = "") -> tuple[Setting, ...]:
     """All attributes and texts below an element as settings, names joined with ``/``; they are taken."""
     found = [
-        Setting(f"{prefix}{str(name).rpartition('}')[2]}", str(value))
-        for name, value in sorted(element.attrib.items())
+        Setting(f"{prefix}{str(name).rpartition('}')[2]}", str(value)) for name, value in sorted(element.attrib.items())
     ]
     for name in list(element.attrib):
         del element.attrib[name]
