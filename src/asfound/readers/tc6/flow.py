@@ -32,6 +32,7 @@ from asfound.model.logic import (
     Statement,
     Temporary,
     Unparsed,
+    Variable,
 )
 from asfound.readers.tc6.diagram import Diagram, Item, Pin, Wire
 
