@@ -1,0 +1,258 @@
+"""The archive: records of stations in a bare git repository.
+
+What it promises, in the order of importance (each promise has a test of that name in tests/archive/):
+
+* **bytes come back**: what was stored must be restored byte for byte, under its own name wherever the disk can hold
+  it, or not at all with a message. Every file is checked against the sha256 in its record when it is read.
+* **a crash leaves old or new**: at whatever instant a store ends, by kill or loss of power, the station must have
+  either all its earlier records or those and the new one. Write order: blobs, trees, commit (each synced by git),
+  then the branch, by compare-and-swap. Before that nothing refers to what was written. A creation is one rename.
+* **nothing is lost when two store at once**: the branch only moves from the tip that was read; the loser builds its
+  record again on top of the winner's.
+* **nothing is rewritten**: no function here moves a branch backwards, deletes or rewrites anything; new archives tell
+  git to refuse the same from others (receive.denyNonFastForwards, receive.denyDeletes).
+* **bad input leaves the archive untouched**: everything given is read to its end before the first object is written.
+* **the same input gives the same tree**: the tree of a record depends on its content, moment, person, note, number
+  and time only; no clock, locale, hash order or configuration of the user's git.
+* **plain git can read it**: ``git log stations/x``, ``git show stations/x:record.json``, ``git diff`` and ``git fsck``
+  work without asfound.
+* names from exports should stay readable, and must never lead out of their folder (see :mod:`.names`).
+
+What is NOT detected: somebody who can write to the archive can replace a whole branch by another consistent one
+(``git push --force`` locally, editing refs); only a statement signed and kept elsewhere shows that. A disk that lies
+about syncing can lose the newest records. Damage of objects is found when they are read, or by ``git fsck --full``.
+A killed git may leave ``refs/heads/stations/NAME.lock``: nothing is lost, but a person has to remove that file.
+
+Layout: one branch ``stations/NAME`` per station, one commit per record, and in its tree ``station.toml``,
+``record.json``, ``originals/COPY/FILE`` and ``normal/COPY/...``. Cost of a store: one sync per new object or pack,
+about ten short git processes.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import time as clock
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from asfound.archive import restoring
+from asfound.archive.content import (
+    Content,
+    checked_moment,
+    message_of,
+    prepare,
+    record_from,
+    record_of,
+    tree_of,
+)
+from asfound.archive.creating import FORMAT_SETTING, create, refuse_format
+from asfound.archive.names import unescape
+from asfound.archive.people import git_date, name_and_address
+from asfound.archive.plumbing import Moved, Plumbing
+from asfound.archive.selecting import select
+from asfound.archive.stations import PREFIX, branch, checked
+from asfound.model.copy import COPY_NAMES, Copy
+from asfound.model.problem import Problem
+from asfound.model.record import Record, StoredCopy
+from asfound.readers.reading import Files, Watch, read_files
+
+PATIENCE = 15.0
+"""Seconds to wait for another process that moves the same branch."""
+
+
+class _Entry(NamedTuple):
+    commit: str
+    record: Record
+
+
+class Archive:
+    """An open archive; use it in a ``with`` or call :meth:`close`. Not for several threads at once."""
+
+    def __init__(self, plumbing: Plumbing) -> None:
+        self._git = plumbing
+        self._known: dict[str, tuple[_Entry, ...]] = {}
+
+    @classmethod
+    def create(cls, path: Path | str) -> Archive:
+        """A new, empty archive at ``path``, which must not exist or be an empty folder."""
+        create(Path(path))
+        return cls.open(path)
+
+    @classmethod
+    def open(cls, path: Path | str) -> Archive:
+        """The archive at ``path``, or a :class:`Problem` when there is none."""
+        folder = Path(path)
+        if not folder.exists():
+            raise Problem("does not exist", where=str(path), advice="`asfound init` makes an archive; check the name")
+        plumbing = Plumbing(folder)
+        try:
+            refuse_format(plumbing, str(path))
+        except Problem:
+            plumbing.close()
+            raise
+        return cls(plumbing)
+
+    @property
+    def path(self) -> Path:
+        """Where the archive is."""
+        return self._git.folder
+
+    def close(self) -> None:
+        """End the helper process of git."""
+        self._git.close()
+
+    def __enter__(self) -> Archive:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self.close()
+
+    # --- store ------------------------------------------------------------------------------------------------
+
+    def store(
+        self,
+        station: str,
+        moment: str,
+        copies: Mapping[str, Files],
+        *,
+        note: str = "",
+        person: str,
+        time: datetime,
+        watch: Watch | None = None,
+    ) -> Record:
+        """Add a record to a station (a new one comes into being) and return it.
+
+        ``copies`` gives ``(file name, bytes)`` pairs for each copy; ``time`` must have a zone. Nothing is written
+        before all of it has been read and understood.
+        """
+        checked(station), checked_moment(moment), name_and_address(person), git_date(time)
+        if not copies:
+            raise Problem("there is no copy to store", advice="give at least one of running, card, office")
+        if "\0" in note:
+            raise Problem("the note holds a NUL character", advice="remove it")
+        unknown = sorted(set(copies) - set(COPY_NAMES))
+        names = [name for name in (*COPY_NAMES, *unknown) if name in copies]
+        contents = [prepare(name, copies[name], watch) for name in names]
+        return self._add(station, moment, contents, note.strip(), person.strip(), time)
+
+    def _add(
+        self, station: str, moment: str, contents: Sequence[Content], note: str, person: str, time: datetime
+    ) -> Record:
+        """Write objects, then move the branch; from the start on the new tip when another process was faster."""
+        self._git.configure_once(FORMAT_SETTING)
+        line = branch(station)
+        until = clock.monotonic() + PATIENCE
+        while True:
+            tip = self._git.tip(line)
+            last = self._record_at(tip) if tip else None
+            number = last.number + 1 if last else 1
+            record = record_of(last.station if last else station, number, moment, contents, note, person, time)
+            commit = self._write(record, contents, tip)
+            try:
+                self._git.move(line, commit, tip, message_of(record).split("\n", 1)[0])
+                return record
+            except Moved as error:
+                if clock.monotonic() > until:
+                    raise self._stuck(line, str(error)) from None
+                clock.sleep(0.02)
+
+    def _write(self, record: Record, contents: Sequence[Content], parent: str) -> str:
+        files = tree_of(record, contents)
+        ids = self._git.blobs(files.values())
+        tree = self._git.tree(dict(zip(files, ids, strict=True)))
+        name, address = name_and_address(record.person)
+        date = git_date(datetime.fromisoformat(record.time))
+        return self._git.commit(tree, [parent] if parent else [], message_of(record), name, address, date)
+
+    def _stuck(self, line: str, said: str) -> Problem:
+        lock = self._git.lock(line)
+        if lock.exists():
+            advice = f"remove {lock} if no other process is storing, and store again"
+            return Problem(
+                "another process is storing this station, or was killed", where=str(self.path), advice=advice
+            )
+        return Problem(f"git could not move the branch {line} ({said.strip()})", where=str(self.path))
+
+    # --- look up ----------------------------------------------------------------------------------------------
+
+    def stations(self) -> tuple[str, ...]:
+        """Names of all stations, sorted as people do (case does not count)."""
+        names = (self._record_at(tip).station for tip in self._git.branches(PREFIX).values())
+        return tuple(sorted(names, key=lambda name: (name.casefold(), name)))
+
+    def records(self, station: str) -> tuple[Record, ...]:
+        """All records of a station, oldest first."""
+        return tuple(entry.record for entry in self._entries(station))
+
+    def record(self, station: str, selector: str = "") -> Record:
+        """One record: ``N``, ``YYYY-MM-DD`` (the last of that day), a moment (the latest such), or the latest."""
+        return select(self.records(station), selector, f"station {station}")
+
+    def _entries(self, station: str) -> tuple[_Entry, ...]:
+        checked(station)
+        tip = self._git.tip(branch(station))
+        if not tip:
+            there = ", ".join(self.stations())
+            advice = f"the archive has {there}" if there else "the archive is still empty"
+            raise Problem(f"station {station} not found", where=str(self.path), advice=advice)
+        if tip not in self._known:
+            self._known[tip] = tuple(_Entry(c, self._record_at(c)) for c in self._git.history(tip))
+        return self._known[tip]
+
+    def _record_at(self, commit: str) -> Record:
+        return record_from(self._git.file(commit, "record.json"), f"{self.path}, commit {commit[:12]}")
+
+    def _commit(self, record: Record) -> str:
+        for entry in self._entries(record.station):
+            if entry.record == record:
+                return entry.commit
+        raise Problem(f"station {record.station} has no such record {record.number}", where=str(self.path))
+
+    # --- read -------------------------------------------------------------------------------------------------
+
+    def files(self, record: Record, copy: str) -> list[tuple[str, bytes]]:
+        """``(name, bytes)`` of the originals of one copy, sorted by name, checked against the record."""
+        stored = self._stored(record, copy)
+        found = {unescape(p): data for p, data in self._git.files(self._commit(record), f"originals/{copy}")}
+        where = f"{self.path}, record {record.number} of {record.station}, copy {copy}"
+        for source in stored.sources:
+            if hashlib.sha256(found.get(source.name, b"")).hexdigest() != source.sha256 or source.name not in found:
+                raise Problem(f"{source.name} is not what was stored", where=where, advice="the archive is damaged")
+        return [(source.name, found[source.name]) for source in stored.sources]
+
+    def copy(self, record: Record, copy: str, watch: Watch | None = None) -> Copy:
+        """One copy, read again from its originals (so an old record profits from what readers have learnt)."""
+        return read_files(self.files(record, copy), where=f"copy {copy}", watch=watch)
+
+    def normal(self, record: Record, copy: str) -> dict[str, str]:
+        """The normal form as it was stored, ``{name: text}`` sorted by name."""
+        self._stored(record, copy)
+        return dict(sorted(self._normal(record, copy)))
+
+    def _normal(self, record: Record, copy: str) -> Iterator[tuple[str, str]]:
+        for path, data in self._git.files(self._commit(record), f"normal/{copy}"):
+            yield unescape(path), data.decode("utf-8", "surrogatepass")
+
+    @staticmethod
+    def _stored(record: Record, copy: str) -> StoredCopy:
+        for stored in record.copies:
+            if stored.name == copy:
+                return stored
+        there = ", ".join(stored.name for stored in record.copies)
+        where = f"record {record.number} of station {record.station}"
+        raise Problem(f"there is no copy '{copy}'", where=where, advice=f"it holds {there}")
+
+    def restore(self, record: Record, to: Path | str, copies: Iterable[str] = ()) -> list[restoring.Restored]:
+        """Write the originals to ``to/COPY/FILE`` (all copies when none is named), checked after writing.
+
+        A file that is already there must be identical, else nothing at all is written.
+        """
+        names = list(copies) or [stored.name for stored in record.copies]
+        plans = [(self._stored(record, name), self.files(record, name)) for name in names]
+        for stored, files in plans:
+            restoring.refuse_replacing(files, Path(to) / stored.name)
+        return [
+            done for stored, files in plans for done in restoring.write(files, stored.sources, Path(to) / stored.name)
+        ]

@@ -1,0 +1,116 @@
+"""What a record consists of, as files of a git tree; and the words of its commit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import NamedTuple
+
+import msgspec
+
+import asfound
+from asfound.archive.names import stored_paths
+from asfound.model.copy import COPY_NAMES, MOMENTS, Copy
+from asfound.model.problem import Problem
+from asfound.model.record import Record, StoredCopy
+from asfound.readers.reading import Files, Watch, read_files
+
+SCHEMA = "asfound/record/1"
+STATION_SCHEMA = "asfound/station/1"
+
+
+class Content(NamedTuple):
+    """A copy ready to be stored: what is read from its files, their bytes, its normal form and the digest of that."""
+
+    name: str
+    copy: Copy
+    files: Mapping[str, bytes]
+    normal: Mapping[str, str]
+    normal_sha256: str
+
+
+def prepare(name: str, files: Files, watch: Watch | None = None) -> Content:
+    """Read one copy; a :class:`Problem` when it cannot be read whole."""
+    from asfound.language.normal import normal_form, normal_sha256
+
+    if name not in COPY_NAMES:
+        raise Problem(f"'{name}' is no copy", advice=f"a copy is one of {', '.join(COPY_NAMES)}")
+    by_name = dict(files)
+    if len(by_name) != len(files):
+        raise Problem("holds two files of one name", where=f"copy {name}")
+    copy = read_files(files, where=f"copy {name}", watch=watch)
+    return Content(name, copy, by_name, normal_form(copy), normal_sha256(copy))
+
+
+def checked_moment(moment: str) -> str:
+    """The moment, or a :class:`Problem` that lists the ones there are."""
+    if moment not in MOMENTS:
+        raise Problem(f"'{moment}' is no moment", advice=f"write one of {', '.join(MOMENTS)}")
+    return moment
+
+
+def record_of(
+    station: str, number: int, moment: str, contents: Sequence[Content], note: str, person: str, time: datetime
+) -> Record:
+    """The record that describes these copies."""
+    fields = {
+        "schema": SCHEMA,
+        "station": station,
+        "number": number,
+        "moment": moment,
+        "time": time.isoformat(timespec="seconds"),
+        "person": person,
+        "tool_version": asfound.__version__,
+        "copies": [StoredCopy(content.name, content.copy.sources, content.normal_sha256) for content in contents],
+        "note": note,
+    }
+    return msgspec.convert(fields, Record)
+
+
+def tree_of(record: Record, contents: Sequence[Content]) -> dict[str, bytes]:
+    """``{path: bytes}`` of everything in the tree of a record."""
+    files = {
+        "station.toml": _station_toml(record.station),
+        "record.json": msgspec.json.format(msgspec.json.encode(record), indent=2) + b"\n",
+    }
+    for content in contents:
+        for name, path in stored_paths(content.files).items():
+            files[f"originals/{content.name}/{path}"] = content.files[name]
+        for name, path in stored_paths(content.normal).items():
+            files[f"normal/{content.name}/{path}"] = content.normal[name].encode("utf-8", "surrogatepass")
+    return files
+
+
+def _station_toml(station: str) -> bytes:
+    """Quoted like JSON, which for a checked name is the same in TOML."""
+    quoted = msgspec.json.encode(station).decode("utf-8")
+    return f'schema = "{STATION_SCHEMA}"\nname = {quoted}\n'.encode()
+
+
+def message_of(record: Record) -> str:
+    """The commit message: one line to find it by, then everything a person asks about a record."""
+    lines = [
+        f"{record.station} {record.number}: {record.moment} {record.time[:10]}",
+        "",
+        *([record.note, ""] if record.note else []),
+        f"Station: {record.station}",
+        f"Record: {record.number}",
+        f"Moment: {record.moment}",
+        f"Time: {record.time}",
+        f"Person: {record.person}",
+        "",
+    ]
+    for copy in record.copies:
+        lines += [f"{copy.name}:", *(f"  {source.name} ({source.size} bytes)" for source in copy.sources)]
+    return "\n".join(lines) + "\n"
+
+
+def record_from(data: bytes, where: str) -> Record:
+    """``record.json`` of an archive, checked against the model."""
+    try:
+        record = msgspec.json.decode(data, type=Record)
+    except msgspec.DecodeError as error:
+        raise Problem(f"record.json is damaged or of a newer version ({error})", where=where) from None
+    if record.schema != SCHEMA:
+        raise Problem(f"record.json has the schema {record.schema}", where=where, advice="use a newer asfound")
+    return record

@@ -1,0 +1,70 @@
+"""Making an archive, and telling one from any other repository."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from asfound.archive.plumbing import SETTINGS, Plumbing, git_module
+from asfound.archive.stations import PREFIX
+from asfound.model.problem import Problem
+
+FORMAT = "1"
+FORMAT_SETTING = {**SETTINGS, "asfound.format": FORMAT}
+_DESCRIPTION = "Records of programmable controllers, one branch per station (asfound archive, format 1).\n"
+
+
+def create(path: Path) -> None:
+    """A new archive: built in a folder beside ``path``, then moved into place with one rename."""
+    if path.exists() and (not path.is_dir() or any(path.iterdir())):
+        raise Problem("exists and is not empty", where=str(path), advice="choose a new name for the archive")
+    module = git_module()
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=".asfound-init-", dir=path.parent) as beside:
+            new = Path(beside) / "archive"
+            _build(module, new)
+            if path.is_dir():
+                path.rmdir()
+            new.rename(path)
+    except OSError as error:
+        raise Problem(f"cannot be made ({error.strerror})", where=str(path), advice="choose another folder") from None
+
+
+def _build(module: object, folder: Path) -> None:
+    git = module.Git()  # type: ignore[attr-defined]
+    git.update_environment(GIT_CONFIG_GLOBAL="/dev/null", GIT_CONFIG_NOSYSTEM="1", GIT_DEFAULT_HASH="sha1")
+    options = ("--quiet", "--bare", "--template=", "--initial-branch=main", "--object-format=sha1")
+    git.init(*options, str(folder))
+    (folder / "description").write_text(_DESCRIPTION, encoding="utf-8", newline="\n")
+    plumbing = Plumbing(folder)
+    plumbing.configure(FORMAT_SETTING)
+    plumbing.close()
+    if os.name == "posix":
+        handle = os.open(folder, os.O_RDONLY)
+        os.fsync(handle)
+        os.close(handle)
+
+
+def refuse_format(plumbing: Plumbing, where: str) -> None:
+    """A :class:`Problem` unless the repository is a bare one with our mark, or (a clone has no mark) our branches."""
+    if not plumbing.bare:
+        raise Problem("is a git repository with a work tree, not an archive", where=where, advice="name the bare one")
+    mark = plumbing.setting("asfound.format")
+    if mark not in ("", FORMAT):
+        raise Problem(f"is an archive of format {mark}, newer than this asfound", where=where, advice="update asfound")
+    if not mark and not plumbing.branches(PREFIX):
+        raise Problem("is a git repository but not an archive", where=where, advice="`asfound init` makes an archive")
+
+
+def looks_like_archive(path: Path) -> bool:
+    """Whether a folder is a bare git repository that holds records or was made to; reads no more than two files."""
+    if not all((path / part).exists() for part in ("HEAD", "objects", "refs", "config")):
+        return False
+    if (path / "refs" / "heads" / PREFIX).is_dir():
+        return True
+    texts = (
+        file.read_text("utf-8", "replace") for name in ("config", "packed-refs") if (file := path / name).is_file()
+    )
+    return any("[asfound]" in text or f"refs/heads/{PREFIX}" in text for text in texts)

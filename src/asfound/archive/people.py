@@ -1,0 +1,44 @@
+"""Who stored a record: a name, with an address if the person wants it there."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from datetime import datetime
+
+from asfound.model.problem import Problem
+
+_PERSON = re.compile(r"([^<>\n]*[^<>\n\s.,:;\"'\\][^<>\n]*?)\s*(?:<([^<>\s]*)>)?")
+
+
+def name_and_address(person: str) -> tuple[str, str]:
+    """``Ada Lind <ada@example.org>`` taken apart; the address is empty when there is none."""
+    found = _PERSON.fullmatch(person.strip())
+    if not found or any(unicodedata.category(sign) == "Cc" for sign in person):
+        raise Problem(f"{person!r} is no name of a person", advice="write --by NAME or --by 'NAME <ADDRESS>'")
+    return found[1], found[2] or ""
+
+
+def usual_person() -> str:
+    """The user.name of the user's git, else the name they are logged in with, else ``unknown``."""
+    import getpass
+
+    from asfound.archive.plumbing import git_module
+
+    module = git_module()
+    try:
+        name = str(module.Git().config("--get", "user.name"))
+    except module.GitCommandError:
+        name = ""
+    try:
+        return name.strip() or getpass.getuser()
+    except (KeyError, OSError, ImportError):
+        return "unknown"
+
+
+def git_date(time: datetime) -> str:
+    """Seconds since 1970 and the zone, as git writes it; a :class:`Problem` for an earlier time."""
+    seconds = int(time.timestamp())
+    if seconds < 0:
+        raise Problem(f"the time {time.isoformat()} is before 1970", advice="set the clock of this computer")
+    return f"{seconds} {time.strftime('%z')[:5]}"
