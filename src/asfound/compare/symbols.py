@@ -1,0 +1,134 @@
+"""What the names of a copy stand for: type of an expression, scope of a variable, POUs and types by name.
+
+Built once per copy; every lookup is a dictionary access. Names are folded (identifiers are case-insensitive).
+Known weakness: namespaces are ignored, so two POUs of one name in two namespaces share one entry.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cached_property
+from typing import TypeVar
+
+from asfound.model.copy import Copy
+from asfound.model.logic import Dereference, Direct, Element, Expression, Invocation, Member, Variable
+from asfound.model.program import DataType, Pou, VariableDeclaration
+from asfound.model.tags import Tag
+
+_T = TypeVar("_T")
+_ELEMENT = re.compile(r"ARRAY\s*\[[^\]]*\]\s*OF\s+(.+)", re.IGNORECASE | re.DOTALL)
+_POINTER = re.compile(r"(?:POINTER\s+TO|REF_TO|REFERENCE\s+TO)\s+(.+)", re.IGNORECASE | re.DOTALL)
+_SIZES = {"X": "BOOL", "B": "BYTE", "W": "WORD", "D": "DWORD", "L": "LWORD"}
+BLOCK_PINS = {
+    "ton": {"in": "BOOL", "pt": "TIME", "q": "BOOL", "et": "TIME"},
+    "ctu": {"cu": "BOOL", "r": "BOOL", "pv": "INT", "q": "BOOL", "cv": "INT"},
+    "ctd": {"cd": "BOOL", "ld": "BOOL", "pv": "INT", "q": "BOOL", "cv": "INT"},
+    "ctud": {"cu": "BOOL", "cd": "BOOL", "r": "BOOL", "ld": "BOOL", "pv": "INT", "qu": "BOOL", "qd": "BOOL", "cv": "INT"},
+    "r_trig": {"clk": "BOOL", "q": "BOOL"},
+    "sr": {"s1": "BOOL", "r": "BOOL", "q1": "BOOL"},
+    "rs": {"s": "BOOL", "r1": "BOOL", "q1": "BOOL"},
+}  # fmt: skip
+"""Standard function blocks, IEC 61131-3:2013 tables 43 to 46 (from memory)."""
+BLOCK_PINS |= {"tof": BLOCK_PINS["ton"], "tp": BLOCK_PINS["ton"], "f_trig": BLOCK_PINS["r_trig"]}
+
+
+class Symbols:
+    """Lookups over one copy. ``copy`` is not changed."""
+
+    def __init__(self, copy: Copy) -> None:
+        self.copy = copy
+
+    @cached_property
+    def pous(self) -> dict[str, Pou]:
+        """POUs by folded name; the first of two with one name."""
+        return _first((pou.name, pou) for pou in self.copy.program.pous)
+
+    @cached_property
+    def types(self) -> dict[str, DataType]:
+        return _first((type.name, type) for type in self.copy.program.types)
+
+    @cached_property
+    def globals(self) -> dict[str, VariableDeclaration]:
+        """Global variables by folded name."""
+        return _first((v.name, v) for block in self.copy.program.globals for v in block.variables)
+
+    @cached_property
+    def lists(self) -> frozenset[str]:
+        return frozenset(block.name.casefold() for block in self.copy.program.globals if block.name)
+
+    @cached_property
+    def tags(self) -> dict[str, Tag]:
+        return _first((tag.name, tag) for table in self.copy.tables for tag in table.tags)
+
+    @cached_property
+    def members(self) -> dict[str, dict[str, str]]:
+        """Type of every member, by folded name of the type: pins and variables of a block, fields of a structure."""
+        found = {name: dict(pins) for name, pins in BLOCK_PINS.items()}
+        for type in self.types.values():
+            found[type.name.casefold()] = {m.name.casefold(): m.type for m in type.members}
+        for pou in self.pous.values():
+            found[pou.name.casefold()] = self.locals_of(pou)
+        return found
+
+    def locals_of(self, pou: Pou | None) -> dict[str, str]:
+        """Type of everything declared in a POU, by folded name; the result of a function goes by the POU's name."""
+        if pou is None:
+            return {}
+        types = {v.name.casefold(): v.type for v in pou.variables}
+        if pou.result:
+            types.setdefault(pou.name.casefold(), pou.result)
+        return types
+
+    def type_of(self, expression: Expression, local: dict[str, str]) -> str:
+        """Type text of an access, empty when unknown; ``local`` is what :meth:`locals_of` gives."""
+        match expression:
+            case Variable(name):
+                return self._variable(name.casefold(), local)
+            case Member(Variable(list_), name) if list_.casefold() in self.lists and list_.casefold() not in local:
+                return self._variable(name.casefold(), {})
+            case Member(of, name):
+                return self._member(self.type_of(of, local), name.casefold())
+            case Element(of, _):
+                found = _ELEMENT.fullmatch(self.resolved(self.type_of(of, local)))
+                return found.group(1).strip() if found else ""
+            case Dereference(of):
+                found = _POINTER.fullmatch(self.resolved(self.type_of(of, local)))
+                return found.group(1).strip() if found else ""
+            case Direct(address):
+                return _SIZES.get(address[2:3], "BOOL" if "." in address else "")
+            case Invocation(Variable(name), _, _):
+                pou = self.pous.get(name.casefold())
+                return pou.result if pou else ""
+        return ""
+
+    def _variable(self, name: str, local: dict[str, str]) -> str:
+        if name in local:
+            return local[name]
+        if name in self.globals:
+            return self.globals[name].type
+        return self.tags[name].type if name in self.tags else ""
+
+    def _member(self, type: str, name: str) -> str:
+        base = self.resolved(type).casefold()
+        if base in self.members:
+            return self.members[base].get(name, "")
+        if name.isdigit() or name.startswith("%x"):
+            return "BOOL"
+        return ""
+
+    def resolved(self, type: str) -> str:
+        """The type behind aliases and subranges, at most 16 of them."""
+        for _ in range(16):
+            known = self.types.get(type.casefold())
+            if known is None or known.kind not in ("alias", "subrange", "array") or not known.base:
+                break
+            type = known.base
+        return type.split("(")[0].strip() if not type.upper().startswith("ARRAY") else type
+
+
+def _first(pairs: Iterator[tuple[str, _T]]) -> dict[str, _T]:
+    found: dict[str, _T] = {}
+    for name, thing in pairs:
+        found.setdefault(name.casefold(), thing)
+    return found

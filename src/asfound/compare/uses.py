@@ -1,0 +1,163 @@
+"""What a statement reads and writes when everything it calls is counted in, and who uses a name.
+
+The reads and writes of a call are those of the call itself plus what the called block touches outside of itself
+(globals, addresses), through every further call: a closure over the call graph, computed once per POU.
+Cost: each POU is walked once; a query is then set arithmetic.
+Known weakness: a reference or an overlapping address hides a use; a method called through an interface is not followed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import cached_property
+from typing import NamedTuple
+
+from asfound.compare.leaves import Leaf, leaves
+from asfound.compare.symbols import Symbols
+from asfound.language.walk import inner, reads, walk, writes
+from asfound.model.logic import (
+    Assign,
+    Call,
+    Continue,
+    Exit,
+    Expression,
+    If,
+    Invocation,
+    Jump,
+    Label,
+    Member,
+    Return,
+    Statement,
+    Variable,
+    Verbatim,
+)
+from asfound.model.program import Pou
+
+FLOW = (Jump, Label, Return, Exit, Continue, Verbatim)
+_NOTHING: frozenset[str] = frozenset()
+
+
+class Access(NamedTuple):
+    """Folded root names."""
+
+    reads: frozenset[str]
+    writes: frozenset[str]
+
+
+class Uses:
+    """Reads, writes and uses over one copy."""
+
+    def __init__(self, symbols: Symbols) -> None:
+        self.symbols = symbols
+        self._outside: dict[str, Access] = {}
+
+    def access(self, statement: Statement, local: dict[str, str]) -> Access:
+        """Reads and writes of a statement inside a POU whose declarations are ``local``."""
+        read, written = reads(statement), writes(statement)
+        for type in called(statement, self.symbols, local):
+            outside = self.outside(type)
+            read, written = read | outside.reads, written | outside.writes
+        return Access(read - {""}, written - {""})
+
+    def outside(self, type: str) -> Access:
+        """What a POU (by folded name) reads and writes outside of itself, through all its calls."""
+        if type in self._outside:
+            return self._outside[type]
+        self._outside[type] = Access(_NOTHING, _NOTHING)
+        pou = self.symbols.pous.get(type)
+        if pou is None:
+            return self._outside[type]
+        inside = inner_names(pou)
+        read: frozenset[str] = _NOTHING
+        written: frozenset[str] = _NOTHING
+        for leaf in leaves(pou):
+            access = self.access(leaf.statement, self.symbols.locals_of(pou))
+            read, written = read | access.reads | leaf.guards, written | access.writes
+        self._outside[type] = Access(read - inside, written - inside)
+        return self._outside[type]
+
+    @cached_property
+    def of_global(self) -> dict[str, tuple[str, ...]]:
+        """Places that use a name declared outside the POU, by folded name, in program order."""
+        found: dict[str, dict[str, None]] = {}
+        for pou in self.symbols.copy.program.pous:
+            inside = inner_names(pou)
+            for leaf in leaves(pou):
+                for name in names_of(leaf, self.symbols.lists):
+                    if name not in inside:
+                        found.setdefault(name, {})[leaf.place.where] = None
+        return {name: tuple(places) for name, places in found.items()}
+
+    def of_local(self, pou: Pou, name: str) -> tuple[str, ...]:
+        """Places inside a POU that use a name."""
+        folded = name.casefold()
+        found = {leaf.place.where: None for leaf in leaves(pou) if folded in names_of(leaf, self.symbols.lists)}
+        return tuple(found)
+
+
+def inner_names(pou: Pou) -> frozenset[str]:
+    """Folded names that a POU declares itself: variables (not external ones), actions, steps, members, its result."""
+    names = [v.name for v in pou.variables if v.section != "external"]
+    names += [a.name for a in (*pou.actions, *pou.transitions)]
+    names += [m.name for m in pou.members]
+    bodies = (*pou.bodies, *(a.body for a in pou.actions))
+    names += [step.name for body in bodies if body.chart is not None for step in body.chart.steps]
+    return frozenset((pou.name.casefold(), *(n.casefold() for n in names)))
+
+
+def names_of(leaf: Leaf, lists: frozenset[str]) -> frozenset[str]:
+    """Everything a leaf reads or writes; ``List.Name`` counts as a use of ``Name`` too."""
+    names = reads(leaf.statement) | writes(leaf.statement)
+    if not names & lists:
+        return names
+    qualified = {
+        node.name.casefold()
+        for expression in expressions(leaf.statement)
+        for node in walk(expression)
+        if isinstance(node, Member) and isinstance(node.of, Variable) and node.of.name.casefold() in lists
+    }
+    return names | qualified
+
+
+def expressions(statement: Statement) -> Iterator[Expression]:
+    """Every expression standing directly in a statement, targets and instances included."""
+    match statement:
+        case Assign(target, content, _, condition):
+            yield from (target, content)
+            yield from (condition,) if condition is not None else ()
+        case Call(instance, _, inputs, outputs, condition):
+            yield instance
+            yield from (a.value for a in (*inputs, *outputs))
+            yield from (condition,) if condition is not None else ()
+        case Jump(_, condition) | Return(condition):
+            yield from (condition,) if condition is not None else ()
+        case If(branches, _):
+            yield from (b.condition for b in branches)
+
+
+def called(statement: Statement, symbols: Symbols, local: dict[str, str]) -> Iterator[str]:
+    """Folded names of the POUs that a statement calls directly, nested statements included."""
+    if isinstance(statement, Call):
+        type = statement.type or symbols.type_of(statement.instance, local)
+        yield (type or _spelled(statement.instance)).casefold()
+    for expression in expressions(statement):
+        for node in walk(expression):
+            if isinstance(node, Invocation):
+                yield _spelled(node.function).casefold()
+    for nested in inner(statement):
+        yield from called(nested, symbols, local)
+
+
+def _spelled(expression: object) -> str:
+    return expression.name if isinstance(expression, Variable | Member) else ""
+
+
+def conflicts(first: Access, second: Access) -> tuple[str, ...]:
+    """Names through which the order of two statements matters, sorted."""
+    shared = (first.writes & (second.reads | second.writes)) | (first.reads & second.writes)
+    return tuple(sorted(shared))
+
+
+def steers(statements: Iterable[Statement]) -> bool:
+    """True when a jump, label, return or text that nobody understood is among them: then order always matters."""
+    return any(isinstance(s, FLOW) or steers(inner(s)) for s in statements)
