@@ -1,3 +1,4 @@
+# ruff: noqa: D102 (each method is the rule of the same name)
 """What each rule of grammar.lark becomes. Lark calls these while it parses, so no syntax tree is ever built."""
 
 from __future__ import annotations
@@ -6,7 +7,7 @@ import re
 from typing import Any
 
 from asfound.language import addresses, literals
-from asfound.language.feed import Fed, TooDeep
+from asfound.language.feed import TooDeep
 from asfound.model import logic as m
 
 PRECEDENCE = {

@@ -160,10 +160,7 @@ class Arranger:
     def _step(self, terminals: list[Fed], at: int, fed: Fed) -> None:
         kind = fed.type
         self._measure(kind)
-        last = self._last()
-        if last in ENDS and kind != "_SEMI" and last != kind:
-            self._semicolon()
-        elif kind in _BEFORE_ENDS and self.boundary != len(self.out) and last not in ("_OF", "_COLON"):
+        if self._lacks_semicolon(kind):
             self._semicolon()
         if self.boundary == len(self.out) or self._last() == "_OF":
             fed = self._start(terminals, at, fed)
@@ -176,6 +173,12 @@ class Arranger:
         self._put(fed)
         if kind == "_COLON" and self.in_labels and not self.parens:
             self._end_of_labels()
+
+    def _lacks_semicolon(self, kind: str) -> bool:
+        last = self._last()
+        if last in ENDS:
+            return kind != "_SEMI"
+        return kind in _BEFORE_ENDS and self.boundary != len(self.out) and last not in ("_OF", "_COLON")
 
     def _semicolon(self) -> None:
         self._put(Fed("_SEMI", ";", self.out[-1].end, self.out[-1].end))
@@ -194,11 +197,9 @@ class Arranger:
             self.in_labels = True
         elif fed.type == "NAME" and following == "_COLON":
             return fed._replace(type="JUMPLABEL", end=terminals[at + 1].end)
-        elif fed.type in _LEAVING and following != "_SEMI" and following not in _BEFORE_ENDS:
-            return fed._replace(type="NAME")
-        elif fed.type == "_JMP" and following != "NAME":
-            return fed._replace(type="NAME")
-        return fed
+        no_leaving = fed.type in _LEAVING and following != "_SEMI" and following not in _BEFORE_ENDS
+        no_jump = fed.type == "_JMP" and following != "NAME"
+        return fed._replace(type="NAME") if no_leaving or no_jump else fed
 
     def _structure(self, kind: str) -> None:
         if kind in OPENERS:

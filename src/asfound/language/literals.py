@@ -17,7 +17,7 @@ UNITS = (
 """Units of a duration in nanoseconds, longest first."""
 _NANOSECONDS = dict(UNITS)
 
-INTEGERS = frozenset("SINT INT DINT LINT USINT UINT UDINT ULINT BYTE WORD DWORD LWORD".split())
+INTEGERS = frozenset("SINT INT DINT LINT USINT UINT UDINT ULINT BYTE WORD DWORD LWORD".split())  # noqa: SIM905
 REALS = frozenset(("REAL", "LREAL"))
 STRINGS = frozenset(("STRING", "WSTRING", "CHAR", "WCHAR"))
 ELEMENTARY = INTEGERS | REALS | STRINGS | {
@@ -236,9 +236,9 @@ def unescape(quoted: str) -> str:
     'a$bA'
     """
     digits = 2 if quoted[0] == "'" else 4
-    return re.sub(
-        rf"\$([0-9A-Fa-f]{{{digits}}}|.)",
-        lambda f: chr(int(f.group(1), 16)) if len(f.group(1)) == digits else _ESCAPES.get(f.group(1).upper(), f.group(1)),
-        quoted[1:-1],
-        flags=re.DOTALL,
-    )
+    return re.sub(rf"\$([0-9A-Fa-f]{{{digits}}}|.)", _character, quoted[1:-1], flags=re.DOTALL)
+
+
+def _character(found: re.Match[str]) -> str:
+    code = found.group(1)
+    return chr(int(code, 16)) if len(code) > 1 else _ESCAPES.get(code.upper(), code)

@@ -12,11 +12,12 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-WORDS = frozenset(
+_WORDS = (
     "normal name literal direct text comment verbatim label when call body network note order doubt leftover chart "
     "condition extension pragma namespace globals scope setting kind type modifier program indicator variable macro "
-    "document library heading".split()
+    "document"
 )
+WORDS = frozenset(_WORDS.split())
 """Every word our pragmas begin with; others are somebody else's."""
 
 _ESCAPE = re.compile(r'[$"{}\x00-\x08\x0b-\x1f\x7f\ud800-\udfff]')

@@ -1,240 +1,229 @@
-"""Model to text: expressions and statements. What it writes, the parser reads back as the same model.
+"""Model to text: POUs, types, globals and resources in the normal form (statements: see phrases.py).
 
-Parentheses only where the precedence needs them, one statement a line, no line is ever wrapped (a long condition
-stays one line in a ``git diff``). Whatever has no place in IEC 61131-3 text travels in a pragma, see pragmas.py.
+The text is IEC 61131-3 with our pragmas for whatever the standard has no syntax for. What belongs to an object
+(comment, pragmas, extension data) follows its head line, or the ``;`` of an object that is one line. Rungs and
+networks are not numbered, so that a new one touches only its own lines.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from functools import lru_cache
+from collections.abc import Iterable, Sequence
+from itertools import groupby
 
-from asfound.language import addresses, literals
-from asfound.language.builder import NARY, PRECEDENCE, comment_text, is_operator_call
-from asfound.language.pragmas import is_plain, pragma
-from asfound.language.pragmas import parse as parse_pragma
-from asfound.language.tokens import IDENTIFIER, STATEMENT_WORDS, tokens
-from asfound.model import logic as m
+from asfound.language import types
+from asfound.language.charts import chart
+from asfound.language.phrases import INDENT, comment, expression, lines, statements
+from asfound.language.pragmas import pragma
+from asfound.language.tokens import is_identifier
+from asfound.model import program as p
 
-_UNARY, _POSTFIX = 8, 9
-_OPERATOR_FUNCTIONS = frozenset(("AND", "OR", "XOR", "MOD", "NOT"))
-_LATCHES = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF="}
-INDENT = "  "
+__all__ = ["body", "data_type", "expression", "global_list", "pou", "resource", "statements"]
+
+POU_WORDS = {
+    "program": "PROGRAM", "function_block": "FUNCTION_BLOCK", "function": "FUNCTION", "class": "CLASS",
+    "interface": "INTERFACE", "method": "METHOD", "property": "PROPERTY", "get": "GET", "set": "SET",
+}  # fmt: skip
+SECTIONS = {
+    "input": "VAR_INPUT", "output": "VAR_OUTPUT", "in_out": "VAR_IN_OUT", "local": "VAR", "temp": "VAR_TEMP",
+    "external": "VAR_EXTERNAL", "global": "VAR_GLOBAL", "access": "VAR_ACCESS", "config": "VAR_CONFIG",
+    "member": "VAR_MEMBER",
+}  # fmt: skip
+MODIFIERS = frozenset(("PUBLIC", "PRIVATE", "PROTECTED", "INTERNAL", "FINAL", "ABSTRACT", "OVERRIDE"))
+RETAINS = {"retain": "RETAIN", "non_retain": "NON_RETAIN"}
+EDGES = {"rising": "R_EDGE", "falling": "F_EDGE"}
 
 
-@lru_cache(maxsize=16384)
 def name(text: str) -> str:
-    """A name as it may stand in a body: itself, or ``{name "..."}`` when it is no plain identifier.
+    """A name as it may stand in a declaration."""
+    return text if is_identifier(text) else pragma("name", text)
 
-    >>> name("Pump 1"), name("Pump1")
-    ('{name "Pump 1"}', 'Pump1')
-    """
-    word = text.upper()
-    plain = (
-        re.fullmatch(IDENTIFIER, text)
-        and word not in STATEMENT_WORDS
-        and not word.startswith("END_")
-        and text not in ("R_EDGE", "F_EDGE")
-        and not re.fullmatch(r"_v\d+", text)
+
+def words(text: str) -> str:
+    """Text of a declaration that may be anything: as it is where that is safe, else quoted."""
+    return text if types.stands_alone(text) else pragma("text", text)
+
+
+def metas(
+    comment_text: str = "", pragmas: Sequence[str] = (), extensions: Sequence[p.Extension] = (), *more: str
+) -> list[str]:
+    """What belongs to an object and has no syntax of its own."""
+    found = [comment(comment_text)] if comment_text else []
+    found += [text for text in more if text]
+    found += [pragma("pragma", text) for text in pragmas]
+    return found + [pragma("extension", path=e.path, name=e.name, text=e.text) for e in extensions]
+
+
+def settings(items: Iterable[p.Setting]) -> list[str]:
+    """Uninterpreted settings, in order."""
+    return [pragma("setting", item.name, item.value) for item in items]
+
+
+def indented(found: Iterable[str]) -> list[str]:
+    """One level deeper."""
+    return [INDENT + line for line in found]
+
+
+def variable(v: p.VariableDeclaration, extra: str = "") -> str:
+    """One declared variable on one line."""
+    at = f" AT {words(v.address)}" if v.address else ""
+    edge = f" {EDGES[v.edge]}" if v.edge else ""
+    start = f" := {words(v.initial)}" if v.initial else ""
+    tail = metas(v.comment, v.pragmas, v.extensions, extra)
+    return " ".join([f"{name(v.name)}{at} : {words(v.type)}{edge}{start};", *tail])
+
+
+def variables(found: Sequence[p.VariableDeclaration]) -> list[str]:
+    """``VAR`` blocks; neighbours of one section and the same attributes share a block."""
+    blocks: list[str] = []
+    for head, group in groupby(found, _section):
+        blocks += [head, *(INDENT + variable(v) for v in group), "END_VAR"]
+    return blocks
+
+
+def _section(v: p.VariableDeclaration) -> str:
+    parts = [SECTIONS[v.section], "CONSTANT" if v.constant else "", RETAINS.get(v.retain, "")]
+    parts.append("PERSISTENT" if v.persistent else "")
+    known = v.access in MODIFIERS or v.access in ("READ_ONLY", "READ_WRITE")
+    parts.append(v.access if known or not v.access else pragma("modifier", v.access))
+    return " ".join(part for part in parts if part)
+
+
+def pou(found: p.Pou) -> str:
+    """A whole POU; its members, actions and named transitions stand before the bodies."""
+    return _ended(_pou(found))
+
+
+def _ended(found: Iterable[str]) -> str:
+    return "".join(f"{line}\n" for line in found)
+
+
+def _pou(found: p.Pou) -> list[str]:
+    word = POU_WORDS[found.kind]
+    inner = variables(found.variables)
+    for member in found.members:
+        inner += _pou(member)
+    for action in found.actions:
+        inner += _action("ACTION", action)
+    for transition in found.transitions:
+        inner += _action("TRANSITION", transition)
+    for part in found.bodies:
+        inner += _body(part)
+    namespace = pragma("namespace", found.namespace) if found.namespace else ""
+    about = metas(found.comment, found.pragmas, found.extensions, namespace)
+    return [_head(word, found), *about, *inner, f"END_{word}"]
+
+
+def _head(word: str, found: p.Pou) -> str:
+    modifiers = [item if item in MODIFIERS else pragma("modifier", item) for item in found.modifiers]
+    head = " ".join([word, *modifiers, name(found.name)])
+    if found.result:
+        head += f" : {words(found.result)}"
+    if found.extends:
+        head += f" EXTENDS {words(found.extends)}"
+    return head + (f" IMPLEMENTS {', '.join(map(words, found.implements))}" if found.implements else "")
+
+
+def _action(word: str, found: p.Action) -> list[str]:
+    about = metas(found.comment, (), found.extensions)
+    return [f"{word} {name(found.name)}:", *about, *_body(found.body), f"END_{word}"]
+
+
+def body(found: p.Body) -> str:
+    """A body with its ``{body LD}`` head."""
+    return _ended(_body(found))
+
+
+def _body(found: p.Body) -> list[str]:
+    result = [f"{{body {found.language}}}" if found.language else "{body}"]
+    result += [pragma("note", text) for text in found.comments]
+    if found.order.sequence:
+        result.append("{order " + " ".join(f"{n}.{s}" for n, s in found.order.sequence) + "}")
+    result += [pragma("doubt", text) for text in found.order.doubts]
+    result += metas("", (), found.extensions)
+    result += lines(found.statements, 1)
+    for network in found.networks:
+        result += _network(network)
+    return result + (chart(found.chart, _body) if found.chart is not None else [])
+
+
+def _network(found: p.Network) -> list[str]:
+    head = pragma("network", title=found.title, label=found.label, comment=found.comment)
+    about = [pragma("leftover", text) for text in found.leftovers] + metas("", (), found.extensions)
+    return [head, *about, *lines(found.statements, 1)]
+
+
+def data_type(found: p.DataType) -> str:
+    """One user type, as the inside of ``TYPE ... END_TYPE``."""
+    tail: list[str] = []
+    if found.namespace:
+        tail.append(pragma("namespace", found.namespace))
+    if found.kind not in ("enum", "struct", "union") and kind_of(found.base) != found.kind:
+        tail.append(pragma("kind", found.kind))
+    about = metas(found.comment, found.pragmas, found.extensions, *tail)
+    start = f" := {words(found.initial)}" if found.initial else ""
+    if found.kind == "enum":
+        base = f" {words(found.base)}" if found.base else ""
+        values = indented(map(_enum_value, found.values))
+        return _ended([f"{name(found.name)} : (", *values, " ".join([f"){base}{start};", *about])])
+    if found.kind in ("struct", "union"):
+        word = found.kind.upper()
+        base = f" EXTENDS {words(found.base)}" if found.base else ""
+        members = [INDENT + variable(v, _unusual(v)) for v in found.members]
+        return _ended([f"{name(found.name)} : {word}{base}", *members, " ".join([f"END_{word}{start};", *about])])
+    return _ended([" ".join([f"{name(found.name)} : {words(found.base)}{start};", *about])])
+
+
+def kind_of(base: str) -> str:
+    """What a type defined by its base text alone is: array, subrange or alias."""
+    if base.upper().startswith("ARRAY"):
+        return "array"
+    return "subrange" if re.fullmatch(r"\w+\s*\(.*\.\..*\)", base) else "alias"
+
+
+def _enum_value(found: p.EnumValue) -> str:
+    value = f" := {words(found.value)}" if found.value else ""
+    return " ".join([f"{name(found.name)}{value},", *metas(found.comment)])
+
+
+def _unusual(v: p.VariableDeclaration) -> str:
+    """Attributes that a structure member normally has not."""
+    section = "" if v.section == "member" else v.section
+    constant, persistent = "1" if v.constant else "", "1" if v.persistent else ""
+    if not (section or constant or persistent or v.retain or v.access):
+        return ""
+    return pragma(
+        "variable", section=section, constant=constant, persistent=persistent, retain=v.retain, access=v.access
     )
-    return text if plain else pragma("name", text)
 
 
-@lru_cache(maxsize=16384)
-def literal(text: str) -> str:
-    """A literal as written in a body, ``{literal "..."}`` when the text would be read as something else."""
-    found = list(tokens(text))
-    plain = len(found) == 1 and found[0].kind == "LITERAL" and found[0].text == text and is_plain(text)
-    return text if plain and literals.canonical(text) == text else pragma("literal", text)
+def global_list(found: p.GlobalList) -> str:
+    """A list of global variables with its name and scope."""
+    head = pragma("globals", found.name, scope=found.scope)
+    about = metas(found.comment, found.pragmas, found.extensions)
+    return _ended([head, *about, *variables(found.variables)])
 
 
-def _direct(text: str) -> str:
-    found = list(tokens(text))
-    plain = len(found) == 1 and found[0].kind == "DIRECT" and addresses.canonical(text) == text
-    return text if plain else pragma("direct", text)
+def resource(found: p.Resource) -> str:
+    """A resource with its tasks and program instances."""
+    kind = f" ON {words(found.type)}" if found.type else ""
+    scope = pragma("scope", found.scope) if found.scope else ""
+    own = f"{found.scope}/{found.name}" if found.scope else found.name
+    inner = [_task(task, own) for task in found.tasks] + [_instance(item) for item in found.instances]
+    about = metas(found.comment, (), found.extensions, scope)
+    return _ended([f"RESOURCE {name(found.name)}{kind}", *about, *indented(inner), "END_RESOURCE"])
 
 
-@lru_cache(maxsize=16384)
-def expression(e: m.Expression) -> str:
-    """Text of an expression with as few parentheses as possible.
-
-    >>> expression(m.Operation("AND", (m.Variable("a"), m.Operation("NOT", (m.Variable("b"),)))))
-    'a AND NOT b'
-    """
-    return _text(e)[0]
-
-
-def _text(e: m.Expression) -> tuple[str, int]:
-    """Text, and how tightly it binds."""
-    if isinstance(e, m.Variable):
-        return name(e.name), _POSTFIX
-    if isinstance(e, m.Operation):
-        return _operation(e)
-    if isinstance(e, m.Member):
-        return f"{_postfix(e.of)}.{_member_name(e)}", _POSTFIX
-    if isinstance(e, m.Literal):
-        return literal(e.text), _UNARY
-    if isinstance(e, m.Direct):
-        return _direct(e.address), _POSTFIX
-    if isinstance(e, m.Temporary):
-        return f"_v{e.number}", _POSTFIX
-    if isinstance(e, m.Element):
-        return f"{_postfix(e.of)}[{', '.join(map(expression, e.indexes))}]", _POSTFIX
-    if isinstance(e, m.Dereference):
-        return f"{_postfix(e.of)}^", _POSTFIX
-    if isinstance(e, m.Edge):
-        return f"{'R' if e.kind == 'rising' else 'F'}_EDGE({expression(e.of)})", _UNARY
-    if isinstance(e, m.Invocation):
-        return f"{_function(e)}({_arguments(e.inputs, e.outputs)})", _POSTFIX
-    return pragma("text", e.text), _POSTFIX
+def _task(found: p.Task, own: str) -> str:
+    given = {"SINGLE": found.single, "INTERVAL": found.interval, "PRIORITY": found.priority}
+    arguments = ", ".join(f"{key} := {words(value)}" for key, value in given.items() if value)
+    scope = pragma("scope", found.scope) if found.scope != own else ""
+    kind = pragma("kind", found.kind) if found.kind else ""
+    tail = metas(found.comment, (), found.extensions, scope, kind, *settings(found.settings))
+    return " ".join([f"TASK {name(found.name)}({arguments});", *tail])
 
 
-def _operation(e: m.Operation) -> tuple[str, int]:
-    if e.operator in ("NOT", "NEG"):
-        sign = "NOT " if e.operator == "NOT" else "-"
-        return sign + _within(e.operands[0], _UNARY), _UNARY
-    level = PRECEDENCE[e.operator]
-    if e.operator in NARY:
-        return f" {e.operator} ".join(_within(operand, level + 1) for operand in e.operands), level
-    left, right = e.operands
-    return f"{_within(left, level)} {e.operator} {_within(right, level + 1)}", level
-
-
-def _within(e: m.Expression, level: int) -> str:
-    text, own = _text(e)
-    return text if own >= level else f"({text})"
-
-
-def _postfix(e: m.Expression) -> str:
-    return _within(e, _POSTFIX)
-
-
-def _member_name(e: m.Member) -> str:
-    if re.fullmatch(rf"{IDENTIFIER}|%[XBWDL]?[0-9]+", e.name):
-        return e.name
-    bit_of_word = isinstance(e.of, m.Variable | m.Element | m.Dereference) or (
-        isinstance(e.of, m.Member) and re.fullmatch(IDENTIFIER, e.of.name)
-    )
-    return e.name if bit_of_word and re.fullmatch(r"[0-9]+", e.name) else pragma("name", e.name)
-
-
-def _function(e: m.Invocation) -> str:
-    function = e.function
-    if isinstance(function, m.Variable) and function.name in _OPERATOR_FUNCTIONS:
-        named_not = function.name == "NOT" and e.inputs and re.fullmatch(IDENTIFIER, e.inputs[0].name)
-        other = function.name != "NOT" and not is_operator_call(function.name, e.inputs, e.outputs)
-        return function.name if named_not or other else pragma("name", function.name)
-    return _postfix(function)
-
-
-def _arguments(inputs: Sequence[m.Argument], outputs: Sequence[m.Argument]) -> str:
-    parts = [f"{name(a.name)} := {expression(a.value)}" if a.name else expression(a.value) for a in inputs]
-    parts += [f"{'NOT ' if a.negated else ''}{name(a.name)} => {expression(a.value)}" for a in outputs]
-    return ", ".join(parts)
-
-
-def statements(sequence: Sequence[m.Statement], indent: int = 0) -> str:
-    """Text of statements, one a line, each line ended; ``indent`` counts levels of two blanks."""
-    return "".join(f"{line}\n" for line in lines(sequence, indent))
-
-
-def lines(sequence: Sequence[m.Statement], indent: int = 0, in_arm: bool = False) -> list[str]:
-    """The lines of :func:`statements`; directly in a CASE arm a jump label is written as a pragma."""
-    found: list[str] = []
-    for statement in sequence:
-        if isinstance(statement, m.Label) and in_arm:
-            found.append(INDENT * indent + pragma("label", statement.name))
-        else:
-            found.extend(_statement(statement, indent))
-    return found
-
-
-def simple(statement: m.Statement) -> str | None:
-    """Text of a statement that fits on a line, without its condition; None for IF, CASE and loops."""
-    if isinstance(statement, m.Assign):
-        return f"{_postfix(statement.target)} {_LATCHES[statement.kind]} {expression(statement.value)};"
-    if isinstance(statement, m.Call):
-        kind = statement.type
-        prefix = (f"{{call {kind}}} " if re.fullmatch(IDENTIFIER, kind) else f"{pragma('call', kind)} ") if kind else ""
-        return f"{prefix}{_postfix(statement.instance)}({_arguments(statement.inputs, statement.outputs)});"
-    if isinstance(statement, m.Jump):
-        return f"JMP {name(statement.label)};"
-    if isinstance(statement, m.Return):
-        return "RETURN;"
-    if isinstance(statement, m.Exit):
-        return "EXIT;"
-    if isinstance(statement, m.Continue):
-        return "CONTINUE;"
-    if isinstance(statement, m.Label):
-        return f"{name(statement.name)}:" if name(statement.name) == statement.name else pragma("label", statement.name)
-    if isinstance(statement, m.Remark):
-        return comment(statement.text, collapsed=True)
-    if isinstance(statement, m.Verbatim):
-        return _verbatim(statement.text)
-    return None
-
-
-def comment(text: str, collapsed: bool = False) -> str:
-    """``(* text *)``, or ``{comment "..."}`` when the text cannot stand in a comment unharmed."""
-    harmless = "*)" not in text and is_plain(text) and text == (
-        comment_text(f"(*{text}*)") if collapsed else text.strip()
-    )
-    return f"(* {text} *)" if harmless and text else pragma("comment", text)
-
-
-def _verbatim(text: str) -> str:
-    found = list(tokens(text)) if text[:1] == "{" else []
-    foreign = len(found) == 1 and found[0].kind == "PRAGMA" and parse_pragma(text) is None and is_plain(text)
-    return text if foreign and found[0].text == text else pragma("verbatim", text)
-
-
-def _statement(statement: m.Statement, indent: int) -> list[str]:
-    pad = INDENT * indent
-    text = simple(statement)
-    if text is not None:
-        condition = getattr(statement, "condition", None)
-        guard = f"{{when}} IF {expression(condition)} THEN {text} END_IF;" if condition is not None else text
-        return [pad + guard]
-    if isinstance(statement, m.If):
-        return _if(statement, indent)
-    if isinstance(statement, m.Case):
-        return _case(statement, indent)
-    if isinstance(statement, m.For):
-        step = f" BY {expression(statement.step)}" if statement.step is not None else ""
-        head = f"{_postfix(statement.variable)} := {expression(statement.first)} TO {expression(statement.last)}{step}"
-        return [f"{pad}FOR {head} DO", *lines(statement.statements, indent + 1), f"{pad}END_FOR;"]
-    if isinstance(statement, m.While):
-        head = expression(statement.condition)
-        return [f"{pad}WHILE {head} DO", *lines(statement.statements, indent + 1), f"{pad}END_WHILE;"]
-    assert isinstance(statement, m.Repeat)
-    until = f"{pad}UNTIL {expression(statement.until)} END_REPEAT;"
-    return [f"{pad}REPEAT", *lines(statement.statements, indent + 1), until]
-
-
-def _if(statement: m.If, indent: int) -> list[str]:
-    pad, found, word = INDENT * indent, [], "IF"
-    for branch in statement.branches:
-        found.append(f"{pad}{word} {expression(branch.condition)} THEN")
-        found.extend(lines(branch.statements, indent + 1))
-        word = "ELSIF"
-    if statement.otherwise:
-        found += [f"{pad}ELSE", *lines(statement.otherwise, indent + 1)]
-    return [*found, f"{pad}END_IF;"]
-
-
-def _case(statement: m.Case, indent: int) -> list[str]:
-    pad, inner = INDENT * indent, INDENT * (indent + 1)
-    found = [f"{pad}CASE {expression(statement.selector)} OF"]
-    for arm in statement.arms:
-        found.append(f"{inner}{', '.join(map(_case_label, arm.labels))}:")
-        found.extend(lines(arm.statements, indent + 2, in_arm=True))
-    if statement.otherwise:
-        found += [f"{pad}ELSE", *lines(statement.otherwise, indent + 1)]
-    return [*found, f"{pad}END_CASE;"]
-
-
-def _case_label(label: m.Expression | m.Span) -> str:
-    if isinstance(label, m.Span):
-        return f"{expression(label.low)}..{expression(label.high)}"
-    return expression(label)
+def _instance(found: p.Instance) -> str:
+    task = f" WITH {words(found.task)}" if found.task else ""
+    tail = metas(found.comment, (), found.extensions)
+    return " ".join([f"PROGRAM {name(found.name)}{task} : {words(found.type)};", *tail])

@@ -1,0 +1,44 @@
+"""IEC 61131-3 text files: whatever declares a program unit, type, global or configuration, under any file name."""
+
+from __future__ import annotations
+
+from asfound.language.documents import STRAY, declares
+from asfound.language.parser import parse_program
+from asfound.language.tokens import position
+from asfound.model.copy import Copy, Finding
+from asfound.readers.encoding import decode
+from asfound.readers.registry import Probe, Reader
+
+
+def recognise(probe: Probe) -> bool:
+    """Text with a declaration keyword outside comments, strings and pragmas."""
+    return probe.root is None and declares(probe.text)
+
+
+def read(data: bytes, name: str) -> Copy:
+    """The declarations of one file. A guessed encoding and text outside all declarations are findings.
+
+    Raises :class:`~asfound.model.problem.Problem` with line and column when a declaration cannot be read.
+    """
+    decoded = decode(data)
+    program = parse_program(decoded.text, name)
+    findings: list[Finding] = []
+    if decoded.guessed:
+        findings.append(Finding("note", name, f"the encoding is not declared; read as {decoded.encoding}"))
+    for extension in program.extensions:
+        if extension.path == STRAY:
+            line, column = position(decoded.text, decoded.text.find(extension.text))
+            text = "text outside all declarations; it is kept and compared as text"
+            findings.append(Finding("warning", f"{name}, line {line}, column {column}", text))
+    return Copy(program=program, findings=tuple(findings))
+
+
+READER = Reader(
+    name="iec-text",
+    title="IEC 61131-3 text",
+    standard="IEC 61131-3:2013",
+    suffixes=(".st", ".iec", ".exp", ".il", ".txt"),
+    holds="POUs in structured text, instruction list and textual charts; types, globals, tasks",
+    recognise=recognise,
+    read=read,
+)
