@@ -31,6 +31,7 @@ from asfound.model.logic import (
 
 LONG = 100
 _JOINTS = {"AND": ("in series with", "in series"), "OR": ("in parallel to", "in parallel")}
+_COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
 _FORMS = {
     "open": "normally open",
     "closed": "normally closed",
@@ -47,6 +48,7 @@ class Words:
 
     @property
     def operand(self) -> str:
+        """``contact`` or ``operand``."""
         return "contact" if self.ladder else "operand"
 
     def joint(self, operator: str, partner: str = "") -> str:
@@ -102,9 +104,10 @@ def differences(old: Expression, new: Expression, words: Words) -> tuple[str, ..
     if isinstance(old, Operation) and isinstance(new, Operation) and old.operator == new.operator:
         if old.operator in ("AND", "OR", "XOR"):
             return _operands(old.operator, old.operands, new.operands, words)
-        if len(old.operands) == len(new.operands):
+        if old.operator not in _COMPARISONS and len(old.operands) == len(new.operands):
             return _each(zip(old.operands, new.operands, strict=True), words)
-    return _form(old, new, words) or _joined(old, new, words) or _inside(old, new, words) or (replaced(old, new, words),)
+    found = _form(old, new, words) or _joined(old, new, words) or _inside(old, new, words)
+    return found or (replaced(old, new, words),)
 
 
 def _each(pairs: Iterable[tuple[Expression, Expression]], words: Words) -> tuple[str, ...]:
@@ -205,9 +208,8 @@ def likeness(old: Expression, new: Expression) -> float:
 
 def _inside(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
     match old, new:
-        case Operation(a, (left, right)), Operation(b, (left2, right2)) if a != b and {a, b} <= _COMPARISONS:
-            lines = (f"comparison {a} replaced by {b}: {shown(old)} -> {shown(new)}",)
-            return lines + _each(((left, left2), (right, right2)), words)
+        case Operation(a, _), Operation(b, _) if {a, b} <= _COMPARISONS:
+            return (f"comparison {shown(old)} -> {shown(new)}",)
         case Operation("NOT", (of,)), Operation("NOT", (of2,)):
             return differences(of, of2, words)
         case Operation("NOT", (of,)), _ if canonical(of) == canonical(new):
@@ -222,9 +224,6 @@ def _inside(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
                 return head + pins(inputs, inputs2, shown(function2), words)
             return pins(inputs, inputs2, shown(function2), words) + outgoing(outputs, outputs2, shown(function2))
     return ()
-
-
-_COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
 
 
 def pins(

@@ -1,0 +1,78 @@
+"""What every part of a comparison needs to know about the two copies, and what the whole comparison may spend."""
+
+from __future__ import annotations
+
+from asfound.compare.symbols import Symbols
+from asfound.compare.uses import Access, Uses, conflicts, steers
+from asfound.compare.wording import Words
+from asfound.model.copy import Copy
+from asfound.model.logic import Statement
+from asfound.model.program import Body, Pou
+
+PROOFS = 400
+"""Pairs of statements that are proved in one comparison; every further pair is left undecided."""
+
+
+class Budget:
+    """Counts the proofs; the only thing in a comparison that changes, and it does so in a fixed order."""
+
+    def __init__(self, proofs: int = PROOFS) -> None:
+        self.left = proofs
+        self.refused = 0
+        self.gave_up = 0
+        self.exhausted: set[str] = set()
+
+    def allow(self) -> bool:
+        """True when one more proof may be tried."""
+        self.left -= 1
+        self.refused += self.left < 0
+        return self.left >= 0
+
+    def limits(self) -> tuple[str, ...]:
+        """Sentences about what was left out."""
+        found = [f"{place}: too many differences to pair every piece" for place in sorted(self.exhausted)]
+        if self.refused:
+            found.append(f"{self.refused} pairs of statements were not tried to be proved equal: the limit was reached")
+        if self.gave_up:
+            found.append(f"{self.gave_up} proofs were given up at their time limit")
+        return tuple(found)
+
+
+class Context:
+    """Both copies with renames already applied to the old one."""
+
+    def __init__(self, old: Copy, new: Copy, budget: Budget | None = None) -> None:
+        self.old, self.new = Symbols(old), Symbols(new)
+        self.uses_old, self.uses_new = Uses(self.old), Uses(self.new)
+        self.budget = budget or Budget()
+
+    def inside(self, old: Pou | None, new: Pou | None) -> Scope:
+        """The scope of a pair of POUs."""
+        return Scope(self, self.old.locals_of(old), self.new.locals_of(new), Words())
+
+
+class Scope:
+    """One pair of POUs: the declared types on both sides and how things are called."""
+
+    def __init__(self, context: Context, old: dict[str, str], new: dict[str, str], words: Words) -> None:
+        self.context, self.old, self.new, self.words = context, old, new, words
+
+    def spoken(self, body: Body) -> Scope:
+        """The same scope with the words of another language."""
+        return Scope(self.context, self.old, self.new, Words(ladder=body.language == "LD"))
+
+    def accesses(self, statement: Statement) -> Access:
+        """What a statement touches in either copy."""
+        before = self.context.uses_old.access(statement, self.old)
+        after = self.context.uses_new.access(statement, self.new)
+        return Access(before.reads | after.reads, before.writes | after.writes)
+
+    def conflict(self, first: tuple[Statement, ...], second: tuple[Statement, ...]) -> tuple[str, ...]:
+        """Why the order of two groups of statements matters; empty when it does not."""
+        if steers(first) or steers(second):
+            return ("program flow",)
+        found: set[str] = set()
+        for a in map(self.accesses, first):
+            for b in map(self.accesses, second):
+                found.update(conflicts(a, b))
+        return tuple(sorted(found))
