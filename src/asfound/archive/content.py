@@ -88,7 +88,10 @@ def _station_toml(station: str) -> bytes:
 
 
 def message_of(record: Record) -> str:
-    """The commit message: one line to find it by, then everything a person asks about a record."""
+    """The commit message: one line to find it by, then everything a person asks about a record.
+
+    Files stand there under the names they have in the tree.
+    """
     lines = [
         f"{record.station} {record.number}: {record.moment} {record.time[:10]}",
         "",
@@ -101,7 +104,8 @@ def message_of(record: Record) -> str:
         "",
     ]
     for copy in record.copies:
-        lines += [f"{copy.name}:", *(f"  {source.name} ({source.size} bytes)" for source in copy.sources)]
+        sizes = {source.name: source.size for source in copy.sources}
+        lines += [f"{copy.name}:", *(f"  {path} ({sizes[name]} bytes)" for name, path in stored_paths(sizes).items())]
     return "\n".join(lines) + "\n"
 
 

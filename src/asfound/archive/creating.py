@@ -6,7 +6,7 @@ import os
 import tempfile
 from pathlib import Path
 
-from asfound.archive.plumbing import SETTINGS, Plumbing, git_module
+from asfound.archive.plumbing import SETTINGS, Plumbing, environment, git_module
 from asfound.archive.stations import PREFIX
 from asfound.model.problem import Problem
 
@@ -33,10 +33,11 @@ def create(path: Path) -> None:
 
 
 def _build(module: object, folder: Path) -> None:
-    git = module.Git()  # type: ignore[attr-defined]
-    git.update_environment(GIT_CONFIG_GLOBAL="/dev/null", GIT_CONFIG_NOSYSTEM="1", GIT_DEFAULT_HASH="sha1")
+    folder.mkdir()
+    git = module.Git(str(folder))  # type: ignore[attr-defined]
+    git.update_environment(**environment(folder, tuple(git.version_info)))
     options = ("--quiet", "--bare", "--template=", "--initial-branch=main", "--object-format=sha1")
-    git.init(*options, str(folder))
+    git.init(*options)
     (folder / "description").write_text(_DESCRIPTION, encoding="utf-8", newline="\n")
     plumbing = Plumbing(folder)
     plumbing.configure(FORMAT_SETTING)
@@ -48,9 +49,7 @@ def _build(module: object, folder: Path) -> None:
 
 
 def refuse_format(plumbing: Plumbing, where: str) -> None:
-    """A :class:`Problem` unless the repository is a bare one with our mark, or (a clone has no mark) our branches."""
-    if not plumbing.bare:
-        raise Problem("is a git repository with a work tree, not an archive", where=where, advice="name the bare one")
+    """A :class:`Problem` unless the repository has our mark, or (a clone has no mark) our branches."""
     mark = plumbing.setting("asfound.format")
     if mark not in ("", FORMAT):
         raise Problem(f"is an archive of format {mark}, newer than this asfound", where=where, advice="update asfound")

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
-    from git import Repo
+    from git import Git
 
 OLDEST_GIT = (2, 32)
 """The first version that can be told to ignore the global configuration (GIT_CONFIG_GLOBAL)."""
@@ -53,7 +53,8 @@ def git_module() -> Any:
     return git
 
 
-def _environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
+def environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
+    """Variables that make git work on this folder only, with our settings only."""
     settings = {**SETTINGS, "safe.directory": "*", "core.hooksPath": str(folder / "no-hooks")}
     if version < (2, 36):  # later versions warn about it; core.fsync took its place
         settings["core.fsyncObjectFiles"] = "true"
@@ -66,6 +67,7 @@ def _environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
         "GIT_CONFIG_NOSYSTEM": "1",
         "GIT_NO_REPLACE_OBJECTS": "1",
         "GIT_DIR": str(folder),
+        "GIT_COMMON_DIR": str(folder),
         "GIT_OBJECT_DIRECTORY": str(folder / "objects"),
         "GIT_ALTERNATE_OBJECT_DIRECTORIES": "",
         "GIT_NAMESPACE": "",
@@ -73,26 +75,29 @@ def _environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
     }
 
 
+def _said(error: bytes) -> str:
+    return " ".join(error.decode("utf-8", "replace").split())
+
+
 class Plumbing:
     """One open bare repository. Close it in the end: a helper process of git stays open for reading."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder.resolve()
-        module = git_module()
-        try:
-            self._repo: Repo = module.Repo(self.folder)
-        except (module.InvalidGitRepositoryError, module.NoSuchPathError):
+        if (self.folder / ".git").exists():
             raise Problem(
-                "is not an archive", where=str(folder), advice="`asfound init` makes one; check the name"
-            ) from None
-        self.bare = bool(self._repo.bare)
+                "is a git repository with a work tree, not an archive", where=str(folder), advice="name the bare one"
+            )
+        if not all((self.folder / part).exists() for part in ("HEAD", "config", "objects", "refs")):
+            raise Problem("is not an archive", where=str(folder), advice="`asfound init` makes one; check the name")
+        module = git_module()
         self._failure: type[Exception] = module.GitCommandError
-        self._git = self._repo.git
-        self._git.update_environment(**_environment(self.folder, tuple(self._git.version_info)))
+        self._git: Git = module.Git(str(self.folder))
+        self._git.update_environment(**environment(self.folder, tuple(self._git.version_info)))
 
     def close(self) -> None:
         """End the helper process."""
-        self._repo.close()
+        self._git.clear_cache()
 
     # --- in ---------------------------------------------------------------------------------------------------
 
@@ -100,15 +105,20 @@ class Plumbing:
         """Store the bytes, each as one blob, in one go; their ids in the same order."""
         process = self._git.fast_import("--quiet", "--done", istream=subprocess.PIPE, as_process=True)
         ids = []
-        for mark, data in enumerate(contents, 1):
-            process.stdin.write(b"blob\nmark :%d\ndata %d\n" % (mark, len(data)))
-            process.stdin.write(data)
-            process.stdin.write(b"\nget-mark :%d\n" % mark)
-            process.stdin.flush()
-            ids.append(process.stdout.readline().decode("ascii").strip())
-        process.stdin.write(b"done\n")
-        process.stdin.close()
-        process.wait()
+        try:
+            for mark, data in enumerate(contents, 1):
+                process.stdin.write(b"blob\nmark :%d\ndata %d\n" % (mark, len(data)))
+                process.stdin.write(data)
+                process.stdin.write(b"\nget-mark :%d\n" % mark)
+                process.stdin.flush()
+                ids.append(process.stdout.readline().decode("ascii").strip())
+            _, said = process.communicate(b"done\n")
+        except BrokenPipeError:
+            said = process.stderr.read()
+        if process.wait() or not all(ids):
+            raise Problem(
+                f"git fast-import failed ({_said(said)})", where=str(self.folder), advice="nothing was stored"
+            )
         return ids
 
     def tree(self, files: Mapping[str, str]) -> str:
@@ -143,7 +153,7 @@ class Plumbing:
         process = getattr(self._git, command)(*arguments, istream=subprocess.PIPE, as_process=True)
         out, error = process.communicate(data)
         if process.returncode:
-            raise Problem(f"git {command} failed ({error.decode('utf-8', 'replace').strip()})", where=str(self.folder))
+            raise Problem(f"git {command.replace('_', '-')} failed ({_said(error)})", where=str(self.folder))
         return str(out.decode("utf-8"))
 
     def commit(self, tree: str, parents: Iterable[str], message: str, person: str, email: str, seconds: str) -> str:
