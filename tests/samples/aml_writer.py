@@ -6,6 +6,7 @@ import re
 import uuid
 
 from lxml import etree
+
 from samples.plant import Module, Rack, Station
 from samples.style import Style
 from samples.tc6_writer import SPACE
@@ -159,7 +160,7 @@ class _Writer:
         )
 
     def _tag_table(self, device: Element) -> None:
-        table = self._element(device, "Tags", "tag table")
+        table = self._element(device, "Terminals", "tag table")
         self._attribute(table, "AssignToDefault", "true")
         tags = self.station.tags if self.style.comments else sorted(self.station.tags, key=lambda t: t.address)
         for tag in tags:

@@ -73,8 +73,11 @@ def found_2026() -> Station:
 
 
 def as_left_2026() -> Station:
-    """Bridge and short delay taken back, force removed; what was right on site is now in all three copies."""
-    station = with_night_mode(swapped(spring_2026()))
+    """Bridge and short delay taken back, force removed; what was right on site is now in all three copies.
+
+    The door contact leaves the dead channel for a spare one: there it read open and kept the horn silent.
+    """
+    station = with_night_mode(swapped(spring_2026())).with_tag("Door_Closed", address="%IX3.2")
     station = station.with_module("AI process", order="WW-AI8-22", firmware="3.0")
     station = station.with_module("DI pump 2", comment="channel 7 out of order, replace at the next shutdown")
     changed = tuple(replace(g, initial="5.8") if g.name == "SP_Pressure" else g for g in station.globals)

@@ -28,9 +28,9 @@ _SCALING = (
     ("room", "Pump room temperature -20 to 80 °C", "Room_Temp := Scale(TT401_Raw, -20.0, 80.0)"),
     ("chamber", "Inlet chamber level 0 to 3 m", "Chamber_Level := Scale(LT102_Raw, 0.0, 3.0)"),
     ("main", "Inlet main pressure 0 to 10 bar", "Main_Press := Scale(PT100_Raw, 0.0, 10.0)"),
-    ("amps", "Motor currents 0 to 60 A",
-     "P1_Amps := Scale(P1_Amps_Raw, 0.0, 60.0); P2_Amps := Scale(P2_Amps_Raw, 0.0, 60.0); "
-     "P3_Amps := Scale(P3_Amps_Raw, 0.0, 60.0)"),
+    ("amps1", "Motor current of pump 1, 0 to 60 A", "P1_Amps := Scale(P1_Amps_Raw, 0.0, 60.0)"),
+    ("amps2", "Motor current of pump 2, 0 to 60 A", "P2_Amps := Scale(P2_Amps_Raw, 0.0, 60.0)"),
+    ("amps3", "Motor current of pump 3, 0 to 60 A", "P3_Amps := Scale(P3_Amps_Raw, 0.0, 60.0)"),
 )  # fmt: skip
 
 _PROCESS = (
@@ -77,9 +77,9 @@ _PRESSURE = (
     ("error", "Control error", "Error := SUB(SetPoint, Actual)"),
     ("integral", "Integral part, 0.2 s cycle, limited against wind-up, cleared when disabled",
      "Integral := SEL(Enable, 0.0, LIMIT(0.0, ADD(Integral, MUL(Error, Ki, 0.2)), 100.0))"),
-    ("output", "Speed in %; 0 when disabled",
-     "Raw_Speed := ADD(MUL(Error, Kp), Integral); "
-     "Speed := SEL(Enable, 0.0, LIMIT(MinSpeed, Raw_Speed, 100.0)); AtLimit := GE(Raw_Speed, 100.0)"),
+    ("sum", "Proportional and integral part", "Raw_Speed := ADD(MUL(Error, Kp), Integral)"),
+    ("output", "Speed in %; 0 when disabled", "Speed := SEL(Enable, 0.0, LIMIT(MinSpeed, Raw_Speed, 100.0))"),
+    ("limit", "Control is at its upper limit", "AtLimit := GE(Raw_Speed, 100.0)"),
 )  # fmt: skip
 _LIMIT = (
     ("over", "Beyond the limit", "Over := SEL(Low, GT(Value, Limit), LT(Value, Limit))"),
@@ -91,8 +91,8 @@ _LIMIT = (
 
 DUTY = """\
 (* Puts the pumps in order of run hours. A new order is taken when all of them stand still
-   or when the rotation asks for it, so that no pump changes over in the middle of the day. *)
-IF NOT Running OR Rotate THEN
+   or when the rotation asks for it or there is none yet, so that no pump changes over in the middle of the day. *)
+IF NOT Running OR Rotate OR Order[1] = 0 THEN
   FOR i := 1 TO 3 DO
     Order[i] := i;
   END_FOR;
@@ -124,7 +124,8 @@ IF Run AND Tick THEN
     Pump.Hours := Pump.Hours + 1;
   END_IF;
 END_IF;
-IF Started THEN
+Begin(CLK := Run);
+IF Begin.Q THEN
   Pump.Starts := Pump.Starts + 1;
 END_IF;
 """
@@ -166,9 +167,9 @@ Night_Hours := (Minute >= 1320) OR (Minute < 300);
 Rotate := Minute_Tick AND (Minute = 360);
 
 (* Run hours and starts *)
-Rec1(Run := P1_RunFb, Tick := Minute_Tick, Started := P1_StartPulse, Pump := Pumps[1]);
-Rec2(Run := P2_RunFb, Tick := Minute_Tick, Started := P2_StartPulse, Pump := Pumps[2]);
-Rec3(Run := P3_RunFb, Tick := Minute_Tick, Started := P3_StartPulse, Pump := Pumps[3]);
+Rec1(Run := P1_RunFb, Tick := Minute_Tick, Pump := Pumps[1]);
+Rec2(Run := P2_RunFb, Tick := Minute_Tick, Pump := Pumps[2]);
+Rec3(Run := P3_RunFb, Tick := Minute_Tick, Pump := Pumps[3]);
 
 (* Rotation of the duty *)
 Wanted := 0;
@@ -268,8 +269,8 @@ def pous() -> tuple[Pou, ...]:
              *_vars(outs, "Request ARRAY BOOL"), *_vars(own, "Order ARRAY INT", retain=True),
              *_vars(own, "i INT;k INT;Held INT;Given INT")), text=DUTY),
         Pou("PumpRecord", "functionBlock", "ST", "Run hours and starts of one pump",
-            (*_vars(ins, "Run BOOL;Tick BOOL;Started BOOL"), *_vars("inOutVars", "Pump PumpData"),
-             *_vars(own, "Minutes INT", retain=True)), text=HOURS),
+            (*_vars(ins, "Run BOOL;Tick BOOL"), *_vars("inOutVars", "Pump PumpData"),
+             *_vars(own, "Minutes INT", retain=True), *_vars(own, "Begin R_TRIG")), text=HOURS),
         Pou("Lag", "functionBlock", "ST", "First order filter",
             (*_vars(ins, "X REAL;T REAL"), *_vars(outs, "Y REAL"), *_vars(own, "First BOOL TRUE")), text=LAG),
         Pou("HornControl", "functionBlock", "IL", "Horn with acknowledgement",

@@ -42,8 +42,6 @@ _PUMP = (
      "( P{n}_RunFb | Lamp_Test ) -> P{n}_RunLamp"),
     ("fault_lamp", "Pump {n}: lamp fault blinks",
      "( P{n}_Fault Blink_1Hz | Lamp_Test ) -> P{n}_FaultLamp"),
-    ("pulse", "Pump {n}: one pulse for each start",
-     "^P{n}_RunFb -> P{n}_StartPulse"),
 )  # fmt: skip
 
 _STAGING = (
@@ -82,12 +80,13 @@ _INLET = (
     ("close", "Close at the upper level, at the overflow float, or with a flooded chamber",
      "( GT(Tank_Level,SP_Level_Close) | /Tank_HighHigh_OK | /Chamber_Dry ) -> Close_Req"),
     ("open_cmd", "Open command until the limit; never against the close command",
-     "Open_Req Inlet_Remote Inlet_Trip_OK /Inlet_Open /Inlet_CloseCmd -> Inlet_OpenCmd"),
+     "Open_Req Inlet_Remote Inlet_Trip_OK /Inlet_Fault /Inlet_Open /Inlet_CloseCmd -> Inlet_OpenCmd"),
     ("close_cmd", "Close command until the limit",
-     "Close_Req Inlet_Remote Inlet_Trip_OK /Inlet_Closed /Inlet_OpenCmd -> Inlet_CloseCmd"),
+     "Close_Req Inlet_Remote Inlet_Trip_OK /Inlet_Fault /Inlet_Closed /Inlet_OpenCmd -> Inlet_CloseCmd"),
     ("travel", "Travel time over: a limit switch or the actuator has failed",
      "( Inlet_OpenCmd | Inlet_CloseCmd ) Travel_Tmr:TON(PT=T#90s) -> S=Inlet_Fault"),
-    ("travel_reset", "Reset the travel fault", "Reset -> R=Inlet_Fault"),
+    ("travel_reset", "Reset the travel fault; by the button itself, the pulse is too short for this task",
+     "Reset_PB -> R=Inlet_Fault"),
     ("lamp", "Lamp: open, blinks while moving",
      "( Inlet_Open | ( Inlet_OpenCmd | Inlet_CloseCmd ) Blink_1Hz | Lamp_Test ) -> Inlet_Lamp"),
     ("light", "Chamber light while the cover is open", "/Chamber_Door -> Chamber_Light"),

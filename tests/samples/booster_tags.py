@@ -36,7 +36,6 @@ _PUMP_BITS = (
     ("DutyReq", "requested by the rotation"),
     ("AutoReq", "automatic request"),
     ("AutoRun", "automatic request after start delay"),
-    ("StartPulse", "one scan at each start"),
 )
 _COMMON_INPUTS = (
     ("EStop_OK", "%IX6.0", "emergency stop circuit closed (status of the safety relay)"),

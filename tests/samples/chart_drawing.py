@@ -37,10 +37,13 @@ class _Sheet:
     def _add(self, kind: str, at: Point, size: Point, text: str, above: tuple[Source, ...], **more: object) -> Source:
         number = self.canvas.number()
         middle = size[0] // 2
+        joins = len(above) > 1
         ins = tuple(
-            Pin((s.at[0] - at[0] if len(above) > 1 else middle, 0), wires=(wire(s, _sink(s, at, middle, above), at[0] + middle),))
+            Pin(
+                (s.at[0] - at[0] if joins else middle, 0), wires=(wire(s, _sink(s, at, middle, joins), at[0] + middle),)
+            )
             for s in above
-        )  # fmt: skip
+        )
         shape = Shape(kind, number, at, size, text, inputs=ins, outputs=(Pin((middle, size[1])),))
         self.canvas.shapes.append(Shape(**{**vars(shape), **more}))  # type: ignore[arg-type]
         return Source(number, "", (at[0] + middle, at[1] + size[1]))
@@ -101,5 +104,5 @@ class _Sheet:
         return join, low + 40
 
 
-def _sink(source: Source, at: Point, middle: int, above: tuple[Source, ...]) -> Point:
-    return (source.at[0] if len(above) > 1 else at[0] + middle, at[1])
+def _sink(source: Source, at: Point, middle: int, joins: bool) -> Point:
+    return (source.at[0] if joins else at[0] + middle, at[1])

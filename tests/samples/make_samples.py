@@ -50,6 +50,7 @@ RECORDS = (
            screens.found_2026(), None, screens.spring_2026(), "2026-03-18T09:47:30"),
     Record("booster-1", "3-as-left-2026", "as-left", "2026-11-17T16:05:00+01:00", "Bert (service)",
            "Bridge of the suction lockout removed, start delay back to 8 s, force removed. "
+           "Door contact moved to a spare channel. "
            "Card and office brought up to date.",
            booster.as_left_2026(), booster.as_left_2026(), booster.as_left_2026(), "2026-11-17T15:31:20"),
     Record("screens-1", "3-as-left-2026", "as-left", "2026-11-18T14:50:00+01:00", "Bert (service)",

@@ -6,7 +6,7 @@ from samples.notation import Block, Feed, Operand, network, pins
 from samples.plant import Rung
 from samples.shapes import Canvas, Pin, Shape, Source, wire
 
-LEFT, COLUMN = 60, 340
+LEFT, COLUMN = 60, 480
 
 
 def draw(rungs: tuple[Rung, ...]) -> tuple[Shape, ...]:
@@ -36,7 +36,7 @@ class _Network:
 
     def _feed(self, statement: Feed) -> None:
         source, depth, negated = self._value(statement.source, None)
-        x = LEFT + COLUMN * (depth + 1) - 60
+        x = LEFT + COLUMN * depth + 330
         y = max(source.at[1], self.result_y + 30)
         self.result_y = y
         if negated:

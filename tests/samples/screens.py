@@ -100,7 +100,7 @@ def _walk(parts: tuple[Part, ...], change: Callable[[Part], Part]) -> tuple[Part
     found = []
     for part in parts:
         if isinstance(part, Select):
-            part = Select(tuple(_walk(branch, change) for branch in part.branches))  # noqa: PLW2901
+            part = Select(tuple(_walk(branch, change) for branch in part.branches))
         found.append(change(part))
     return tuple(found)
 

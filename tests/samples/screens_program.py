@@ -84,20 +84,20 @@ def rake() -> Pou:
 
 
 _CALLS = (
-    ("start_a", "Rake A: by level difference, by time, or by hand",
-     "Start_A := OR(GT(Level_Diff, SP_Diff_Start), AND(Clock_A, Auto_A), AND(Hand_A, Start_A_PB))"),
-    ("rake_a", "Rake A",
-     "Rake_A:RakeCycle(Start=AND(Start_A, Conv_Run), AtTop=A_Top, AtBottom=A_Bottom, AtHome=A_Home, Torque=A_Torque, "
-     "DriveOK=A_DriveOK, Reset=Reset); A_Down := Rake_A.Down; A_Up := Rake_A.Up; A_Wiper := Rake_A.Wiper; "
-     "A_Fault := Rake_A.Fault"),
-    ("start_b", "Rake B: by level difference, by time, or by hand",
-     "Start_B := OR(GT(Level_Diff, SP_Diff_Start), AND(Clock_B, Auto_B), AND(Hand_B, Start_B_PB))"),
-    ("rake_b", "Rake B",
-     "Rake_B:RakeCycle(Start=AND(Start_B, Conv_Run), AtTop=B_Top, AtBottom=B_Bottom, AtHome=B_Home, Torque=B_Torque, "
-     "DriveOK=B_DriveOK, Reset=Reset); B_Down := Rake_B.Down; B_Up := Rake_B.Up; B_Wiper := Rake_B.Wiper; "
-     "B_Fault := Rake_B.Fault"),
     ("level", "Level difference over the screens in m",
      "Level_Diff := SUB(MUL(INT_TO_REAL(LT1_Raw), 0.0001), MUL(INT_TO_REAL(LT2_Raw), 0.0001))"),
+    ("start_a", "Rake A: by level difference or time in automatic, or by hand",
+     "Start_A := OR(AND(Auto_A, OR(GT(Level_Diff, SP_Diff_Start), Clock_A)), AND(Hand_A, Start_A_PB))"),
+    ("rake_a", "Rake A",
+     "Rake_A:RakeCycle(Start=AND(Start_A, Conv_Run), AtTop=A_Top, AtBottom=A_Bottom, AtHome=A_Home, Torque=A_Torque, "
+     "DriveOK=A_DriveOK, Reset=Reset_PB); A_Down := Rake_A.Down; A_Up := Rake_A.Up; A_Wiper := Rake_A.Wiper; "
+     "A_Fault := Rake_A.Fault"),
+    ("start_b", "Rake B: by level difference or time in automatic, or by hand",
+     "Start_B := OR(AND(Auto_B, OR(GT(Level_Diff, SP_Diff_Start), Clock_B)), AND(Hand_B, Start_B_PB))"),
+    ("rake_b", "Rake B",
+     "Rake_B:RakeCycle(Start=AND(Start_B, Conv_Run), AtTop=B_Top, AtBottom=B_Bottom, AtHome=B_Home, Torque=B_Torque, "
+     "DriveOK=B_DriveOK, Reset=Reset_PB); B_Down := Rake_B.Down; B_Up := Rake_B.Up; B_Wiper := Rake_B.Wiper; "
+     "B_Fault := Rake_B.Fault"),
 )  # fmt: skip
 
 _CONVEYOR = (
@@ -125,8 +125,10 @@ _COMMON = (
     ("reset", "Reset acts for one scan only", "^Reset_PB -> Reset"),
     ("blink_a", "Blink: off time", "/Blink_B Blink_Off:TON(PT=T#500ms) -> Blink"),
     ("blink_b", "Blink: on time", "Blink Blink_On:TON(PT=T#500ms) -> Blink_B"),
-    ("clock_a", "Rake A every 30 min", "/Clock_A Clock_A_Tmr:TON(PT=T#30m) -> Clock_A"),
-    ("clock_b", "Rake B every 30 min", "/Clock_B Clock_B_Tmr:TON(PT=T#30m) -> Clock_B"),
+    ("clock_a", "Rake A is due 30 min after its last start", "/Clock_A Clock_A_Tmr:TON(PT=T#30m) -> S=Clock_A"),
+    ("clock_a_done", "Rake A has started", "A_Down -> R=Clock_A"),
+    ("clock_b", "Rake B is due 30 min after its last start", "/Clock_B Clock_B_Tmr:TON(PT=T#30m) -> S=Clock_B"),
+    ("clock_b_done", "Rake B has started", "B_Down -> R=Clock_B"),
     ("lamp_a", "Lamp: rake A moves, blinks on fault",
      "( A_Down | A_Up | A_Fault Blink | Lamp_Test ) -> A_Lamp"),
     ("lamp_b", "Lamp: rake B moves, blinks on fault",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from lxml import etree
+
 from samples.chart_drawing import Tie
 from samples.shapes import Pin, Point, Shape
 from samples.style import Style

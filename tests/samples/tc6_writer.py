@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from itertools import groupby
 
 from lxml import etree
+
 from samples import chart_drawing, ladder_drawing, network_drawing
 from samples.plant import Action, DataType, Pou, Station, Variable
 from samples.style import Style
@@ -16,9 +17,7 @@ from samples.tc6_diagram import XHTML, Diagram, Element, child, formatted
 TC6 = "http://www.plcopen.org/xml/tc6_0201"
 LIBRARIES = "urn:example:waterworks:libraries"
 SPACE = uuid.UUID("6b1d4f3e-6a63-4a0f-9a6f-0c6d3a9b2f10")
-ELEMENTARY = frozenset(
-    "BOOL BYTE WORD DWORD LWORD SINT INT DINT LINT USINT UINT UDINT ULINT REAL LREAL TIME DATE DT TOD".split()
-)
+ELEMENTARY = frozenset({"BOOL", "INT", "DINT", "UINT", "UDINT", "REAL", "LREAL", "WORD", "DWORD", "TIME"})
 
 
 def write(station: Station, style: Style) -> bytes:
@@ -132,11 +131,11 @@ def _pou(parent: Element, pou: Pou, place: int, station: Station, style: Style) 
     if pou.result:
         _type(child(interface, "returnType"), pou.result)
     _lists(interface, (*pou.variables, *_externals(pou, station)), style)
-    if pou.comment and style.comments:
-        formatted(interface, "documentation", pou.comment, style)
     _named_bodies(element, "action", pou.actions, style)
     _named_bodies(element, "transition", pou.transitions, style)
     _body(child(element, "body"), pou, place, style)
+    if pou.comment and style.comments:
+        formatted(element, "documentation", pou.comment, style)
 
 
 def _named_bodies(element: Element, kind: str, bodies: tuple[Action, ...], style: Style) -> None:
