@@ -232,13 +232,13 @@ def _rungs(rows: Rows) -> tuple[Rung, ...]:
     return tuple(Rung(*row) for row in rows)
 
 
-def _vars(section: str, text: str, **more: bool) -> tuple[Variable, ...]:
+def _vars(section: str, text: str, retain: bool = False) -> tuple[Variable, ...]:
     """``name TYPE [initial]`` separated by semicolons."""
     found = []
     for part in text.split(";"):
         name, type_name, *initial = part.replace("ARRAY ", "ARRAY_").split()
         type_name = type_name.replace("ARRAY_", "ARRAY[1..3] OF ")
-        found.append(Variable(name, type_name, section, initial=initial[0] if initial else "", **more))
+        found.append(Variable(name, type_name, section, initial=initial[0] if initial else "", retain=retain))
     return tuple(found)
 
 

@@ -45,7 +45,7 @@ class _Sheet:
             for s in above
         )
         shape = Shape(kind, number, at, size, text, inputs=ins, outputs=(Pin((middle, size[1])),))
-        self.canvas.shapes.append(Shape(**{**vars(shape), **more}))  # type: ignore[arg-type]
+        self.canvas.shapes.append(Shape(**{**vars(shape), **more}))
         return Source(number, "", (at[0] + middle, at[1] + size[1]))
 
     def column(self, parts: Sequence[Part], x: int, y: int, above: Source | None) -> tuple[Source | None, int]:

@@ -35,7 +35,6 @@ WORDS = frozenset(
         "LD ST S R ANDN ORN INT_TO_REAL REAL_TO_INT LIMIT",
     )
 )
-MEMBERS = {"Q", "Q1", "IN", "PT", "X", "Hours", "Starts", "Pump"}
 
 
 def _tree(folder: Path) -> dict[str, bytes]:
@@ -92,7 +91,7 @@ def _used(pou: Pou) -> set[str]:
     texts += [pou.text, *(a.text for a in (*pou.actions, *pou.transitions))]
     texts += re.findall(r"(?:condition|inline|name)='([^']*)'", repr(pou.chart))
     text = re.sub(r"\(\*.*?\*\)|//[^\n]*|T#\w+|\b\d[\d.]*", " ", " ".join(texts), flags=re.DOTALL)
-    text = re.sub(r"\b\w+\s*:=(?=[^;]*\))|(?<=[\w\]])\.\w+", lambda m: m[0] if ";" in m[0] else " ", text)
+    text = re.sub(r"([(,]\s*)\w+\s*:=", r"\1", re.sub(r"(?<=[\w\]])\.\w+", " ", text))
     return set(re.findall(r"[A-Za-z_]\w*", text)) - WORDS
 
 
@@ -100,7 +99,7 @@ def _declared(pou: Pou, station: Station) -> set[str]:
     names = {v.name for v in (*pou.variables, *station.tags, *station.globals)}
     names |= {value for data_type in station.types for value in data_type.values}
     names |= {action.name for action in (*pou.actions, *pou.transitions)}
-    names |= set(re.findall(r"Step\(name='(\w+)'", repr(pou.chart))) | MEMBERS | {"T"}
+    names |= set(re.findall(r"Step\(name='(\w+)'", repr(pou.chart)))
     return names | set(SIGNATURES) | {"GT", "LT", "GE", "LE", "ADD", "SUB", "MUL", "OR", "AND"}
 
 
