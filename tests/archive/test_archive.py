@@ -9,9 +9,9 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from stand_ins import TIME
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from stand_ins import TIME
 
 from asfound.archive.archive import Archive
 from asfound.archive.creating import looks_like_archive
