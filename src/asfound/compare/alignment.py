@@ -128,9 +128,7 @@ def _patience(
     return pairs[:-1], exhausted
 
 
-def _anchors(
-    old: Sequence[str], new: Sequence[str], left: tuple[int, int], right: tuple[int, int]
-) -> list[Match]:
+def _anchors(old: Sequence[str], new: Sequence[str], left: tuple[int, int], right: tuple[int, int]) -> list[Match]:
     count_old, count_new = Counter(old[left[0] : left[1]]), Counter(new[right[0] : right[1]])
     where = {new[j]: j for j in range(*right) if count_new[new[j]] == 1}
     matches = [(i, where[old[i]]) for i in range(*left) if count_old[old[i]] == 1 and old[i] in where]
@@ -185,9 +183,7 @@ def _same_key(old: Sequence[str], new: Sequence[str], left: list[int], right: li
     return [(i, waiting[old[i]].pop()) for i in left if waiting.get(old[i])]
 
 
-def _best(
-    left: list[int], right: list[int], score: Score, threshold: float, kept: list[Match]
-) -> list[Match]:
+def _best(left: list[int], right: list[int], score: Score, threshold: float, kept: list[Match]) -> list[Match]:
     """Greedy: highest score first, then the same gap between kept pairs, then nearest relative place."""
     places_old, places_new = [i for i, _ in kept], [j for _, j in kept]
     scored = []

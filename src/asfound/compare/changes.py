@@ -13,9 +13,7 @@ import msgspec
 from asfound.compare.places import Place, natural_path
 from asfound.compare.result import EFFECTS, Change, Effect, Witness
 
-Area = Literal[
-    "logic", "declaration", "datatype", "task", "tag", "hardware", "value", "force", "extension", "document"
-]
+Area = Literal["logic", "declaration", "datatype", "task", "tag", "hardware", "value", "force", "extension", "document"]
 Kind = Literal["added", "removed", "changed", "renamed", "moved", "readdressed"]
 AREAS: tuple[str, ...] = get_args(Area)
 """Order in which changes are told."""

@@ -24,7 +24,9 @@ BLOCK_PINS = {
     "ton": {"in": "BOOL", "pt": "TIME", "q": "BOOL", "et": "TIME"},
     "ctu": {"cu": "BOOL", "r": "BOOL", "pv": "INT", "q": "BOOL", "cv": "INT"},
     "ctd": {"cd": "BOOL", "ld": "BOOL", "pv": "INT", "q": "BOOL", "cv": "INT"},
-    "ctud": {"cu": "BOOL", "cd": "BOOL", "r": "BOOL", "ld": "BOOL", "pv": "INT", "qu": "BOOL", "qd": "BOOL", "cv": "INT"},
+    "ctud": {
+        "cu": "BOOL", "cd": "BOOL", "r": "BOOL", "ld": "BOOL", "pv": "INT", "qu": "BOOL", "qd": "BOOL", "cv": "INT",
+    },
     "r_trig": {"clk": "BOOL", "q": "BOOL"},
     "sr": {"s1": "BOOL", "r": "BOOL", "q1": "BOOL"},
     "rs": {"s": "BOOL", "r1": "BOOL", "q1": "BOOL"},
@@ -46,6 +48,7 @@ class Symbols:
 
     @cached_property
     def types(self) -> dict[str, DataType]:
+        """User types by folded name."""
         return _first((type.name, type) for type in self.copy.program.types)
 
     @cached_property
@@ -55,10 +58,12 @@ class Symbols:
 
     @cached_property
     def lists(self) -> frozenset[str]:
+        """Folded names of the global lists."""
         return frozenset(block.name.casefold() for block in self.copy.program.globals if block.name)
 
     @cached_property
     def tags(self) -> dict[str, Tag]:
+        """Tags by folded name."""
         return _first((tag.name, tag) for table in self.copy.tables for tag in table.tags)
 
     @cached_property

@@ -8,6 +8,7 @@ Known weakness: a reference or an overlapping address hides a use; a method call
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import NamedTuple
@@ -88,11 +89,40 @@ class Uses:
                         found.setdefault(name, {})[leaf.place.where] = None
         return {name: tuple(places) for name, places in found.items()}
 
+    @cached_property
+    def _types(self) -> dict[str, tuple[str, ...]]:
+        found: dict[str, dict[str, None]] = {}
+        for pou in self.symbols.copy.program.pous:
+            for variable in pou.variables:
+                for word in type_words(variable.type):
+                    found.setdefault(word, {})[f"{pou.name} / {variable.name}"] = None
+            local = self.symbols.locals_of(pou)
+            for leaf in leaves(pou):
+                for type in called(leaf.statement, self.symbols, local):
+                    found.setdefault(type, {})[leaf.place.where] = None
+        for resource in self.symbols.copy.program.resources:
+            for instance in resource.instances:
+                found.setdefault((instance.type or instance.name).casefold(), {})[f"program {instance.name}"] = None
+        return {name: tuple(places) for name, places in found.items()}
+
+    def of_type(self, name: str) -> tuple[str, ...]:
+        """Places that declare, call or run a POU or a type."""
+        return self._types.get(name.casefold(), ())
+
     def of_local(self, pou: Pou, name: str) -> tuple[str, ...]:
         """Places inside a POU that use a name."""
         folded = name.casefold()
         found = {leaf.place.where: None for leaf in leaves(pou) if folded in names_of(leaf, self.symbols.lists)}
         return tuple(found)
+
+
+def type_words(type: str) -> list[str]:
+    """Folded words of a type text that may name a type.
+
+    >>> type_words("ARRAY[1..4] OF Pump")
+    ['array', 'of', 'pump']
+    """
+    return re.findall(r"[^\W\d]\w*", type.casefold())
 
 
 def inner_names(pou: Pou) -> frozenset[str]:

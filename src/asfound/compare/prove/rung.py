@@ -109,6 +109,8 @@ def _different(
     needed = _needed(z3, solver, {k: translator.symbols[k].term == v for k, v in shown.items()}, goal)
     if any(translator.entangled(translator.symbols[key]) for key in needed):
         return Proof("unknown")
+    if any("!val!" in str(value) for value in (*(shown[key] for key in needed), *(v for o in outcome for v in o[2:]))):
+        return Proof("unknown")
     symbols = [translator.symbols[key] for key in needed]
     return Proof("different", Witness(
         {s.name: literal_of(shown[s.key], s.type) for s in sorted(symbols, key=lambda s: (s.name.casefold(), s.name))},

@@ -244,7 +244,7 @@ def _integer(content: str) -> int:
 
 def _literal_type(content: str) -> str:
     kind, _ = value(content)
-    prefix = content.split("#")[0].upper()
+    prefix = content.split("#", maxsplit=1)[0].upper()
     if kind == "int":
         return prefix if prefix in INTEGERS else "?"
     if kind == "real":

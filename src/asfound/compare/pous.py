@@ -1,0 +1,158 @@
+"""POUs that belong together: attributes, declarations, bodies, actions, members.
+
+Everything nested is paired by folded name. Cost: equal POUs cost one comparison of two structs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from asfound.compare.bodies import compare_bodies
+from asfound.compare.changes import change, listed, strongest, summed
+from asfound.compare.context import Context, Scope
+from asfound.compare.declarations import Owner, compare_variables
+from asfound.compare.extensions import compare_extensions
+from asfound.compare.places import Place, top
+from asfound.compare.result import Change, Effect
+from asfound.language import printer
+from asfound.model.program import Action, Body, Pou
+
+WORDS = {"function_block": "function block"}
+POSITIONAL = frozenset(("function", "method"))
+
+
+def title(pou: Pou) -> str:
+    """``function block Pump``."""
+    return f"{WORDS.get(pou.kind, pou.kind)} {pou.name}"
+
+
+def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None) -> Change:
+    """An added or removed POU."""
+    at = place or top(pou.name)
+    said = f"{title(pou)} {kind}"
+    uses = (context.uses_new if kind == "added" else context.uses_old).of_type(pou.name)
+    details = listed(uses) or ("not called by this program",)
+    if kind == "added":
+        return change("logic", "added", "behaviour", at, None, printer.pou(pou), said, details)
+    return change("logic", "removed", "behaviour", at, printer.pou(pou), None, said, details)
+
+
+def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Place | None = None) -> list[Change]:
+    """Changes between two POUs; ``original`` is the old one before any rename was applied."""
+    if old == new:
+        return []
+    at = place or top(new.name)
+    scope = context.inside(old, new)
+    changes = _attributes(at, old, new)
+    changes += compare_variables(_owner(context, at, old, new), old.variables, new.variables, original.variables)
+    changes += _bodies(context, at, old, new, original)
+    changes += _actions(scope, at, "action", (old.actions, new.actions, original.actions))
+    changes += _actions(scope, at, "transition", (old.transitions, new.transitions, original.transitions))
+    changes += _members(context, at, old, new, original)
+    changes += compare_extensions(at, old.extensions, new.extensions)
+    return changes
+
+
+def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
+    def uses(name: str) -> tuple[str, ...]:
+        return context.uses_new.of_local(new, name) or context.uses_old.of_local(old, name)
+
+    return Owner(at, uses, ordered=frozenset(("input", "in_out")) if new.kind in POSITIONAL else frozenset())
+
+
+def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
+    lines: list[tuple[Effect, str]] = []
+    for what, before, after in (
+        ("kind", old.kind, new.kind),
+        ("result type", old.result, new.result),
+        ("extends", old.extends, new.extends),
+        ("implements", ", ".join(old.implements), ", ".join(new.implements)),
+        ("modifiers", ", ".join(old.modifiers), ", ".join(new.modifiers)),
+    ):
+        if before != after:
+            same = before.casefold() == after.casefold()
+            lines.append(("documentation" if same else "behaviour", f"{what}: {before or 'none'} -> {after or 'none'}"))
+    if old.namespace != new.namespace:
+        lines.append(("undecided", f"namespace: {old.namespace or 'none'} -> {new.namespace or 'none'}"))
+    if old.pragmas != new.pragmas:
+        lines.append(
+            ("undecided", f"pragmas: {', '.join(old.pragmas) or 'none'} -> {', '.join(new.pragmas) or 'none'}")
+        )
+    if old.comment != new.comment:
+        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
+    if old.name != new.name:
+        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
+    if not lines:
+        return []
+    details = [line for _, line in lines]
+    said = f"{title(new)}: {summed(details)}"
+    return [change("declaration", "changed", strongest(e for e, _ in lines), at, None, None, said, details)]
+
+
+def _bodies(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:
+    scope = context.inside(old, new)
+    changes: list[Change] = []
+    empty = Body("")
+    many = max(len(old.bodies), len(new.bodies)) > 1
+    for n in range(max(len(old.bodies), len(new.bodies))):
+        inside = at.down(f"worksheet {n + 1}", f"worksheet:{n + 1}") if many else at
+        before, after, was = (_nth(p.bodies, n, empty) for p in (old, new, original))
+        changes += compare_bodies(scope, inside, before, after, was)
+    return changes
+
+
+def _nth(bodies: Sequence[Body], n: int, empty: Body) -> Body:
+    return bodies[n] if n < len(bodies) else empty
+
+
+Actions = Sequence[Action]
+
+
+def _actions(scope: Scope, place: Place, word: str, found: tuple[Actions, Actions, Actions]) -> list[Change]:
+    old, new, originals = found
+    before = {a.name.casefold(): (a, was) for a, was in zip(old, originals, strict=True)}
+    after = {a.name.casefold(): a for a in new}
+    changes: list[Change] = []
+    for key in sorted({*before, *after}):
+        given: Action = after[key] if key in after else before[key][0]
+        at = place.down(f"{word} {given.name}", f"{word}:{given.name}")
+        if key not in after or key not in before:
+            changes.append(_one_action(at, word, "removed" if key in before else "added", given))
+            continue
+        (first, was), second = before[key], after[key]
+        about = [f"{n}: {a or 'none'} -> {b or 'none'}" for n, a, b in
+                 (("name", first.name, second.name), ("comment", first.comment, second.comment)) if a != b]  # fmt: skip
+        if about:
+            said = f"{word} {second.name}: {summed(about)}"
+            changes.append(change("logic", "changed", "documentation", at, None, None, said, about))
+        changes += compare_bodies(scope, at, first.body, second.body, was.body)
+        changes += compare_extensions(at, first.extensions, second.extensions)
+    return changes
+
+
+def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
+    said = f"{word} {action.name} {kind}"
+    piece = printer.body(action.body)
+    if kind == "added":
+        return change("logic", "added", "behaviour", at, None, piece, said, (said,))
+    return change("logic", "removed", "behaviour", at, piece, None, said, (said,))
+
+
+def _members(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:
+    before = {_member_key(m): (m, was) for m, was in zip(old.members, original.members, strict=True)}
+    after = {_member_key(m): m for m in new.members}
+    changes: list[Change] = []
+    for key in sorted({*before, *after}):
+        given = after[key] if key in after else before[key][0]
+        inside = at.down(f"{given.kind} {given.name}", f"{given.kind}:{given.name}")
+        if key not in after:
+            changes.append(one_sided(context, "removed", before[key][1], inside))
+        elif key not in before:
+            changes.append(one_sided(context, "added", given, inside))
+        else:
+            changes += compare_pou(context, before[key][0], given, before[key][1], inside)
+    return changes
+
+
+def _member_key(pou: Pou) -> tuple[str, str]:
+    return pou.name.casefold(), pou.kind

@@ -1,0 +1,280 @@
+"""One statement against its partner: effect, words, witness; branches and loops are entered.
+
+The effect is settled by the first of these that holds: only spelling differs (documentation); equal after canonical
+ordering (equivalent); text that nobody understood is involved (undecided); proved equal (equivalent); a counterexample
+(behaviour, with it); the same operands in another arrangement that could not be proved (undecided); else behaviour.
+Cost: linear, plus one proof. Known weakness: see prove/.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from asfound.compare.canonical import folded, literal_key, statement_key
+from asfound.compare.changes import change, summed
+from asfound.compare.context import Scope
+from asfound.compare.places import Place
+from asfound.compare.result import Change, Effect, Witness
+from asfound.compare.symbols import BLOCK_PINS
+from asfound.compare.uses import expressions
+from asfound.compare.wording import Words, differences, outgoing, pins, short, shown
+from asfound.language.printer import statements as text
+from asfound.language.walk import inner, walk
+from asfound.model.logic import (
+    Assign,
+    Call,
+    Case,
+    Expression,
+    For,
+    If,
+    Jump,
+    Label,
+    Literal,
+    Remark,
+    Repeat,
+    Return,
+    Statement,
+    Unparsed,
+    Verbatim,
+    While,
+)
+
+COMPOUND = (If, Case, For, While, Repeat)
+COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference"}
+ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF="}
+Verdict = tuple[Effect, Witness | None]
+
+
+def judge(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> Verdict:
+    """Effect of replacing ``old`` by ``new``, which stand at the same place, and a counterexample."""
+    spelled = [[statement_key(s, folded) for s in group if not isinstance(s, Remark)] for group in (old, new)]
+    if spelled[0] == spelled[1]:
+        return "documentation", None
+    if [statement_key(s) for s in old] == [statement_key(s) for s in new]:
+        return "equivalent", None
+    if any(map(unreadable, (*old, *new))):
+        return "undecided", None
+    return prove(scope, old, new)
+
+
+def prove(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> Verdict:
+    """Ask the solver; what it cannot decide is undecided when both sides use the same operands."""
+    same_parts = atoms(old) == atoms(new)
+    if not all(map(_provable, (*old, *new))):
+        return ("undecided" if same_parts and _rearranged(old, new) else "behaviour"), None
+    if not scope.context.budget.allow():
+        return "undecided", None
+    from asfound.compare.prove.statements import prove_statements
+
+    proof = prove_statements(old, new, _types(scope, old, new))
+    scope.context.budget.gave_up += proof.exhausted
+    if proof.status == "equal":
+        return "equivalent", None
+    if proof.status == "different":
+        return "behaviour", proof.witness
+    return ("undecided" if same_parts else "behaviour"), None
+
+
+def _rearranged(old: Sequence[Statement], new: Sequence[Statement]) -> bool:
+    """The same kinds of simple statements: only then are equal operands a hint that nothing else differs."""
+    return [type(s) for s in old] == [type(s) for s in new] and not any(isinstance(s, COMPOUND) for s in old)
+
+
+def _provable(statement: Statement) -> bool:
+    if isinstance(statement, If):
+        return all(map(_provable, inner(statement)))
+    return isinstance(statement, Assign | Remark)
+
+
+def _types(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for statements, symbols, local in ((old, scope.context.old, scope.old), (new, scope.context.new, scope.new)):
+        for expression in everything(statements):
+            for node in walk(expression):
+                declared = symbols.type_of(node, local)
+                if declared:
+                    found[folded(node)] = symbols.resolved(declared).upper()
+    return found
+
+
+def everything(statements: Iterable[Statement]) -> Iterable[Expression]:
+    """Every expression, nested statements included."""
+    for statement in statements:
+        yield from expressions(statement)
+        yield from everything(inner(statement))
+
+
+def atoms(statements: Sequence[Statement]) -> list[str]:
+    """Keys of all operands, sorted; literals by value."""
+    return sorted({folded(node) for e in everything(statements) for node in walk(e) if not list(_children(node))})
+
+
+def _children(node: Expression) -> Iterable[Expression]:
+    found = walk(node)
+    next(found)
+    return found
+
+
+def unreadable(statement: Statement) -> bool:
+    """True when it holds text that nobody understood."""
+    if isinstance(statement, Verbatim):
+        return True
+    texts = (n for e in everything((statement,)) for n in walk(e))
+    return any(isinstance(n, Unparsed) for n in texts) or any(map(unreadable, inner(statement)))
+
+
+def described(scope: Scope, old: Statement, new: Statement) -> tuple[str, ...]:
+    """The difference of two simple statements in words; empty when nothing but spelling differs."""
+    words = scope.words
+    match old, new:
+        case Assign(), Assign():
+            return _assigned(old, new, words)
+        case Call(), Call():
+            return _called(old, new, words)
+        case Jump(was, before), Jump(now, after):
+            label = f"jump target {was} replaced by {now}"
+            changed = [label] if was.casefold() != now.casefold() else []
+            return (*changed, *_condition(before, after, words))
+        case Return(before), Return(after):
+            return _condition(before, after, words)
+    return (f"{line(old)} replaced by {line(new)}",)
+
+
+def _assigned(old: Assign, new: Assign, words: Words) -> tuple[str, ...]:
+    lines: list[str] = []
+    coil = "coil" if words.ladder else "target"
+    if folded(old.target) != folded(new.target):
+        lines.append(f"{coil} {shown(old.target)} replaced by {coil} {shown(new.target)}")
+    if old.kind != new.kind:
+        names = COILS if words.ladder else ASSIGNMENTS
+        lines.append(f"{names[old.kind]} -> {names[new.kind]}")
+    lines += _condition(old.condition, new.condition, words)
+    lines += differences(old.value, new.value, words)
+    return tuple(lines)
+
+
+def _condition(old: Expression | None, new: Expression | None, words: Words) -> tuple[str, ...]:
+    if old is None and new is None:
+        return ()
+    if old is None and new is not None:
+        return (f"now only while {shown(new)}",)
+    if new is None and old is not None:
+        return (f"no longer only while {shown(old)}",)
+    assert old is not None and new is not None
+    return tuple(f"condition: {line}" for line in differences(old, new, words))
+
+
+def _called(old: Call, new: Call, words: Words) -> tuple[str, ...]:
+    lines: list[str] = []
+    if folded(old.instance) != folded(new.instance):
+        lines.append(f"call of {shown(old.instance)} replaced by {shown(new.instance)}")
+    if old.type.casefold() != new.type.casefold():
+        lines.append(f"block type {old.type or 'unknown'} replaced by {new.type or 'unknown'}")
+    known = new.type.casefold() in BLOCK_PINS
+    owner = f"{new.type} {shown(new.instance)}" if known else shown(new.instance)
+    preset = next((p for p in ("pt", "pv") if p in BLOCK_PINS.get(new.type.casefold(), {})), "")
+    lines += _condition(old.condition, new.condition, words)
+    lines += pins(old.inputs, new.inputs, owner, words, preset)
+    lines += outgoing(old.outputs, new.outputs, owner)
+    return tuple(lines)
+
+
+def line(statement: Statement) -> str:
+    """A statement on one short line."""
+    return short(text((statement,)))
+
+
+def subject(statement: Statement) -> str:
+    """What a statement is about, for the beginning of a summary."""
+    match statement:
+        case Assign(target):
+            return shown(target)
+        case Call(instance):
+            return shown(instance)
+        case Jump(label):
+            return f"jump to {label}"
+    return type(statement).__name__.upper()
+
+
+def compare_pair(scope: Scope, place: Place, old: Statement, new: Statement, original: Statement) -> list[Change]:
+    """Changes between two statements that belong together; ``original`` is old before any rename was applied."""
+    if old == new:
+        return []
+    if isinstance(old, COMPOUND) or isinstance(new, COMPOUND):
+        return _compound(scope, place, old, new, original)
+    effect, witness = judge(scope, (old,), (new,))
+    return [simple_change(scope, place, effect, witness, (old, new, original))]
+
+
+def simple_change(
+    scope: Scope,
+    place: Place,
+    effect: Effect,
+    witness: Witness | None,
+    statements: tuple[Statement, Statement, Statement],
+) -> Change:
+    """The change of one statement; ``statements`` are old, new, and old as it was written."""
+    old, new, original = statements
+    if effect == "documentation":
+        details: tuple[str, ...] = ("only the spelling differs",)
+    else:
+        details = described(scope, old, new)
+    if effect == "equivalent":
+        reason = "operands in another order" if statement_key(old) == statement_key(new) else "proved to act the same"
+        details = (reason, *(d for d in details if d != reason))
+    details = details or ("written in another way",)
+    said = (
+        details[0] if isinstance(new, Verbatim) or effect == "documentation" else f"{subject(new)}: {summed(details)}"
+    )
+    return change("logic", "changed", effect, place, text((original,)), text((new,)), said, details, witness)
+
+
+def _compound(scope: Scope, place: Place, old: Statement, new: Statement, original: Statement) -> list[Change]:
+    """Enter a branch or loop; a pair that is proved equal as a whole is one change."""
+    if statement_key(old) != statement_key(new) and _provable(old) and _provable(new) and not unreadable(new):
+        effect, _ = judge(scope, (old,), (new,))
+        if effect == "equivalent":
+            return [simple_change(scope, place, effect, None, (old, new, original))]
+    from asfound.compare import branches
+
+    match old, new, original:
+        case If(), If(), If():
+            return branches.compare_if(scope, place, old, new, original)
+        case Case(), Case(), Case():
+            return branches.compare_case(scope, place, old, new, original)
+        case For() | While() | Repeat(), For() | While() | Repeat(), For() | While() | Repeat() if type(old) is type(
+            new
+        ):
+            return branches.compare_loop(scope, place, old, new, original)
+    effect, witness = judge(scope, (old,), (new,))
+    return [simple_change(scope, place, effect, witness, (old, new, original))]
+
+
+def one_sided(scope: Scope, kind: str, place: Place, statement: Statement) -> Change:
+    """An added or removed statement."""
+    effect: Effect = "undecided" if unreadable(statement) else "behaviour"
+    added = kind == "added"
+    detail = line(statement)
+    if isinstance(statement, Label):
+        detail = f"label {statement.name}"
+    return change(
+        "logic",
+        "added" if added else "removed",
+        effect,
+        place,
+        None if added else text((statement,)),
+        text((statement,)) if added else None,
+        f"statement {kind}: {detail}",
+        (detail,),
+    )
+
+
+def features(statements: Iterable[Statement]) -> frozenset[str]:
+    """Names and constants a piece works with: what it is recognised by."""
+    found = {
+        literal_key(n.text) if isinstance(n, Literal) else folded(n)
+        for e in everything(statements)
+        for n in walk(e)
+        if not any(True for _ in _children(n))
+    }
+    return frozenset(found)

@@ -1,0 +1,131 @@
+"""Tags: paired by name across all tables, two that swapped their addresses told as one change.
+
+A tag at another address changes every rung that uses it although their text stays the same; the details list them.
+Cost: linear. A name that occurs several times is paired in the order of the tables.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from asfound.compare.changes import Kind, change, listed, strongest, summed
+from asfound.compare.context import Context
+from asfound.compare.named import by_name
+from asfound.compare.places import Place
+from asfound.compare.result import Change, Effect
+from asfound.compare.settings import differing_settings
+from asfound.compare.swaps import swaps
+from asfound.model.copy import Copy
+from asfound.model.tags import Tag, TagTable
+
+Row = tuple[str, Tag]
+"""Name of the table, tag."""
+
+
+def rows(tables: Sequence[TagTable]) -> list[Row]:
+    """Every tag with its table, sorted by table and name."""
+    found = [(table.name, tag) for table in tables for tag in table.tags]
+    return sorted(found, key=lambda r: (r[0].casefold(), r[1].name.casefold(), r[1].address, r[1].type, r[1].comment))
+
+
+def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
+    """Changes of all tag tables together."""
+    if old.tables == new.tables:
+        return []
+    found = by_name(rows(old.tables), rows(new.tables), lambda r: r[1].name)
+    swapped = swaps([(b[1].name, a[1].address, b[1].address) for a, b, _ in found.pairs])
+    partner = {b[1].name: (a, b) for a, b, _ in found.pairs}
+    changes = [_swap(context, partner[first], partner[second]) for first, second in swapped]
+    done = {name for pair in swapped for name in pair}
+    for before, after, _ in found.pairs:
+        changes += _tag(context, before, after, after[1].name in done)
+    changes += [_one_sided(context, "removed", row) for row, _ in found.removed]
+    changes += [_one_sided(context, "added", row) for row in found.added]
+    return changes + _tables(old, new)
+
+
+def tag_place(table: str, name: str) -> Place:
+    """Place of a tag."""
+    return Place(f"tag {name}", (f"tags:{table}", f"tag:{name}"))
+
+
+def tag_text(tag: Tag) -> str:
+    """A tag on one line, as a declaration."""
+    at = f" AT {tag.address}" if tag.address else ""
+    comment = f" (* {tag.comment} *)" if tag.comment else ""
+    more = "".join(f" {s.name}={s.value}" for s in tag.settings)
+    return f"{tag.name}{at} : {tag.type or '?'};{comment}{more}"
+
+
+def users(context: Context, tag: Tag) -> tuple[str, ...]:
+    """Places of either copy that use a tag, by its name or its address."""
+    found: dict[str, None] = {}
+    for uses in (context.uses_new, context.uses_old):
+        for key in (tag.name.casefold(), tag.address.upper()):
+            found.update(dict.fromkeys(uses.of_global.get(key, ())))
+        if found:
+            break
+    return tuple(found)
+
+
+def _swap(context: Context, first: tuple[Row, Row], second: tuple[Row, Row]) -> Change:
+    names = first[1][1].name, second[1][1].name
+    addresses = first[0][1].address, second[0][1].address
+    said = f"{names[0]} and {names[1]} swapped their addresses {addresses[0]} and {addresses[1]}"
+    details = [f"{b.name}: {a.address} -> {b.address}" for (_, a), (_, b) in (first, second)]
+    details += [f"{b.name} {use}" for _, (_, b) in (first, second) for use in listed(users(context, b))]
+    at = Place(f"tags {names[0]}, {names[1]}", tag_place(first[1][0], names[0]).path)
+    before, after = (f"{tag_text(first[n][1])}\n{tag_text(second[n][1])}" for n in (0, 1))
+    return change("tag", "readdressed", "behaviour", at, before, after, said, details)
+
+
+def _tag(context: Context, before: Row, after: Row, swapped: bool) -> list[Change]:
+    (table, old), (new_table, new) = before, after
+    if before == after:
+        return []
+    lines: list[tuple[Effect, str]] = []
+    readdressed = not swapped and old.address != new.address
+    if readdressed:
+        lines.append(("behaviour", f"address {old.address or 'none'} -> {new.address or 'none'}"))
+    if old.type != new.type:
+        same = old.type.casefold() == new.type.casefold()
+        lines.append(("documentation" if same else "behaviour", f"type {old.type or 'none'} -> {new.type or 'none'}"))
+    lines += [("undecided", f"column {line}") for line in differing_settings(old.settings, new.settings)]
+    if old.comment != new.comment:
+        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
+    if old.name != new.name:
+        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
+    if table != new_table:
+        lines.append(("documentation", f"table {table} -> {new_table}"))
+    if not lines:
+        return []
+    effect = strongest(e for e, _ in lines)
+    details = [line for _, line in lines]
+    said = f"{new.name}: {summed(details)}"
+    details += listed(users(context, new)) if effect == "behaviour" else ()
+    kind: Kind = "readdressed" if readdressed else "changed"
+    return [change("tag", kind, effect, tag_place(new_table, new.name), tag_text(old), tag_text(new), said, details)]
+
+
+def _one_sided(context: Context, kind: str, row: Row) -> Change:
+    table, tag = row
+    uses = users(context, tag)
+    effect: Effect = "behaviour" if uses else "equivalent"
+    said = f"tag {tag.name} {kind}" + (f" ({tag.address})" if tag.address else "")
+    details = listed(uses) or ("no statement of this program uses it",)
+    if kind == "added":
+        return change("tag", "added", effect, tag_place(table, tag.name), None, tag_text(tag), said, details)
+    return change("tag", "removed", effect, tag_place(table, tag.name), tag_text(tag), None, said, details)
+
+
+def _tables(old: Copy, new: Copy) -> list[Change]:
+    """Tables without a tag have no change of their own otherwise."""
+    before, after = (sorted({t.name for t in copy.tables if not t.tags}) for copy in (old, new))
+    changes = []
+    for name in sorted({*before} ^ {*after}):
+        kind: Kind = "removed" if name in before else "added"
+        said = f"empty tag table {name} {kind}"
+        at = Place(f"tag table {name}", (f"tags:{name}",))
+        text = (name, None) if kind == "removed" else (None, name)
+        changes.append(change("tag", kind, "documentation", at, *text, said, (said,)))
+    return changes

@@ -1,0 +1,85 @@
+"""User types: members, values, base. The order of members and of values is behaviour (layout, numbering)."""
+
+from __future__ import annotations
+
+from asfound.compare.alignment import align
+from asfound.compare.changes import change, listed, strongest, summed
+from asfound.compare.context import Context
+from asfound.compare.declarations import Owner, compare_variables, initial_values
+from asfound.compare.extensions import compare_extensions
+from asfound.compare.places import Place
+from asfound.compare.result import Change, Effect
+from asfound.language import printer
+from asfound.model.program import DataType, EnumValue
+
+
+def type_place(name: str) -> Place:
+    """Place of a user type."""
+    return Place(f"type {name}", (f"type:{name}",))
+
+
+def one_sided(context: Context, kind: str, type: DataType) -> Change:
+    """An added or removed type."""
+    uses = (context.uses_new if kind == "added" else context.uses_old).of_type(type.name)
+    effect: Effect = "behaviour" if uses else "equivalent"
+    said, details = f"type {type.name} {kind}", listed(uses) or ("not used by this program",)
+    if kind == "added":
+        return change("datatype", "added", effect, type_place(type.name), None, printer.data_type(type), said, details)
+    return change("datatype", "removed", effect, type_place(type.name), printer.data_type(type), None, said, details)
+
+
+def compare_type(context: Context, old: DataType, new: DataType, original: DataType) -> list[Change]:
+    """Changes between two types of one name."""
+    if old == new:
+        return []
+    at = type_place(new.name)
+    uses = context.uses_new.of_type(new.name)
+    lines: list[tuple[Effect, str]] = []
+    for what, before, after in (("kind", old.kind, new.kind), ("base", old.base, new.base)):
+        if before != after:
+            same = before.casefold() == after.casefold()
+            lines.append(("documentation" if same else "behaviour", f"{what}: {before or 'none'} -> {after or 'none'}"))
+    lines += initial_values(old.initial, new.initial, new.base)
+    lines += _values(old.values, new.values)
+    if old.namespace != new.namespace:
+        lines.append(("undecided", f"namespace: {old.namespace or 'none'} -> {new.namespace or 'none'}"))
+    if old.pragmas != new.pragmas:
+        lines.append(
+            ("undecided", f"pragmas: {', '.join(old.pragmas) or 'none'} -> {', '.join(new.pragmas) or 'none'}")
+        )
+    if old.comment != new.comment:
+        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
+    if old.name != new.name:
+        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
+    changes: list[Change] = []
+    if lines:
+        effect = strongest(e for e, _ in lines)
+        details = [line for _, line in lines]
+        said = f"type {new.name}: {summed(details)}"
+        details += listed(uses) if effect == "behaviour" else ()
+        texts = printer.data_type(original), printer.data_type(new)
+        changes.append(change("datatype", "changed", effect, at, *texts, said, details))
+    owner = Owner(at, lambda _: uses, "datatype", frozenset(("member",)))
+    changes += compare_variables(owner, old.members, new.members, original.members)
+    return changes + compare_extensions(at, old.extensions, new.extensions)
+
+
+def _values(old: tuple[EnumValue, ...], new: tuple[EnumValue, ...]) -> list[tuple[Effect, str]]:
+    if old == new:
+        return []
+    found = align([v.name.casefold() for v in old], [v.name.casefold() for v in new])
+    lines: list[tuple[Effect, str]] = [("behaviour", f"value {old[i].name} removed") for i in found.removed]
+    lines += [("behaviour", f"value {new[j].name} added at place {j + 1}") for j in found.added]
+    lines += [("behaviour", f"value {new[j].name} moved from place {i + 1} to {j + 1}") for i, j in found.moved]
+    for i, j in (*found.kept, *found.moved):
+        before, after = old[i], new[j]
+        if before.value != after.value:
+            lines += [
+                (e, f"value {after.name}: {before.value or 'none'} -> {after.value or 'none'}")
+                for e, _ in initial_values(before.value, after.value, "")
+            ]
+        if before.comment != after.comment:
+            lines.append(("documentation", f"comment of {after.name}: {before.comment} -> {after.comment}"))
+        if before.name != after.name:
+            lines.append(("documentation", f"spelling: {before.name} -> {after.name}"))
+    return lines
