@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from samples.plant import Go, Jump, Part, Select, Step, Tied
 from samples.shapes import Canvas, Pin, Point, Shape, Source, wire
 
-WIDTH, BRANCH = 120, 420
+WIDTH, BRANCH = 120, 680
 
 
 @dataclass(frozen=True)
@@ -21,7 +21,7 @@ class Tie(Shape):
 def draw(chart: Sequence[Part]) -> tuple[Shape, ...]:
     """All shapes of a sequential chart."""
     sheet = _Sheet()
-    sheet.column(chart, 200, 40, None)
+    sheet.column(chart, 440, 40, None)
     return tuple(sheet.canvas.shapes)
 
 
@@ -36,7 +36,7 @@ class _Sheet:
 
     def _add(self, kind: str, at: Point, size: Point, text: str, above: tuple[Source, ...], **more: object) -> Source:
         number = self.canvas.number()
-        middle = size[0] // 2
+        middle = 10 if kind.startswith("selection") else size[0] // 2
         joins = len(above) > 1
         ins = tuple(
             Pin(
@@ -69,7 +69,7 @@ class _Sheet:
     def _step(self, step: Step, x: int, y: int, sources: tuple[Source, ...]) -> Source:
         at = (x - WIDTH // 2, y)
         if step.comment:
-            self.canvas.comment((x - WIDTH // 2 - 20, y - 32), step.comment)
+            self.canvas.comment((x - WIDTH // 2 - 20 - max(200, 7 * len(step.comment)), y), step.comment)
         below = self._add("step", at, (WIDTH, 30), step.name, sources, instance="initial" if step.initial else "")
         if step.actions:
             side = Source(below.shape, "action", (x + WIDTH // 2, y + 15))

@@ -73,7 +73,10 @@ class _Network:
         if unknown:
             raise ValueError(f"{block.type} has no input {sorted(unknown)}")
         prepared = {name: self._value(v, None) for name, v in block.inputs if isinstance(v, Block)}
-        x, y = LEFT + COLUMN * depth + 190, self.free.get(depth, self.top + 50)
+        x, y = LEFT + COLUMN * depth + 190, self.free.get(depth, self.top + (50 if depth else 90))
+        fed = [(place, prepared[name][0]) for place, name in enumerate(names) if name in prepared]
+        if fed:  # straight into its pin, so that the wire passes below the operands of the pins above
+            y = max(y, fed[0][1].at[1] - 30 - 20 * fed[0][0])
         height = 40 + 20 * max(len(names), len(results))
         self.free[depth] = y + height + 30
         ins: list[Pin] = []
