@@ -25,8 +25,8 @@ from asfound.compare.sequences import comment_change, comment_lines, compare_sta
 from asfound.compare.statements import line, unreadable
 from asfound.compare.wording import shown
 from asfound.language.printer import expression as text
-from asfound.model.logic import If
 from asfound.model.logic import Branch as Arm
+from asfound.model.logic import If
 from asfound.model.program import Chart, Step, Transition
 
 

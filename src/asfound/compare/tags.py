@@ -127,5 +127,5 @@ def _tables(old: Copy, new: Copy) -> list[Change]:
         said = f"empty tag table {name} {kind}"
         at = Place(f"tag table {name}", (f"tags:{name}",))
         text = (name, None) if kind == "removed" else (None, name)
-        changes.append(change("tag", kind, "documentation", at, *text, said, (said,)))
+        changes.append(change("tag", kind, "documentation", at, text[0], text[1], said, (said,)))
     return changes

@@ -1,0 +1,122 @@
+"""The comparison of two copies.
+
+1. Equal normal forms: nothing but noise differs, and nothing else is looked at.
+2. Renames are found and applied to the old copy, each of them one change (see renames).
+3. Every part is paired and compared by the module of that part.
+4. The reach of every change of behaviour is looked up (see reach).
+5. The safety net: whatever differs in the normal forms and is covered by no change becomes an undecided one.
+Cost: printing both copies once, then what differs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from asfound.compare.changes import numbered
+from asfound.compare.context import Budget, Context
+from asfound.compare.extensions import compare_extensions
+from asfound.compare.globals import compare_globals
+from asfound.compare.hardware import compare_hardware
+from asfound.compare.named import by_name
+from asfound.compare.net import uncovered
+from asfound.compare.places import Place
+from asfound.compare.pous import compare_pou
+from asfound.compare.pous import one_sided as one_pou
+from asfound.compare.reach import with_reach
+from asfound.compare.renames import Renaming, renaming
+from asfound.compare.result import EFFECTS, SCHEMA, Change, Comparison, Counts, Side
+from asfound.compare.sources import compare_sources
+from asfound.compare.tags import compare_tags
+from asfound.compare.tasks import compare_heading, compare_libraries, compare_resources
+from asfound.compare.types import compare_type
+from asfound.compare.types import one_sided as one_type
+from asfound.compare.values import compare_forces, compare_values
+from asfound.language.normal import digest, normal_form
+from asfound.model.copy import Copy
+
+
+def compare(old: Copy, new: Copy, *, old_reference: str = "", new_reference: str = "") -> Comparison:
+    """Everything a person would name that differs between two copies; the references are only repeated.
+
+    >>> compare(Copy(), Copy()).verdict
+    'identical'
+    """
+    forms = normal_form(old), normal_form(new)
+    digests = digest(forms[0]), digest(forms[1])
+    budget = Budget()
+    changes = compare_sources(old, new)
+    if digests[0] != digests[1]:
+        changes += _differences(old, new, budget)
+    ordered = numbered(changes)
+    counts = {effect: sum(c.effect == effect for c in ordered) for effect in EFFECTS}
+    return Comparison(
+        schema=SCHEMA,
+        old=Side(old_reference, old.sources, digests[0]),
+        new=Side(new_reference, new.sources, digests[1]),
+        verdict=_verdict(ordered, old, new),  # type: ignore[arg-type]
+        limits=_limits(old, new, budget),
+        counts=Counts(**counts),
+        changes=ordered,
+    )
+
+
+def _verdict(changes: tuple[Change, ...], old: Copy, new: Copy) -> str:
+    if changes:
+        return EFFECTS[max(EFFECTS.index(c.effect) for c in changes)]
+    same = sorted(s.sha256 for s in old.sources) == sorted(s.sha256 for s in new.sources)
+    return "identical" if same else "noise"
+
+
+def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
+    doubtful = {
+        f"{pou.name}: the execution order depends on the compiler where statements share a variable"
+        for copy in (old, new)
+        for pou in copy.program.pous
+        for body in (*pou.bodies, *(a.body for a in pou.actions))
+        if body.order.doubts
+    }
+    return (*sorted({*old.limits, *new.limits}), *sorted(doubtful), *budget.limits())
+
+
+def _differences(old: Copy, new: Copy, budget: Budget) -> list[Change]:
+    found = renaming(old, new)
+    context = Context(found.copy, new, budget)
+    changes = [*found.changes, *_parts(context, old, found, new)]
+    changes += uncovered(found.copy, new, changes)
+    return with_reach(context, changes)
+
+
+def _parts(context: Context, original: Copy, found: Renaming, new: Copy) -> Iterable[Change]:
+    old, program = found.copy, original.program
+    yield from _pous(context, original, old, new)
+    yield from _types(context, original, old, new)
+    yield from compare_globals(context, old.program, new.program, program)
+    yield from compare_resources(old.program, new.program, program)
+    yield from compare_libraries(old.program, new.program)
+    yield from compare_heading(old.program.heading, new.program.heading)
+    at = Place("program", ("program",))
+    yield from compare_extensions(at, old.program.extensions, new.program.extensions)
+    yield from compare_tags(context, old, new)
+    yield from compare_hardware(old.hardware, new.hardware)
+    yield from compare_values(old, new)
+    yield from compare_forces(old, new)
+
+
+def _pous(context: Context, original: Copy, old: Copy, new: Copy) -> Iterable[Change]:
+    found = by_name(old.program.pous, new.program.pous, lambda p: p.name)
+    for before, after, index in found.pairs:
+        yield from compare_pou(context, before, after, original.program.pous[index])
+    for _, index in found.removed:
+        yield one_pou(context, "removed", original.program.pous[index])
+    for pou in found.added:
+        yield one_pou(context, "added", pou)
+
+
+def _types(context: Context, original: Copy, old: Copy, new: Copy) -> Iterable[Change]:
+    found = by_name(old.program.types, new.program.types, lambda t: t.name)
+    for before, after, index in found.pairs:
+        yield from compare_type(context, before, after, original.program.types[index])
+    for _, index in found.removed:
+        yield one_type(context, "removed", original.program.types[index])
+    for type in found.added:
+        yield one_type(context, "added", type)

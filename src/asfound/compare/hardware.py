@@ -1,0 +1,197 @@
+"""Hardware: devices by name, modules by place and name, their addresses, channels, network nodes and settings.
+
+Modules below one parent are paired three times: same name and slot, then same name (moved), then same slot (replaced).
+Cost: linear per parent. Known weakness: a module that was moved to another rack is told as removed and added.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from asfound.compare.changes import Kind, change, strongest, summed
+from asfound.compare.channels import compare_channels, compare_nodes
+from asfound.compare.extensions import compare_extensions
+from asfound.compare.named import by_name
+from asfound.compare.places import Place
+from asfound.compare.result import Change, Effect
+from asfound.compare.settings import differing_settings
+from asfound.model.hardware import AddressRange, Device, Hardware, Module, Subnet
+
+Lines = list[tuple[Effect, str]]
+
+
+def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
+    """Changes of the whole hardware configuration."""
+    if old == new:
+        return []
+    changes: list[Change] = []
+    devices = by_name(old.devices, new.devices, lambda d: d.name)
+    for before, after, _ in devices.pairs:
+        changes += _device(before, after)
+    changes += [_one_sided("removed", _device_place(d), f"device {d.name}", module_text(d)) for d, _ in devices.removed]
+    changes += [_one_sided("added", _device_place(d), f"device {d.name}", module_text(d)) for d in devices.added]
+    subnets = by_name(old.subnets, new.subnets, lambda s: s.name)
+    for first, second, _ in subnets.pairs:
+        changes += _subnet(first, second)
+    changes += [_one_sided("removed", _subnet_place(s), f"network {s.name}", s.kind) for s, _ in subnets.removed]
+    changes += [_one_sided("added", _subnet_place(s), f"network {s.name}", s.kind) for s in subnets.added]
+    at = Place("hardware", ("hardware",))
+    lines: Lines = [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
+    return changes + _changed(at, "hardware", lines) + compare_extensions(at, old.extensions, new.extensions)
+
+
+def _device_place(device: Device) -> Place:
+    return Place(f"device {device.name}", (f"device:{device.name}",))
+
+
+def _subnet_place(subnet: Subnet) -> Place:
+    return Place(f"network {subnet.name}", (f"subnet:{subnet.name}",))
+
+
+def module_text(thing: Device | Module) -> str:
+    """A device or module on a few lines, what is plugged in below it."""
+    if isinstance(thing, Device):
+        head = f"device {thing.name} {thing.type_name}".rstrip()
+    else:
+        slot = f"slot {thing.slot} " if thing.slot is not None else ""
+        parts = (thing.name, thing.type_name, thing.order_number, thing.firmware and f"firmware {thing.firmware}")
+        head = slot + " ".join(p for p in parts if p)
+    inside = "\n".join(module_text(m) for m in thing.modules)
+    return head + "".join(f"\n  {line}" for line in inside.splitlines())
+
+
+def _one_sided(kind: Kind, at: Place, what: str, text: str) -> Change:
+    said = f"{what} {kind}"
+    if kind == "added":
+        return change("hardware", "added", "behaviour", at, None, text, said, (said,))
+    return change("hardware", "removed", "behaviour", at, text, None, said, (said,))
+
+
+def _changed(
+    at: Place, what: str, lines: Lines, kind: Kind = "changed", texts: tuple[str | None, str | None] = (None, None)
+) -> list[Change]:
+    if not lines:
+        return []
+    details = [line for _, line in lines]
+    effect = strongest(e for e, _ in lines)
+    return [change("hardware", kind, effect, at, texts[0], texts[1], f"{what}: {summed(details)}", details)]
+
+
+def _plain(what: str, old: str, new: str, effect: Effect) -> Lines:
+    return [(effect, f"{what} {old or 'none'} -> {new or 'none'}")] if old != new else []
+
+
+def _subnet(old: Subnet, new: Subnet) -> list[Change]:
+    at = _subnet_place(new)
+    lines = _plain("spelling of the name", old.name, new.name, "documentation")
+    lines += _plain("kind", old.kind, new.kind, "behaviour")
+    lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
+    return _changed(at, f"network {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
+
+
+def _device(old: Device, new: Device) -> list[Change]:
+    if old == new:
+        return []
+    at = _device_place(new)
+    lines = _plain("spelling of the name", old.name, new.name, "documentation")
+    lines += _plain("type", old.type_name, new.type_name, "behaviour")
+    lines += _plain("comment", old.comment, new.comment, "documentation")
+    lines += _plain("folder", old.folder, new.folder, "documentation")
+    lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
+    changes = _changed(at, f"device {new.name}", lines)
+    changes += _modules(at, old.modules, new.modules)
+    return changes + compare_extensions(at, old.extensions, new.extensions)
+
+
+def paired_modules(
+    old: Sequence[Module], new: Sequence[Module]
+) -> tuple[list[tuple[Module, Module]], list[Module], list[Module]]:
+    """Pairs, then what only one side has."""
+    left, right = list(old), list(new)
+    pairs: list[tuple[Module, Module]] = []
+    keys: tuple[Callable[[Module], object], ...] = (
+        lambda m: (m.name.casefold(), m.slot),
+        lambda m: m.name.casefold(),
+        lambda m: m.slot,
+    )
+    for key in keys:
+        for module in tuple(left):
+            same = [m for m in right if key(m) == key(module) and key(m) is not None]
+            rivals = [m for m in left if key(m) == key(module)]
+            if same and (len(same) == len(rivals) == 1 or key is keys[0]):
+                pairs.append((module, same[0]))
+                left.remove(module)
+                right.remove(same[0])
+    return pairs, left, right
+
+
+def module_place(place: Place, module: Module) -> Place:
+    """Place of a module: its slot where it has one, and its name."""
+    slot = f"slot {module.slot} " if module.slot is not None else ""
+    step = f"module:{module.slot if module.slot is not None else ''}:{module.name}"
+    return place.down(f"{slot}{module.name}", step)
+
+
+def _modules(place: Place, old: Sequence[Module], new: Sequence[Module]) -> list[Change]:
+    pairs, removed, added = paired_modules(old, new)
+    changes: list[Change] = []
+    for before, after in pairs:
+        changes += _module(place, before, after)
+    changes += [_one_sided("removed", module_place(place, m), _called(m), module_text(m)) for m in removed]
+    return changes + [_one_sided("added", module_place(place, m), _called(m), module_text(m)) for m in added]
+
+
+def _called(module: Module) -> str:
+    return f"module {module.name}" + (f" in slot {module.slot}" if module.slot is not None else "")
+
+
+def _module(place: Place, old: Module, new: Module) -> list[Change]:
+    if old == new:
+        return []
+    at = module_place(place, new)
+    replaced = old.order_number != new.order_number or old.type_name != new.type_name
+    moved = old.slot != new.slot
+    lines: Lines = []
+    if moved:
+        lines.append(("behaviour", f"moved from slot {_number(old.slot)} to slot {_number(new.slot)}"))
+    lines += _plain("order number", old.order_number, new.order_number, "behaviour")
+    lines += _plain("type", old.type_name, new.type_name, "behaviour")
+    lines += _plain("kind", old.kind, new.kind, "behaviour")
+    lines += _plain("firmware", old.firmware, new.firmware, "undecided")
+    if old.built_in != new.built_in:
+        lines.append(("behaviour", f"{'now' if new.built_in else 'no longer'} built in"))
+    if old.name != new.name:
+        lines.append(("documentation", f"name {old.name} -> {new.name}"))
+    if old.comment != new.comment:
+        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
+    lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
+    if old.settings != new.settings and not differing_settings(old.settings, new.settings):
+        lines.append(("documentation", "settings listed in another order"))
+    kind: Kind = "moved" if moved and not replaced else "changed"
+    what = f"module {new.name} replaced" if replaced else f"module {new.name}"
+    changes = _changed(at, what, lines, kind, (module_text(old), module_text(new)))
+    changes += _addresses(at, old, new)
+    changes += compare_channels(at, old.channels, new.channels)
+    changes += compare_nodes(at, old.nodes, new.nodes)
+    changes += _modules(at, old.modules, new.modules)
+    return changes + compare_extensions(at, old.extensions, new.extensions)
+
+
+def _number(slot: int | None) -> str:
+    return "unknown" if slot is None else str(slot)
+
+
+def _addresses(place: Place, old: Module, new: Module) -> list[Change]:
+    before, after = _ranges(old.addresses), _ranges(new.addresses)
+    if old.addresses == new.addresses:
+        return []
+    if sorted(before) == sorted(after):
+        said = f"addresses of {new.name} listed in another order"
+        return [change("hardware", "changed", "documentation", place, None, None, said, (said,))]
+    texts = ", ".join(before), ", ".join(after)
+    said = f"addresses of module {new.name} shifted: {texts[0] or 'none'} -> {texts[1] or 'none'}"
+    return [change("hardware", "readdressed", "behaviour", place, texts[0], texts[1], said, (said,))]
+
+
+def _ranges(ranges: Sequence[AddressRange]) -> list[str]:
+    return [f"{r.direction or 'unknown'} from byte {_number(r.start)}, {_number(r.length)} bits" for r in ranges]
