@@ -1,0 +1,70 @@
+"""What a change is about, ready to be drawn: its statements before and after, and the types of the variables in them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from asfound.compare.result import Change
+from asfound.language.parser import parse_statements
+from asfound.model.copy import Copy
+from asfound.model.logic import Remark, Statement, Verbatim
+from asfound.model.program import Pou, VariableDeclaration
+from asfound.reports.ladder import drawable
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Statements of one side of a change, and the declared types by folded name."""
+
+    statements: tuple[Statement, ...]
+    types: Mapping[str, str]
+
+
+def pieces(change: Change, old: Copy | None, new: Copy | None) -> tuple[Piece | None, Piece | None] | None:
+    """Return both sides of a change in a ladder or block network; None when it is to be shown as text."""
+    if change.area != "logic" or not any(part.startswith("network:") for part in change.path):
+        return None
+    before, after = _statements(change.before), _statements(change.after)
+    shown = [statement for side in (before, after) if side for statement in side]
+    if not shown or not all(drawable(statement) for statement in shown):
+        return None
+    if all(isinstance(statement, Remark) for statement in shown):
+        return None
+    return _piece(before, old, change.path[0]), _piece(after, new, change.path[0])
+
+
+def _statements(text: str | None) -> tuple[Statement, ...] | None:
+    """The text of a network is parsed again; what cannot be parsed comes back verbatim and is not drawn."""
+    if text is None:
+        return None
+    return parse_statements(text, dialect=True) or (Verbatim(text),)
+
+
+def _piece(statements: tuple[Statement, ...] | None, copy: Copy | None, owner: str) -> Piece | None:
+    if statements is None:
+        return None
+    return Piece(statements, types(copy, owner) if copy is not None else {})
+
+
+def types(copy: Copy, owner: str) -> dict[str, str]:
+    """Return the declared types that the POU ``owner`` sees, by folded name; its own hide the global ones."""
+    found: dict[str, str] = {}
+    for table in copy.tables:
+        found.update((tag.name.casefold(), tag.type) for tag in table.tags if tag.type)
+    for block in copy.program.globals:
+        found.update(_types(block.variables))
+    for pou in _pous(copy.program.pous):
+        if pou.name.casefold() == owner.casefold():
+            found.update(_types(pou.variables))
+    return found
+
+
+def _types(variables: tuple[VariableDeclaration, ...]) -> dict[str, str]:
+    return {variable.name.casefold(): variable.type for variable in variables if variable.type}
+
+
+def _pous(pous: tuple[Pou, ...]) -> Iterator[Pou]:
+    for pou in pous:
+        yield pou
+        yield from _pous(pou.members)
