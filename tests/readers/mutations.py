@@ -53,7 +53,7 @@ def _of_node(root, node, at: int, path: str) -> Iterator[Mutation]:
         where = f"{path}/@{name.rpartition('}')[2]}"
         new = other(str(value))
         yield Mutation(f"{name}: {value!r} -> {new!r}", where, noisy(where), edit(lambda n, k=name, v=new: n.set(k, v)))
-        default = noisy(f"{where}={value}")
+        default = noisy(f"{where}={_meaning(node, name, str(value))}")
         yield Mutation(
             f"{name}={value!r} removed", where, noisy(where) or default, edit(lambda n, k=name: n.attrib.pop(k))
         )
@@ -78,6 +78,22 @@ def _of_node(root, node, at: int, path: str) -> Iterator[Mutation]:
             or silent(after, f"{parent_path}/{step(after)}")
         )
         yield Mutation(f"swapped with {step(after)}", path, calm, edit(_swap))
+
+
+def _meaning(node, name: str, value: str) -> str:
+    """``first()`` for the name of the first output of the block a wire comes from, which may be left out."""
+    if name != "formalParameter" or not node.tag.endswith("}connection"):
+        return value
+    body = next(a for a in node.iterancestors() if a.tag.rpartition("}")[2] in ("LD", "FBD", "SFC"))
+    pins = [
+        pin.get("formalParameter")
+        for block in body.iter("{*}block")
+        if block.get("localId") == node.get("refLocalId")
+        for pin in block.iterfind("{*}outputVariables/{*}variable")
+        if pin.get("formalParameter", "").upper() != "ENO"
+    ]
+    steps = any(s.get("localId") == node.get("refLocalId") for s in body.iter("{*}step"))
+    return "first()" if steps or pins[:1] == [value] else value
 
 
 def silent(node, path: str) -> bool:

@@ -134,6 +134,9 @@ class Machine:
                 value = as_bool(self.value(condition))
                 here = value if guard is None else z3.And(guard, value)
             match s:
+                case m.Assign(target=m.Temporary() as target, value=value, kind="assign"):
+                    # a function that is not enabled: what its result is then is left to the implementation
+                    self.write(self.name(target), self.value(value))
                 case m.Assign(target=target, value=value, kind="assign"):
                     self.write(self.name(target), self.value(value), here)
                 case m.Assign(target=target, value=value, kind=kind):

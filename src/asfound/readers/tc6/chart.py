@@ -279,7 +279,7 @@ def _inline(child: Element) -> tuple[Expression, tuple[Statement, ...], tuple[Ex
 
 
 def _wired(network: Diagram, found: tuple[Wire, ...]) -> tuple[Expression, tuple[Statement, ...]]:
-    flow = run(network, ())
+    flow = run(network, (), found)
     value = series(flow.power(found))
     runs = inline(flow.runs)
     if not runs:

@@ -180,7 +180,7 @@ def _block_pins(group: Element) -> list[Pin]:
             attribute(variable, "formalParameter")
         pins.append(
             Pin(
-                name=name.strip(),
+                name=name.strip() or "_",
                 wires=wires(point) if point is not None else (),
                 negated=flag(variable, "negated"),
                 edge=choice(variable, "edge", EDGES),

@@ -209,17 +209,28 @@ class Flow:
         if item.kind == "coil" or len(item.wires) != 1:
             return None
         source = self.diagram.get(item.wires[0])
-        if source is None or source.kind != "block" or source.instance or not _has_enable(source):
+        if source is None or source.kind != "block" or not _has_enable(source):
             return None
-        return None if item.wires[0].pin.casefold() == "eno" else self.temporary(source, "eno")
+        if item.wires[0].pin.casefold() == "eno":
+            return None
+        if source.instance:
+            return Member(parse_expression(source.instance), "ENO")
+        return self.temporary(source, "eno")
 
     def _emit(self, item: Item, statement: Statement) -> None:
         self.runs.append(Run(item, statement))
 
 
-def run(diagram: Diagram, sinks: tuple[Item, ...]) -> Flow:
-    """Statements of a diagram for one order of sinks; see ``runs`` of the result."""
+def run(diagram: Diagram, sinks: tuple[Item, ...], outside: tuple[Wire, ...] = ()) -> Flow:
+    """Statements of a diagram for one order of sinks; see ``runs`` of the result.
+
+    ``outside`` are wires into something that is not an item of the diagram (the condition of a transition).
+    """
     flow = Flow(diagram)
+    for wire in outside:
+        source = diagram.get(wire)
+        if source is not None:
+            flow.used.setdefault(source.id, set()).add((wire.pin or _first_output(source)).casefold())
     for item in diagram.items:
         for pin in item.inputs:
             for wire in pin.wires:
@@ -289,8 +300,11 @@ def positional(arguments: tuple[Argument, ...], block: Item) -> tuple[Argument, 
     """Drop pin names that say nothing: ``IN`` alone, or ``IN1 .. INn`` in order and all wired."""
     pins = [p.name.upper() for p in block.inputs if p.name.upper() != "EN"]
     names = [a.name.upper() for a in arguments]
-    plain = names == ["IN"] or names == [f"IN{n}" for n in range(1, len(names) + 1)]
-    return tuple(Argument("", a.value) for a in arguments) if plain and names == pins else arguments
+    numbered = [f"IN{n}" for n in range(1, len(names) + 1)]
+    if sorted(names) != sorted(pins) or (names != ["IN"] and sorted(names) != sorted(numbered)):
+        return arguments
+    by_pin = {a.name.upper(): a.value for a in arguments}
+    return tuple(Argument("", by_pin[name]) for name in (names if names == ["IN"] else numbered))
 
 
 def _has_enable(block: Item) -> bool:

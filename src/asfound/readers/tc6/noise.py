@@ -11,8 +11,18 @@ from asfound.readers.registry import Noise
 _WIRED = "wires are resolved to what they connect; the number itself says nothing"
 _DRAWN = "drawing only; where place decides the order of execution, the order itself is compared"
 _PINS = "the pins of a block follow from its type; the wires name those that are used, with their modifiers"
+_DEFAULT = "the default of the format: written or left out is the same"
+_SAID = "repeats what the standard part of the element says; a disagreement is kept and compared"
+_LISTED = "objects are matched by name, their order in the file says nothing"
 _BRANCH = "running name of a branching; the transitions are compared, with their order"
 _IDENTITY = "technical identity of an object; things are matched by name and content"
+
+EMPTY = (
+    *("inputVariables", "outputVariables", "inOutVariables", "connectionPointIn", "connectionPointOut"),
+    *("types", "dataTypes", "pous", "actions", "transitions", "instances", "configurations", "addData"),
+    *("interface", "inputVars", "outputVars", "inOutVars", "localVars", "tempVars", "externalVars", "globalVars"),
+    *("documentation", "xhtml", "p", "attributes", "SFCSettings"),
+)
 
 NOISE = (
     Noise("**/fileHeader/@creationDateTime", "time of the export"),
@@ -40,8 +50,44 @@ NOISE = (
     Noise("**/selectionConvergence/@name", _BRANCH),
     Noise("**/simultaneousDivergence/@name", _BRANCH),
     Noise("**/simultaneousConvergence/@name", _BRANCH),
-    Noise("**/transition/@executionOrderId", "a chart runs along its links"),
-    Noise("**/step/@executionOrderId", "a chart runs along its links"),
-    Noise("**/actionBlock/@executionOrderId", "a chart runs along its links"),
     Noise("**/inline/@name", "running name of inline code"),
+    Noise("**/data[interfaceasplaintext]/**", "repeats the interface; comments, pragmas and disagreements are kept"),
+    Noise("**/data[projectinformation]/**", "always empty"),
+    Noise("**/data[sfc/element]/attributes/order()", "a list of named values"),
+    Noise("**/@negated=false", _DEFAULT),
+    Noise("**/@negatedIn=false", _DEFAULT),
+    Noise("**/@negatedOut=false", _DEFAULT),
+    Noise("**/@edge=none", _DEFAULT),
+    Noise("**/@storage=none", _DEFAULT),
+    Noise("**/@executionOrderId", "the order it leads to is compared, statement by statement"),
+    Noise("**/connection/@formalParameter=first()", "a wire without a pin name comes from the first output"),
+    Noise("**/@initialStep=false", _DEFAULT),
+    Noise("**/@qualifier=N", _DEFAULT),
+    Noise("**/@qualifier=", _DEFAULT),
+    Noise("**/@duration=", _DEFAULT),
+    Noise("**/@indicator=", _DEFAULT),
+    Noise("**/@formalParameter=", _DEFAULT),
+    Noise("**/@typeName=", _DEFAULT),
+    Noise("**/pous/order()", _LISTED),
+    Noise("**/dataTypes/order()", _LISTED),
+    Noise("**/actions/order()", _LISTED),
+    Noise("**/transitions/order()", _LISTED),
+    Noise("**/addData/order()", _LISTED),
+    Noise("**/resource/order()", _LISTED),
+    Noise("**/configuration/order()", _LISTED),
+    Noise("**/Libraries/order()", _LISTED),
+    Noise("**/ProjectStructure/**/order()", _LISTED),
+    Noise("**/LD/order()", _DRAWN),
+    Noise("**/FBD/order()", _DRAWN),
+    Noise("**/SFC/order()", _DRAWN),
+    Noise("**/inputVariables/order()", "pins have names"),
+    Noise("**/outputVariables/order()", _PINS),
+    Noise("**/inOutVariables/order()", "pins have names"),
+    Noise("**/selectionDivergence/order()", _BRANCH),
+    Noise("**/selectionConvergence/order()", _BRANCH),
+    Noise("**/simultaneousDivergence/order()", _BRANCH),
+    Noise("**/simultaneousConvergence/order()", _BRANCH),
+    Noise("**/coordinateInfo/order()", "scale of drawings"),
+    *(Noise(f"**/{name}/empty()", "an empty list") for name in EMPTY),
+    Noise("**/connectionPointIn/order()", "several wires into one point are OR"),
 )
