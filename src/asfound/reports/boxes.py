@@ -91,7 +91,7 @@ def _reach(pin: Pin) -> int:
         return 2
     if pin.feed is not None:
         return pin.feed.width + 2
-    return cells(pin.text) + _ROOM + 2 if pin.text else 0
+    return cells(pin.text) + _ROOM + 3 if pin.text else 0
 
 
 def _output_reach(pin: Pin) -> int:

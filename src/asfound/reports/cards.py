@@ -18,6 +18,7 @@ from asfound.reports.words import (
     EFFECT_WORDS,
     KIND_SIGNS,
     Line,
+    details,
     differences,
     number,
     visible,
@@ -69,7 +70,7 @@ def card(change: Change, context: Context, level: int = 4) -> str:
         f'<header><h{level} id="head-{change.id}">{kind(change)}{text(change.where)}</h{level}>'
         f'{badge(change.effect)}<a class="anchor" href="#change-{change.id}">{change.id}</a></header>',
         f'<p class="summary">{text(change.summary)}</p>',
-        _list(change.details, "details"),
+        _list(details(change), "details"),
         _compared(change, context),
         _witness(change.witness) if change.witness else "",
         _reach(change.reach),
@@ -125,8 +126,8 @@ def _compared(change: Change, context: Context) -> str:
     if both is None:
         return _texts(change)
     before, after = both
-    if before and after and before.statements == after.statements and before.types == after.types:
-        return _panels(change, ("Unchanged text", _svg(change, "now", after, {})))
+    if before and after and before.statements == after.statements:
+        return _panels(change, ("Before and now", _svg(change, "now", after, {})))
     old, new = marks(before.statements if before else (), after.statements if after else ())
     if before is None or after is None:
         old = new = {}

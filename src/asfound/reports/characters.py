@@ -13,7 +13,7 @@ def characters(drawing: Drawing, marks: Marks | None = None) -> str:
 
     Everything but the labels is ASCII.
     """
-    grid: _Grid = [[" "] * (drawing.width + 2) for _ in range(drawing.height + 1)]
+    grid: _Grid = [[" "] * (drawing.width + 2) for _ in range(drawing.height)]
     for passage in (Wire, Rail, Box, Contact, Coil, Bubble, Connector, Text):
         for shape in drawing.shapes:
             if isinstance(shape, passage):

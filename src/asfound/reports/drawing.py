@@ -188,18 +188,28 @@ def folded(pieces: Sequence[Piece], limit: int, numbers: Iterator[int], *, ended
 
     ``numbers`` gives each pair of connectors its number. No wire leaves an ``ended`` series, it has a coil.
     """
+    if sum(piece.width for piece in pieces) <= limit:
+        return series(pieces)
+    lines = _lines(pieces, limit)
+    narrow = next(lines_ for columns in range(1, limit + 1) if len(lines_ := _lines(pieces, columns)) <= len(lines))
+    return _stacked([series(line) for line in narrow], numbers, ended=ended) if len(narrow) > 1 else series(pieces)
+
+
+def _lines(pieces: Sequence[Piece], limit: int) -> list[list[Piece]]:
+    """Fill lines of ``limit`` columns; the caller takes the narrowest that needs no more lines, so that all are even."""
     lines: list[list[Piece]] = [[]]
-    for piece in pieces:
-        used = sum(other.width for other in lines[-1]) + _MARK
-        if lines[-1] and used + piece.width > limit:
+    used = _END
+    for number, piece in enumerate(pieces, 1):
+        if lines[-1] and used + piece.width - (_END if number == len(pieces) else 0) > limit:
             lines.append([])
+            used = _MARK + _END
         lines[-1].append(piece)
-    if len(lines) == 1:
-        return series(lines[0])
-    return _stacked([series(line) for line in lines], numbers, ended=ended)
+        used += piece.width
+    return lines
 
 
-_MARK = 6
+_MARK, _END = 6, 4
+"""Columns of the connector at the start and at the end of a line."""
 
 
 def _stacked(lines: Sequence[Piece], numbers: Iterator[int], *, ended: bool) -> Piece:
@@ -217,7 +227,7 @@ def _stacked(lines: Sequence[Piece], numbers: Iterator[int], *, ended: bool) -> 
         if index + 1 < len(lines):
             number = next(numbers)
             shapes += [Wire(right, exit_, right + 2, exit_), Connector(right + 3, exit_, number)]
-            right += 4
+            right += _END
         width = max(width, right)
     if not ended:
         shapes.append(Wire(left + lines[-1].width, exit_, width, exit_))

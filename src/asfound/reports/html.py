@@ -19,6 +19,8 @@ from asfound.reports.words import (
     KIND_SIGNS,
     followers,
     groups,
+    heading,
+    matters,
     number,
     tally,
     verdict,
@@ -29,10 +31,10 @@ _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 
 def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: str = "") -> str:
     """Return the whole page; ``old`` and ``new`` tell the types of variables, so that networks are drawn rightly."""
-    heading = title or f"{comparison.old.reference} compared with {comparison.new.reference}"
+    name = title or heading(comparison)
     context = Context(old, new, followers(comparison.changes))
     sections = [
-        _cover(comparison, heading),
+        _cover(comparison, name),
         _matters(comparison),
         _limits(comparison),
         _changes(comparison, context),
@@ -44,7 +46,7 @@ def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: 
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta name="color-scheme" content="light dark">\n'
-        f"<title>{text(heading)}</title>\n<style>\n{_style()}</style>\n</head>\n<body>\n"
+        f"<title>{text(name)}</title>\n<style>\n{_style()}</style>\n</head>\n<body>\n"
         '<a class="skip" href="#changes">Skip to the changes</a>\n'
         f'<main>\n{"".join(sections)}</main>\n</body>\n</html>\n'
     )
@@ -54,10 +56,10 @@ def _style() -> str:
     return (files("asfound.reports") / "report.css").read_text(encoding="utf-8")
 
 
-def _cover(comparison: Comparison, heading: str) -> str:
+def _cover(comparison: Comparison, name: str) -> str:
     return (
         f'<header class="cover {comparison.verdict}">\n<p class="kicker">Comparison of controller programs</p>\n'
-        f"<h1>{text(heading)}</h1>\n"
+        f"<h1>{text(name)}</h1>\n"
         f'<p class="verdict">{text(verdict(comparison))}</p>\n{_counts(comparison)}{_compared(comparison)}</header>\n'
     )
 
@@ -96,11 +98,12 @@ def _unread(format_: str) -> str:
 def _matters(comparison: Comparison) -> str:
     items = "".join(
         f'<li><a href="#change-{change.id}">{kind(change)}{text(change.where)}</a> <span>{text(change.summary)}</span></li>'
-        for change in comparison.changes
-        if change.effect == "behaviour"
+        for change in matters(comparison)
     )
+    hidden = comparison.counts.behaviour - len(matters(comparison))
+    more = f"<p>{number(hidden, 'more follows', 'more follow')} from these and can be found with their cause.</p>" if hidden else ""
     inside = f"<ol>{items}</ol>" if items else "<p>No change of behaviour was found.</p>"
-    return f'<section class="matters"><h2>What matters</h2>{inside}</section>\n'
+    return f'<section class="matters"><h2>What matters</h2>{inside}{more}</section>\n'
 
 
 def _limits(comparison: Comparison) -> str:

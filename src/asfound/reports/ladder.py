@@ -50,7 +50,7 @@ from asfound.reports.drawing import (
 )
 from asfound.reports.words import visible, visible_lines
 
-WIDTH = 66
+WIDTH = 68
 """Columns of a rung before it goes on in a new line: half of a page 1200 pixels wide."""
 TITLES = {
     "+": "ADD", "-": "SUB", "*": "MUL", "/": "DIV", "**": "EXPT", ">": "GT", ">=": "GE", "=": "EQ", "<": "LT",
@@ -96,17 +96,20 @@ def layout_all(
     """Return the statements of a network under each other; keys then start with the number of the statement."""
     sheet = _Sheet(types or {}, width, itertools.count(1))
     shapes: list[Shape] = []
-    row = columns = 0
+    row = columns = last = bottom = 0
+    first: int | None = None
     for number, statement in enumerate(statements):
         piece = _statement(statement, ((number,) if prefixed else ()), sheet)
         entry = row + piece.up
         powered = drawable(statement) and not isinstance(statement, Remark | Label)
         if powered:
-            shapes.append(Rail(0, row, entry + max(piece.down, 0) + 1))
+            first, last = (row if first is None else first), entry + piece.down
         shapes += moved(piece.shapes, 0, entry)
         row = entry + piece.down + (2 if powered else 1)
-        columns = max(columns, piece.width)
-    return Drawing(columns + 2, max(row, 1), tuple(shapes), printed(statements).rstrip("\n"))
+        columns, bottom = max(columns, piece.width), entry + piece.down + 1
+    if first is not None:
+        shapes.insert(0, Rail(0, first, last))
+    return Drawing(columns + 1, max(bottom, 1), tuple(shapes), printed(statements).rstrip("\n"))
 
 
 def _statement(statement: Statement, key: Key, sheet: _Sheet) -> Piece:
@@ -169,8 +172,8 @@ def _coil(statement: Assign, key: Key) -> tuple[str, Expression, Key, tuple[Key,
 
 
 def _coil_piece(sign: str, label: str, keys: tuple[Key, ...]) -> Piece:
-    width = max(cells(label) + 4, 7)
-    centre = width // 2
+    centre = max((cells(label) + 1) // 2 + 2, 4)
+    width = 2 * centre
     shapes = (Wire(0, 0, centre - 1, 0), Coil(centre, 0, sign, label, keys=keys))  # type: ignore[arg-type]
     return Piece(width, 1, 0, shapes)
 
@@ -305,8 +308,8 @@ def _through(value: Operation | Invocation, key: Key, sheet: _Sheet, *, negated:
 
 def _contact(sign: str, value: Expression, key: Key) -> Piece:
     label = _name(value)
-    width = max(cells(label) + 4, 7)
-    centre = width // 2
+    centre = max((cells(label) + 1) // 2 + 2, 4)
+    width = 2 * centre
     shapes = (
         Wire(0, 0, centre - 1, 0),
         Contact(centre, 0, sign, label, keys=(key,)),  # type: ignore[arg-type]

@@ -14,7 +14,7 @@ from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
 from asfound.language.phrases import expression
-from asfound.model.logic import Argument, Assign, Call, Edge, Expression, Jump, Label, Operation, Return, Statement
+from asfound.model.logic import Argument, Assign, Call, Edge, Expression, Invocation, Jump, Label, Operation, Return, Statement
 from asfound.reports.drawing import Key, Sign
 
 _Thing = TypeVar("_Thing")
@@ -149,6 +149,9 @@ def _value(old: Expression, new: Expression, left: Key, right: Key, found: Found
         _operands([(old, left)], _parts(new, right), found)
     elif isinstance(old, Operation) and old.operator in _GROUPS and _shares(new, old):
         _operands(_parts(old, left), [(new, right)], found)
+    elif isinstance(old, Invocation) and isinstance(new, Invocation) and _signature(old) == _signature(new):
+        for number, (before, after) in enumerate(zip(_all(old), _all(new), strict=True)):
+            _value(before.value, after.value, (*left, number), (*right, number), found)
     elif isinstance(old, Edge) and isinstance(new, Edge) and old.kind == new.kind:
         _value(old.of, new.of, (*left, 0), (*right, 0), found)
     elif isinstance(old, Operation) and isinstance(new, Operation) and _names(old) == _names(new):
@@ -158,13 +161,24 @@ def _value(old: Expression, new: Expression, left: Key, right: Key, found: Found
         _both(left, right, found)
 
 
+def _all(value: Invocation) -> tuple[Argument, ...]:
+    return value.inputs + value.outputs
+
+
+def _signature(value: Invocation) -> tuple[str, tuple[tuple[str, bool], ...]]:
+    """Function and pins: when both are equal, only what is tied to the pins can differ."""
+    return _fold(value.function), tuple((argument.name.casefold(), argument.negated) for argument in _all(value))
+
+
 def _parts(value: Operation, key: Key) -> list[tuple[Expression, Key]]:
     return [(operand, (*key, number)) for number, operand in enumerate(value.operands)]
 
 
 def _shares(one: Expression, group: Operation) -> bool:
-    """True when ``one``, or something close to it, is an operand of ``group``."""
-    return _fold(one) in map(_fold, group.operands) or any(_names(one) & _names(part) for part in group.operands)
+    """True when ``one`` is an operand of ``group``, or close to just one of them."""
+    if _fold(one) in map(_fold, group.operands):
+        return True
+    return sum(bool(_names(one) & _names(part)) for part in group.operands) == 1
 
 
 def _names(value: Expression) -> frozenset[str]:

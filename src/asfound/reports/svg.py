@@ -27,7 +27,7 @@ from asfound.reports.drawing import (
 COLUMN, ROW = 8, 20
 """Pixels of a cell. A monospaced character of 12.5 pixels is at most 7.6 wide in the fonts of the page's list."""
 _CLASSES = {"+": "mark-added", "-": "mark-removed", "~": "mark-changed"}
-_MARGIN = 10
+_MARGIN = 4
 
 
 def sign_of(keys: tuple[Key, ...], marks: Marks) -> Sign | None:
@@ -129,7 +129,7 @@ def _inside(kind: str, x: int, y: int) -> str:
 
 def _box(shape: Box, sign: Sign | None) -> str:
     x, y = _px(shape.x), _py(shape.y)
-    width, height = (shape.x2 - shape.x) * COLUMN, (shape.y2 - shape.y) * ROW
+    width, height = (shape.x2 - shape.x) * COLUMN, (shape.y2 - shape.y) * ROW - (0 if shape.frame else 5)
     kind = "frame" if shape.frame else "block"
     border = f'<rect class="{kind}" x="{x}" y="{y}" width="{width}" height="{height}" rx="2"/>'
     if not shape.frame:

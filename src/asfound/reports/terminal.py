@@ -1,15 +1,128 @@
-"""The comparison for somebody at a terminal."""
+"""The comparison for somebody at a terminal: the verdict first, then every change with its reason.
+
+Nothing depends on colour: every mark is also a sign or a word. Output that is piped or stored has no escape codes and
+is laid out for a fixed width, so that it is the same on every machine. All text of ours is ASCII, and names that the
+encoding of the console cannot show are escaped.
+"""
 
 from __future__ import annotations
 
+import textwrap
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from asfound.compare.result import Comparison
+from asfound.compare.result import Change, Comparison
+from asfound.reports.characters import characters
+from asfound.reports.drawing import Marks
+from asfound.reports.ladder import layout_all
+from asfound.reports.marks import marks
+from asfound.reports.pieces import Piece, pieces
+from asfound.reports.words import (
+    EFFECT_WORDS,
+    KIND_SIGNS,
+    details,
+    differences,
+    followers,
+    groups,
+    heading,
+    tally,
+    verdict,
+    visible,
+    witness_sentence,
+)
 
 if TYPE_CHECKING:
     from rich.console import Console
 
+PIPED_WIDTH = 100
+"""Columns when the output is no terminal."""
+_STYLES = {"+": "blue", "-": "yellow", "behaviour": "bold", "head": "bold underline", "verdict": "bold", "": ""}
+
 
 def write(comparison: Comparison, console: Console, *, quiet: bool = False) -> None:
     """Print ``comparison``; ``quiet`` prints the verdict and the counts only."""
-    console.print(f"{comparison.verdict}: {len(comparison.changes)} changes", markup=False)
+    width = max(console.width, 30) if console.is_terminal else PIPED_WIDTH
+    for text, style in lines(comparison, width, quiet=quiet):
+        safe = text.encode(console.encoding, "backslashreplace").decode(console.encoding)
+        console.print(safe, style=_STYLES[style] or None, markup=False, highlight=False, emoji=False, soft_wrap=True)
+
+
+def lines(comparison: Comparison, width: int, *, quiet: bool = False) -> Iterator[tuple[str, str]]:
+    """Yield the lines of the report and the name of their style; none is wider than ``width`` unless a name is."""
+    yield from _wrapped(verdict(comparison), 0, width, "verdict")
+    if comparison.changes:
+        yield from _wrapped(tally(comparison), 0, width)
+    if quiet:
+        return
+    if comparison.old.reference or comparison.new.reference:
+        yield from _wrapped(f"{heading(comparison)}.", 0, width)
+    follow = followers(comparison.changes)
+    for group in groups(comparison.changes):
+        yield "", ""
+        yield from _wrapped(group.title, 0, width, "head")
+        for change in group.changes:
+            yield from _change(change, follow, 2, width)
+    if comparison.limits:
+        yield "", ""
+        yield from _wrapped("What this comparison cannot vouch for", 0, width, "head")
+        for limit in comparison.limits:
+            yield from _wrapped(visible(limit), 2, width, lead="* ")
+
+
+def _change(change: Change, follow: Mapping[int, Sequence[Change]], indent: int, width: int) -> Iterator[tuple[str, str]]:
+    sign = KIND_SIGNS[change.kind]
+    head = f"{sign} {visible(change.where)} [{EFFECT_WORDS[change.effect]}]"
+    yield from _wrapped(head, indent, width, "behaviour" if change.effect == "behaviour" else "", hang=2)
+    inner = indent + 4
+    yield from _wrapped(visible(change.summary), indent + 2, width)
+    for detail in details(change):
+        yield from _wrapped(visible(detail), inner, width)
+    yield from _compared(change, inner, width)
+    if change.witness is not None:
+        yield from _wrapped(witness_sentence(change.witness), inner, width)
+    if change.reach:
+        yield from _wrapped(f"Can reach: {', '.join(map(visible, change.reach))}", inner, width)
+    for other in follow.get(change.id, ()):
+        yield from _change(other, follow, inner, width)
+
+
+def _compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, str]]:
+    """Old and new: as ladder where it fits, else the lines that changed."""
+    both = pieces(change, None, None)
+    drawn = list(_ladder(both[0], both[1], width - indent - 2)) if both else []
+    if drawn and max(len(line) for line, _ in drawn) <= width - indent:
+        yield from ((f"{' ' * indent}{line}", style) for line, style in drawn)
+        return
+    for line in differences(change.before, change.after):
+        style = line.sign if line.sign in "+-" else ""
+        lead = f"{line.sign} "
+        yield from _wrapped(line.whole, indent, width, style, lead=lead)
+
+
+def _ladder(before: Piece | None, after: Piece | None, width: int) -> Iterator[tuple[str, str]]:
+    if before and after and before.statements == after.statements:
+        yield from _drawing(" ", after, {}, width)
+        return
+    old, new = marks(before.statements, after.statements) if before and after else ({}, {})
+    if before:
+        yield from _drawing("-", before, old, width)
+    if after:
+        yield from _drawing("+", after, new, width)
+
+
+def _drawing(sign: str, piece: Piece, found: Marks, width: int) -> Iterator[tuple[str, str]]:
+    drawing = layout_all(piece.statements, piece.types, width=width - 4)
+    for line in characters(drawing, found).splitlines():
+        yield f"{sign} {line}", sign.strip()
+
+
+def _wrapped(
+    text: str, indent: int, width: int, style: str = "", *, lead: str = "", hang: int = 0
+) -> Iterator[tuple[str, str]]:
+    """Yield ``text`` in lines below ``lead``; long names are never broken."""
+    first, rest = " " * indent + lead, " " * (indent + len(lead) + hang)
+    kept = textwrap.wrap(
+        text, width, initial_indent=first, subsequent_indent=rest, break_long_words=False, break_on_hyphens=False,
+        drop_whitespace=True,
+    )  # fmt: skip
+    yield from ((line, style) for line in kept or [first.rstrip()])

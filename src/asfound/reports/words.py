@@ -107,6 +107,23 @@ def tally(comparison: Comparison) -> str:
     return f"{number(total, 'change')}: {', '.join(kept)}."
 
 
+def details(change: Change) -> list[str]:
+    """Return the details that the summary does not already say."""
+    return [detail for detail in change.details if detail not in change.summary]
+
+
+def heading(comparison: Comparison) -> str:
+    """Return what was compared with what, by the references that the user wrote."""
+    old, new = visible(comparison.old.reference), visible(comparison.new.reference)
+    return f"{old} compared with {new}" if old and new else "Two copies compared"
+
+
+def matters(comparison: Comparison) -> list[Change]:
+    """Return the changes of behaviour, without those that follow from another one of them."""
+    ids = {change.id for change in comparison.changes if change.effect == "behaviour"}
+    return [change for change in comparison.changes if change.id in ids and change.follows_from not in ids]
+
+
 def witness_sentence(witness: Witness) -> str:
     """Return ``With LOW_SUCTION=TRUE: before PUMP_1=FALSE, now PUMP_1=TRUE``."""
     inputs = " and ".join(f"{visible(name)}={visible(value)}" for name, value in witness.inputs.items())
@@ -130,8 +147,8 @@ class Group:
 
     @property
     def title(self) -> str:
-        """``Logic of PumpControl``."""
-        return f"{AREAS[self.area]} of {visible(self.owner)}" if self.owner else AREAS[self.area]
+        """``Logic: PumpControl``."""
+        return f"{AREAS[self.area]}: {visible(self.owner)}" if self.owner else AREAS[self.area]
 
 
 def groups(changes: Sequence[Change]) -> list[Group]:
@@ -140,10 +157,15 @@ def groups(changes: Sequence[Change]) -> list[Group]:
     found: dict[tuple[str, str], list[Change]] = {}
     for change in changes:
         if change.follows_from is None or change.follows_from not in ids:
-            found.setdefault((change.area, change.path[0] if len(change.path) > 1 else ""), []).append(change)
+            found.setdefault((change.area, _owner(change)), []).append(change)
     order = list(AREAS)
     keys = sorted(found, key=lambda key: order.index(key[0]))
     return [Group(area, owner, tuple(found[area, owner])) for area, owner in keys]
+
+
+def _owner(change: Change) -> str:
+    """First part of the path without its kind (``tags:Terminals``); nothing when the path is the change itself."""
+    return re.sub(r"^[a-z_]+:", "", change.path[0]) if len(change.path) > 1 else ""
 
 
 def followers(changes: Sequence[Change]) -> dict[int, list[Change]]:
