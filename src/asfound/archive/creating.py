@@ -19,7 +19,7 @@ def create(path: Path) -> None:
     """A new archive: built in a folder beside ``path``, then moved into place with one rename."""
     if path.exists() and (not path.is_dir() or any(path.iterdir())):
         raise Problem("exists and is not empty", where=str(path), advice="choose a new name for the archive")
-    module = git_module()
+    module, path = git_module(), path.absolute()
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".asfound-init-", dir=path.parent) as beside:
@@ -37,7 +37,10 @@ def _build(module: object, folder: Path) -> None:
     git = module.Git(str(folder))  # type: ignore[attr-defined]
     git.update_environment(**environment(folder, tuple(git.version_info)))
     options = ("--quiet", "--bare", "--template=", "--initial-branch=main", "--object-format=sha1")
-    git.init(*options)
+    try:
+        git.init(*options)
+    except module.GitCommandError as error:  # type: ignore[attr-defined]
+        raise Problem(f"git init failed ({' '.join(error.stderr.split())})", where=str(folder)) from None
     (folder / "description").write_text(_DESCRIPTION, encoding="utf-8", newline="\n")
     plumbing = Plumbing(folder)
     plumbing.configure(FORMAT_SETTING)

@@ -181,7 +181,7 @@ class Plumbing:
     def configure(self, settings: Mapping[str, str]) -> None:
         """Write settings into the repository's own configuration."""
         for key, value in settings.items():
-            self._git.config("--file", str(self.folder / "config"), key, value)
+            self._run("config", "--file", str(self.folder / "config"), key, value)
 
     def configure_once(self, settings: Mapping[str, str]) -> None:
         """Write the settings if the last of them is not there (a clone does not bring them along)."""

@@ -1,0 +1,6 @@
+"""``python -m asfound``."""
+
+from asfound.cli.main import run
+
+if __name__ == "__main__":
+    run()

@@ -1,0 +1,77 @@
+"""``asfound compare``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
+
+from asfound.cli import loading, streams
+from asfound.cli.options import ArchiveOption, JsonOption, QuietOption, example
+from asfound.model.problem import DIFFERS, DONE, Problem
+
+if TYPE_CHECKING:
+    from asfound.compare.result import Comparison
+
+EXAMPLE = example("compare plant.git:booster-1@as-left plant.git:booster-1 --html report.html")
+_REFERENCE = "FILE, FOLDER or [ARCHIVE:]STATION[@SELECTOR][:COPY]."
+
+
+def compare(
+    old: Annotated[str, typer.Argument(metavar="OLD", help=_REFERENCE)],
+    new: Annotated[str, typer.Argument(metavar="NEW", help="What to compare it with, written the same way.")],
+    json: JsonOption = None,
+    html: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option(metavar="FILE", help="Write one self-contained page to FILE."),
+    ] = None,
+    fail_on: Annotated[
+        Optional[str],  # noqa: UP045
+        typer.Option(metavar="LEVEL", help="Exit 1 only from this effect up: documentation, equivalent, ..."),
+    ] = None,
+    archive: ArchiveOption = None,
+    quiet: QuietOption = False,
+) -> None:
+    """Say what differs, and what effect it has. Exit 0 when nothing but noise differs, else 1."""
+    from asfound.compare.comparison import compare as compared
+    from asfound.reports import html as page
+    from asfound.reports import json as document
+    from asfound.reports import terminal
+
+    _refuse_level(fail_on)
+    sides = [loading.load(text, archive, quiet=quiet) for text in (old, new)]
+    comparison = compared(sides[0].copy, sides[1].copy, old_reference=old, new_reference=new)
+    if html is not None:
+        streams.deliver(page.write(comparison, sides[0].copy, sides[1].copy), str(html))
+    if json is not None:
+        streams.deliver(document.write(comparison), json)
+    if json != "-":
+        if not quiet:
+            _say_titles(sides)
+        terminal.write(comparison, streams.console(), quiet=quiet)
+    raise typer.Exit(exit_code(comparison, fail_on))
+
+
+def _say_titles(sides: list[loading.Loaded]) -> None:
+    for word, side in zip(("old", "new"), sides, strict=True):
+        if side.title != side.reference:
+            streams.note(f"{word}: {side.title}")
+
+
+def _refuse_level(level: str | None) -> None:
+    from asfound.compare.result import EFFECTS
+
+    if level is not None and level not in EFFECTS:
+        raise Problem(f"'{level}' is no level", advice=f"write one of {', '.join(EFFECTS)}")
+
+
+def exit_code(comparison: Comparison, fail_on: str | None = None) -> int:
+    """1 when there is a change (of at least the effect ``fail_on``), else 0."""
+    from asfound.compare.result import EFFECTS
+
+    least = EFFECTS.index(fail_on) if fail_on else 0
+    return DIFFERS if any(EFFECTS.index(change.effect) >= least for change in comparison.changes) else DONE
+
+
+command = compare

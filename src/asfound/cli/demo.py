@@ -1,0 +1,165 @@
+"""``asfound demo``: a whole visit to an invented waterworks, out of the sample exports."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
+
+import typer
+
+import asfound
+from asfound.cli import streams
+from asfound.cli.options import QuietOption, example
+from asfound.model.problem import Problem
+
+if TYPE_CHECKING:
+    from asfound.archive.archive import Archive
+    from asfound.compare.result import Change, Comparison
+    from asfound.model.copy import Copy
+    from asfound.model.record import Record
+
+EXAMPLE = example("demo --to demo/")
+FOLDER = "asfound-demo"
+COUNT = 5
+
+REASONS = (
+    ("booster-1@1:running", "AlwaysOn added in parallel", "pump 2 can run dry: its suction lockout is bridged"),
+    ("booster-1@1:running", "T#8s -> T#3s", "the pumps start on every short dip of the pressure"),
+    ("booster-1@1:running", "swapped", "two inputs changed places; every rung that reads them acts differently"),
+    ("booster-1@1:running", "Tank_LowLow_OK is forced", "the float in the suction tank cannot stop the pumps"),
+    ("booster-1@2:card", "rung added: Stage3_On", "after a start from the card the night mode is gone"),
+)
+"""(old side of the comparison, words in the summary of the change, why it matters)."""
+
+
+class Compared(NamedTuple):
+    """One comparison of the plan; the sides are kept for the report."""
+
+    title: str
+    comparison: Comparison
+    old: Copy
+    new: Copy
+
+
+def demo(
+    to: Annotated[Path, typer.Option("--to", metavar="FOLDER", help="A new or empty folder.")] = Path(FOLDER),
+    quiet: QuietOption = False,
+) -> None:
+    """Play a visit through: store both stations of an invented waterworks, compare, write a report."""
+    if to.exists() and (not to.is_dir() or any(to.iterdir())):
+        raise Problem("exists and is not empty", where=str(to), advice="name a new folder with --to")
+    samples = sample_exports()
+    plan = tomllib.loads((samples / "demo.toml").read_text(encoding="utf-8"))
+    with _archive(to / "plant.git") as archive:
+        records = _store(archive, plan["record"], samples, quiet)
+        compared = _compare(archive, plan["compare"], quiet)
+    report = to / "report.html"
+    _write_report(compared[0], report)
+    if not quiet:
+        for line in _told(to, records, compared):
+            streams.say(line)
+
+
+def sample_exports() -> Path:
+    """The folder of the sample exports: inside an installed package, or beside the sources."""
+    package = Path(asfound.__file__).parent
+    for folder in (package / "sample_exports", package.parents[1] / "sample_exports"):
+        if (folder / "demo.toml").is_file():
+            return folder
+    raise Problem("the sample exports are not installed", advice="install asfound again")
+
+
+def _archive(path: Path) -> Archive:
+    from asfound.archive.archive import Archive
+
+    return Archive.create(path)
+
+
+def _store(archive: Archive, plan: Sequence[Mapping[str, Any]], samples: Path, quiet: bool) -> list[Record]:
+    """Store the records of the plan, each with the time and person it names."""
+    from asfound.model.copy import COPY_NAMES
+    from asfound.readers.reading import gather
+
+    records = []
+    with streams.progress("Storing", len(plan), quiet=quiet) as watch:
+        for entry in plan:
+            folder = samples / entry["folder"]
+            files = {name: gather(folder / name) for name in COPY_NAMES if (folder / name).is_dir()}
+            about = {key: entry[key] for key in ("note", "person", "time")}
+            records.append(archive.store(entry["station"], entry["moment"], files, **about))
+            if watch:
+                watch(entry["folder"])
+    return records
+
+
+def _compare(archive: Archive, plan: Sequence[Mapping[str, str]], quiet: bool) -> list[Compared]:
+    from asfound.compare.comparison import compare
+
+    done = []
+    copies: dict[str, Copy] = {}
+    with streams.progress("Comparing", len(plan), quiet=quiet) as watch:
+        for entry in plan:
+            for side in (entry["old"], entry["new"]):
+                copies[side] = copies.get(side) or _copy(archive, side)
+            old, new = copies[entry["old"]], copies[entry["new"]]
+            comparison = compare(old, new, old_reference=entry["old"], new_reference=entry["new"])
+            done.append(Compared(entry["title"], comparison, old, new))
+            if watch:
+                watch(entry["title"])
+    return done
+
+
+def _copy(archive: Archive, reference: str) -> Copy:
+    station, _, rest = reference.partition("@")
+    selector, _, copy = rest.partition(":")
+    return archive.copy(archive.record(station, selector), copy)
+
+
+def _write_report(shown: Compared, path: Path) -> None:
+    from asfound.reports import html
+
+    streams.deliver(html.write(shown.comparison, shown.old, shown.new, title=shown.title), str(path))
+
+
+def findings(compared: Sequence[Compared]) -> list[tuple[Change, str]]:
+    """The changes of :data:`REASONS` with the reason; should one not be found, another change of behaviour instead."""
+    found: list[tuple[Change, str]] = []
+    for old, words, reason in REASONS:
+        changes = [c for done in compared if done.comparison.old.reference == old for c in done.comparison.changes]
+        found += [(change, reason) for change in changes if words in change.summary][:1]
+    others = (c for done in compared for c in done.comparison.changes if c.effect == "behaviour" and not c.follows_from)
+    taken = {change.summary for change, _ in found}
+    found += [(change, "") for change in others if change.summary not in taken][: COUNT - len(found)]
+    return found
+
+
+def _told(to: Path, records: Sequence[Record], compared: Sequence[Compared]) -> Iterator[str]:
+    stations = list(dict.fromkeys(record.station for record in records))
+    yield f"Stored {len(records)} records of {' and '.join(stations)} in {to / 'plant.git'}"
+    yield ""
+    width = max(len(done.title) for done in compared)
+    for done in compared:
+        counts = done.comparison.counts
+        numbers = ", ".join(
+            f"{getattr(counts, f)} {f}" for f in reversed(counts.__struct_fields__) if getattr(counts, f)
+        )
+        yield f"{done.title.ljust(width)}  {numbers or 'nothing'}"
+    yield ""
+    yield "What matters:"
+    for number, (change, reason) in enumerate(findings(compared), 1):
+        yield f"{number}. {change.where}: {change.summary}"
+        if reason:
+            yield f"   {reason}"
+    yield ""
+    yield f"Report: {to / 'report.html'}"
+    yield "Next, try:"
+    archive = f'"{to / "plant.git"}"' if " " in str(to) else str(to / "plant.git")
+    yield f"  asfound history {archive}"
+    yield f"  asfound compare {archive}:booster-1@1 {archive}:booster-1@2"
+    yield f"  asfound show {archive}:booster-1:card"
+    yield f"  asfound restore {archive}:booster-1@2:card --to {to / 'out'}"
+
+
+command = demo

@@ -1,0 +1,58 @@
+"""From a reference to a copy, and the words that say which one was taken."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from asfound.cli import reference, streams
+
+if TYPE_CHECKING:
+    from asfound.model.copy import Copy
+    from asfound.model.record import Record
+
+
+class Loaded(NamedTuple):
+    """``title`` says in words what was taken (record, moment, day, copy); for a file or folder just its name."""
+
+    reference: str
+    title: str
+    copy: Copy
+
+
+def load(text: str, archive: Path | None, *, quiet: bool = False) -> Loaded:
+    """Read what a reference names."""
+    found = reference.parse(text, archive)
+    if isinstance(found, Path):
+        return Loaded(text, text, _from_path(found, quiet))
+    from asfound.archive.archive import Archive
+    from asfound.archive.selecting import default_copy
+
+    with Archive.open(found.archive) as opened:
+        record = opened.record(found.station, found.selector)
+        name = found.copy or default_copy(record)
+        title = f"{described(record)}, copy {name}"
+        total = sum(len(copy.sources) for copy in record.copies if copy.name == name)
+        with streams.progress(f"Reading {text}", total, quiet=quiet) as watch:
+            return Loaded(text, title, opened.copy(record, name, watch))
+
+
+def _from_path(path: Path, quiet: bool) -> Copy:
+    from asfound.readers.reading import gather, read_files
+
+    files = gather(path)
+    with streams.progress(f"Reading {path}", len(files), quiet=quiet) as watch:
+        return read_files(files, where=str(path) if path.is_dir() else "", watch=watch)
+
+
+def described(record: Record) -> str:
+    """A record in words: ``booster-1 record 2 (as-found, 2026-11-17)``."""
+    return f"{record.station} record {record.number} ({record.moment}, {record.time[:10]})"
+
+
+def agreement(record: Record) -> str:
+    """The copies of a record; ``=`` between those whose normal forms are equal: ``running = office, card``."""
+    groups: dict[str, list[str]] = {}
+    for copy in record.copies:
+        groups.setdefault(copy.normal_sha256, []).append(copy.name)
+    return ", ".join(" = ".join(names) for names in groups.values())

@@ -1,0 +1,96 @@
+"""The console entry: the commands, and one place where errors become one sentence and an exit code."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import Annotated, Any
+
+import typer
+from typer.core import TyperGroup
+
+import asfound
+from asfound.cli import compare, demo, formats, history, init, restore, show, store, streams
+from asfound.model.problem import FAILED, Problem
+
+REPORT_HINT = "please report it with this line; ASFOUND_DEBUG=1 shows where it happened"
+
+
+class Commands(TyperGroup):
+    """Commands in the order of a visit; whatever goes wrong in one of them ends in :func:`_failed`."""
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """Names in the order in which they were added."""
+        return list(self.commands)
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run the command."""
+        try:
+            result = super().invoke(ctx)
+            sys.stdout.flush()
+        except BrokenPipeError:  # the reader of a pipe has gone; nothing is left to say
+            sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
+            raise typer.Exit(FAILED) from None
+        except KeyboardInterrupt:
+            streams.note("stopped")
+            raise typer.Exit(130) from None
+        except Problem as problem:
+            streams.note(str(problem))
+            raise typer.Exit(FAILED) from None
+        except Exception as error:
+            if hasattr(error, "exit_code") or os.environ.get("ASFOUND_DEBUG") == "1":
+                raise
+            raise typer.Exit(_bug(error)) from None
+        return result
+
+
+def _bug(error: Exception) -> int:
+    said = " ".join(str(error).split())
+    streams.note(f"asfound {asfound.__version__} has a bug ({type(error).__name__}: {said}); {REPORT_HINT}.")
+    return FAILED
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        streams.say(f"asfound {asfound.__version__}")
+        raise typer.Exit
+
+
+app = typer.Typer(
+    cls=Commands,
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    epilog="A visit: asfound init, store, compare, and restore when it has to be. Try asfound demo first.",
+)
+
+
+@app.callback()
+def _main(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
+    ] = False,
+) -> None:
+    """Store, compare and prove the program in a programmable controller, from open-format exports."""
+
+
+for _command in (init, store, compare, history, show, restore, formats, demo):
+    app.command(epilog=_command.EXAMPLE)(_command.command)
+
+
+def run() -> None:
+    """What the ``asfound`` script calls."""
+    streams.prepare()
+    try:
+        app(prog_name="asfound")
+    except Exception as error:  # only with ASFOUND_DEBUG, or a bug outside of any command
+        if os.environ.get("ASFOUND_DEBUG") == "1":
+            import traceback
+
+            traceback.print_exc()
+        sys.exit(_bug(error))
+
+
+if __name__ == "__main__":
+    run()

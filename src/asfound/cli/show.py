@@ -1,0 +1,51 @@
+"""``asfound show``."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from asfound.cli import loading, streams
+from asfound.cli.options import ArchiveOption, JsonOption, QuietOption, Reference, example
+
+if TYPE_CHECKING:
+    from asfound.model.copy import Copy
+
+EXAMPLE = example("show plant.git:booster-1@2:card")
+
+
+def show(ref: Reference, json: JsonOption = None, archive: ArchiveOption = None, quiet: QuietOption = False) -> None:
+    """Print the normal form of a copy: everything that was understood of it, readable."""
+    loaded = loading.load(ref, archive, quiet=quiet)
+    if not quiet:
+        _say_about(loaded)
+    if json is None:
+        _print_normal_form(loaded.copy)
+        return
+    import msgspec
+
+    from asfound.language.listing import as_json
+
+    document = msgspec.json.format(msgspec.json.encode(as_json(loaded.copy)), indent=2).decode("utf-8")
+    streams.deliver(document + "\n", json)
+
+
+def _say_about(loaded: loading.Loaded) -> None:
+    """Which copy this is, and what it cannot vouch for: on standard error, so that the answer stays clean."""
+    if loaded.title != loaded.reference:
+        streams.note(loaded.title)
+    for finding in loaded.copy.findings:
+        streams.note(f"{finding.severity}: {finding.where}: {finding.text}")
+    for limit in loaded.copy.limits:
+        streams.note(f"limit: {limit}")
+
+
+def _print_normal_form(copy: Copy) -> None:
+    from asfound.language.normal import normal_form
+
+    bold, plain = ("\x1b[1m", "\x1b[0m") if streams.console().color_system else ("", "")
+    for path, text in normal_form(copy).items():
+        sys.stdout.write(f"{bold}(* ==== {path} ==== *){plain}\n{text}\n")
+
+
+command = show

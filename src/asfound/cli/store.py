@@ -1,0 +1,60 @@
+"""``asfound store``."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated, Optional
+
+import typer
+
+from asfound.cli import loading, reference, streams
+from asfound.cli.options import ArchiveOption, QuietOption, example
+
+EXAMPLE = example("store plant.git booster-1 --moment as-found --running upload/ --card card/ --office project/")
+
+_Word = Optional[str]  # noqa: UP045
+_Path = Optional[Path]  # noqa: UP045
+
+
+def store(
+    moment: Annotated[str, typer.Option(metavar="MOMENT", help="as-found, as-left or routine.")],
+    first: Annotated[_Word, typer.Argument(metavar="ARCHIVE", help="Only when --archive is not used.")] = None,
+    second: Annotated[_Word, typer.Argument(metavar="STATION", help="Where the record goes.")] = None,
+    running: Annotated[_Path, typer.Option(metavar="PATH", help="What was uploaded from the controller.")] = None,
+    card: Annotated[_Path, typer.Option(metavar="PATH", help="What is on its memory card.")] = None,
+    office: Annotated[_Path, typer.Option(metavar="PATH", help="The project on the engineer's disk.")] = None,
+    note: Annotated[str, typer.Option(metavar="TEXT", help="What the next person should know.")] = "",
+    by: Annotated[str, typer.Option(metavar="NAME", help="Who stores it (else the user.name of git).")] = "",
+    archive: ArchiveOption = None,
+    quiet: QuietOption = False,
+) -> None:
+    """Store what a station holds at one moment: exact bytes and normal form of each copy (files or folders)."""
+    from asfound.archive.archive import Archive
+    from asfound.archive.people import usual_person
+    from asfound.readers.reading import gather
+
+    where, name = reference.station([word for word in (first, second) if word], archive)
+    given = {"running": running, "card": card, "office": office}
+    with Archive.open(where) as opened:
+        files = {copy: gather(path) for copy, path in given.items() if path is not None}
+        total = sum(map(len, files.values()))
+        with streams.progress(f"Storing {name}", total, quiet=quiet) as watch:
+            record = opened.store(
+                name,
+                moment,
+                files,
+                note=note,
+                person=by or usual_person(),
+                time=datetime.now().astimezone(),
+                watch=watch,
+            )
+        if not quiet:
+            streams.say(f"stored {loading.described(record)}: {loading.agreement(record)}")
+            for copy in record.copies:
+                for source in copy.sources:
+                    if not source.format:
+                        streams.note(f"{copy.name}/{source.name}: not understood, stored as it is")
+
+
+command = store

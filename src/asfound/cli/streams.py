@@ -1,0 +1,71 @@
+"""The terminal: standard output and error that never fail on a character, files we write, progress."""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from asfound.model.problem import Problem
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+PIPED_WIDTH = 120
+"""Columns when nobody looks, so that what is piped does not depend on a window."""
+
+
+def prepare() -> None:
+    """UTF-8 with plain line ends into files and pipes; on a terminal its own encoding, with ``?`` for the rest."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            if stream.isatty():
+                stream.reconfigure(errors="replace")
+            else:
+                stream.reconfigure(encoding="utf-8", errors="replace", newline="\n")
+
+
+def say(text: str) -> None:
+    """A line of the answer, on standard output."""
+    sys.stdout.write(text + "\n")
+
+
+def note(text: str) -> None:
+    """A remark for the person, on standard error."""
+    sys.stderr.write(text + "\n")
+
+
+def console() -> Console:
+    """Where reports are printed; colours only on a terminal, and not with NO_COLOR."""
+    from rich.console import Console
+
+    width = None if sys.stdout.isatty() else PIPED_WIDTH
+    return Console(file=sys.stdout, highlight=False, markup=False, emoji=False, width=width)
+
+
+def deliver(text: str, to: str) -> None:
+    """Write to a file, or to standard output for ``-``."""
+    if to == "-":
+        sys.stdout.write(text)
+        return
+    try:
+        Path(to).write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise Problem(f"cannot be written ({error.strerror})", where=to, advice="choose another file") from None
+
+
+@contextmanager
+def progress(what: str, total: int, *, quiet: bool = False) -> Iterator[Callable[[str], None] | None]:
+    """A bar on standard error while files are read; nothing (None) when nobody looks or the work is short."""
+    if quiet or total < 4 or not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=total)
+        yield lambda name: bar.update(task, advance=1)
