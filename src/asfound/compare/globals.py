@@ -10,7 +10,7 @@ from asfound.compare.named import by_name
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
 from asfound.language import printer
-from asfound.model.program import GlobalList, Program
+from asfound.model.program import GlobalList, Program, VariableDeclaration
 
 
 def list_name(block: GlobalList) -> str:
@@ -29,28 +29,53 @@ def compare_globals(context: Context, old: Program, new: Program, original: Prog
         return []
     found = by_name(old.globals, new.globals, list_name)
     changes: list[Change] = []
-    for before, after, index in found.pairs:
-        changes += _list(context, before, after, original.globals[index])
-    for block, index in found.removed:
-        empty = GlobalList(block.name, block.scope, ())
+    for before, after, _ in found.pairs:
+        changes += _list(before, after)
+    for _, index in found.removed:
         changes += _whole("removed", original.globals[index])
-        changes += _list(context, _only_variables(block), empty, _only_variables(original.globals[index]))
     for block in found.added:
-        empty = GlobalList(block.name, block.scope, ())
         changes += _whole("added", block)
-        changes += _list(context, empty, _only_variables(block), empty)
+    return changes + _variables(context, old, new, original)
+
+
+Group = tuple[list[VariableDeclaration], list[VariableDeclaration], list[VariableDeclaration]]
+
+
+def _variables(context: Context, old: Program, new: Program, original: Program) -> list[Change]:
+    """Every variable at the list that holds it now; one that is gone, at the list that held it."""
+    now = {v.name.casefold(): list_name(block) for block in reversed(new.globals) for v in block.variables}
+    homes = {list_name(block): list_place(block) for block in (*reversed(old.globals), *reversed(new.globals))}
+    groups: dict[str, Group] = {}
+    changes: list[Change] = []
+    for block, was in zip(old.globals, original.globals, strict=True):
+        for variable, written in zip(block.variables, was.variables, strict=True):
+            home = now.get(variable.name.casefold(), list_name(block))
+            group = groups.setdefault(home, ([], [], []))
+            group[0].append(variable)
+            group[2].append(written)
+            if home != list_name(block):
+                changes.append(_moved(homes[home], variable, list_name(block), home))
+    for block in new.globals:
+        groups.setdefault(list_name(block), ([], [], []))[1].extend(block.variables)
+
+    def uses(name: str) -> tuple[str, ...]:
+        key = name.casefold()
+        return context.uses_new.of_global.get(key, ()) or context.uses_old.of_global.get(key, ())
+
+    for home, (before, after, written_before) in sorted(groups.items()):
+        changes += compare_variables(Owner(homes[home], uses), before, after, written_before)
     return changes
 
 
-def _only_variables(block: GlobalList) -> GlobalList:
-    return GlobalList(block.name, block.scope, block.variables)
+def _moved(place: Place, variable: VariableDeclaration, old: str, new: str) -> Change:
+    said = f"{variable.name} moved from list {old} to {new}"
+    at = place.down(variable.name, f"variable:{variable.name}")
+    return change("declaration", "moved", "documentation", at, old, new, said, (said,))
 
 
 def _whole(kind: str, block: GlobalList) -> list[Change]:
     said = f"global list {list_name(block)} {kind}"
-    effect: Effect = "behaviour" if block.variables else "documentation"
-    if block.extensions:
-        effect = strongest((effect, "undecided"))
+    effect: Effect = "undecided" if block.extensions or block.pragmas else "documentation"
     if kind == "added":
         text = printer.global_list(block)
         return [change("declaration", "added", effect, list_place(block), None, text, said, (said,))]
@@ -58,7 +83,7 @@ def _whole(kind: str, block: GlobalList) -> list[Change]:
     return [change("declaration", "removed", effect, list_place(block), text, None, said, (said,))]
 
 
-def _list(context: Context, old: GlobalList, new: GlobalList, original: GlobalList) -> list[Change]:
+def _list(old: GlobalList, new: GlobalList) -> list[Change]:
     if old == new:
         return []
     at = list_place(new)
@@ -78,10 +103,4 @@ def _list(context: Context, old: GlobalList, new: GlobalList, original: GlobalLi
         details = [line for _, line in lines]
         said = f"global list {list_name(new)}: {summed(details)}"
         changes.append(change("declaration", "changed", strongest(e for e, _ in lines), at, None, None, said, details))
-
-    def uses(name: str) -> tuple[str, ...]:
-        key = name.casefold()
-        return context.uses_new.of_global.get(key, ()) or context.uses_old.of_global.get(key, ())
-
-    changes += compare_variables(Owner(at, uses), old.variables, new.variables, original.variables)
     return changes + compare_extensions(at, old.extensions, new.extensions)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec.structs import replace
+
 from asfound.compare.changes import Kind, change, listed, strongest, summed
 from asfound.compare.context import Context
 from asfound.compare.named import by_name
@@ -41,7 +43,20 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
         changes += _tag(context, before, after, after[1].name in done)
     changes += [_one_sided(context, "removed", row) for row, _ in found.removed]
     changes += [_one_sided(context, "added", row) for row in found.added]
-    return changes + _tables(old, new)
+    return _merged(changes) + _tables(old, new)
+
+
+def _merged(changes: Sequence[Change]) -> list[Change]:
+    """A tag that stands in several tables and changed in all of them in one way is told once."""
+    found: dict[tuple[str, str], Change] = {}
+    for each in changes:
+        known = found.get((each.kind, each.summary))
+        if known is None:
+            found[each.kind, each.summary] = each
+        elif known.path != each.path:
+            also = f"also in table {each.path[0].removeprefix('tags:')}"
+            found[each.kind, each.summary] = replace(known, details=(*known.details, also))
+    return list(found.values())
 
 
 def tag_place(table: str, name: str) -> Place:

@@ -1,0 +1,101 @@
+"""Which removed name became which added one.
+
+A name is recognised by its uses: each place that uses it, with the name itself blanked out and every other name that
+came or went blanked out too, gives one text; the texts of two names are counted and compared. A pair is taken when it
+is the best for both, at least ``ENOUGH`` alike, and strictly better than every rival: two equally good candidates are
+no rename.
+Cost: the texts are made once per name and place; then the product of the two numbers of names.
+Rejected: likeness of the spelling, which pairs ``Pump1`` with ``Pump2``.
+Known weakness: a name whose every use was edited at the same time is told as removed and added.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from msgspec.structs import replace
+
+from asfound.compare.canonical import statement_key
+from asfound.compare.leaves import Leaf
+from asfound.compare.uses import names_of
+from asfound.language.walk import rewrite_statement
+from asfound.model.logic import Call, Expression, Member, Statement, Variable
+
+ENOUGH = 0.5
+HOLE, WILD = Variable("§"), Variable("?")
+Signature = Counter[str]
+
+
+@dataclass(frozen=True)
+class Item:
+    """Something with a name. Only items of equal ``kind`` can be renames of each other.
+
+    ``anchor`` is a strong hint besides the uses (an address); ``content`` texts of what it consists of.
+    """
+
+    name: str
+    kind: tuple[str, ...]
+    anchor: str = ""
+    content: tuple[str, ...] = ()
+
+
+def matched(
+    removed: Sequence[Item], added: Sequence[Item], old: Mapping[str, Signature], new: Mapping[str, Signature]
+) -> dict[str, str]:
+    """Folded old name to new name; ``old`` and ``new`` hold the signature of each folded name."""
+    scores: dict[tuple[str, str], float] = {}
+    for before in removed:
+        for after in added:
+            if before.kind == after.kind:
+                ours, theirs = old.get(before.name.casefold(), Counter()), new.get(after.name.casefold(), Counter())
+                value = _score(before, after, ours, theirs)
+                if value >= ENOUGH:
+                    scores[before.name, after.name] = value
+    found: dict[str, str] = {}
+    for (r, a), value in scores.items():
+        rivals = [v for (r2, a2), v in scores.items() if (r2 == r) != (a2 == a)]
+        if all(v < value for v in rivals):
+            found[r.casefold()] = a
+    return found
+
+
+def _score(r: Item, a: Item, old: Signature, new: Signature) -> float:
+    uses = old + Counter(r.content), new + Counter(a.content)
+    total = max(uses[0].total(), uses[1].total())
+    shared = (uses[0] & uses[1]).total() / total if total else 0.0
+    if r.anchor and a.anchor:
+        return 0.5 + shared / 2 if r.anchor == a.anchor else 0.0
+    return shared
+
+
+def signatures(leaves: Iterable[Leaf], names: frozenset[str], wild: frozenset[str]) -> dict[str, Signature]:
+    """Signature of each of ``names`` (folded) over the leaves; all of ``wild`` is blanked out."""
+    found: dict[str, Signature] = {}
+    for leaf in leaves:
+        for name in sorted(names_of(leaf, frozenset()) & names):
+            found.setdefault(name, Counter())[blanked(leaf.statement, name, wild)] += 1
+    return found
+
+
+def blanked(statement: Statement, name: str, wild: frozenset[str]) -> str:
+    """Key of a simple statement with one name as a hole and others left open."""
+
+    def node(e: Expression) -> Expression | None:
+        if isinstance(e, Variable):
+            key = e.name.casefold()
+            return HOLE if key == name else WILD if key in wild else None
+        if isinstance(e, Member) and e.name.casefold() in wild:
+            return Member(rewritten(e.of), WILD.name)
+        return None
+
+    def rewritten(e: Expression) -> Expression:
+        from asfound.language.walk import rewrite
+
+        return rewrite(e, node)
+
+    new = rewrite_statement(statement, node)
+    if isinstance(new, Call) and new.type.casefold() in wild:
+        new = replace(new, type=WILD.name)
+    return statement_key(new)

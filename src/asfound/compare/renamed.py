@@ -1,0 +1,132 @@
+"""The changes that tell renames."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from asfound.compare.changes import Area, change, listed
+from asfound.compare.declarations import SEEN_OUTSIDE
+from asfound.compare.places import Place, top
+from asfound.compare.result import Change
+from asfound.compare.substitution import Map
+from asfound.compare.symbols import Symbols
+from asfound.compare.tags import rows, tag_place, tag_text
+from asfound.compare.types import type_place
+from asfound.compare.uses import Uses
+from asfound.language import printer
+from asfound.model.copy import Copy
+from asfound.model.program import Pou
+
+OUTSIDE = "screens, other stations and recipes that use the name have to follow"
+
+
+def _change(
+    area: Area, place: Place, what: str, names: tuple[str, str], texts: tuple[str, str], details: Sequence[str]
+) -> Change:
+    said = f"{what} {names[0]} renamed to {names[1]}"
+    return change(area, "renamed", "equivalent", place, *texts, said, details)
+
+
+def types(old: Copy, new: Copy, names: Map) -> list[Change]:
+    """Renamed POUs and data types."""
+    symbols_old, symbols_new = Symbols(old), Symbols(new)
+    uses = Uses(symbols_new)
+    changes = []
+    for key, name in sorted(names.items()):
+        details = listed(uses.of_type(name))
+        if key in symbols_old.pous:
+            before, after = symbols_old.pous[key], symbols_new.pous[name.casefold()]
+            what = after.kind.replace("_", " ")
+            changes.append(_change("logic", top(name), what, (before.name, name), (before.name, name), details))
+        else:
+            was = symbols_old.types[key]
+            pair = was.name, name
+            changes.append(_change("datatype", type_place(name), "type", pair, pair, details))
+    return changes
+
+
+def globals(old: Copy, new: Copy, names: Map) -> list[Change]:
+    """Renamed global variables and tags; one change for a tag that is declared in the program as well."""
+    uses = Uses(Symbols(new))
+    tags_old = {tag.name.casefold(): (table, tag) for table, tag in rows(old.tables)}
+    tags_new = {tag.name.casefold(): (table, tag) for table, tag in rows(new.tables)}
+    variables_old, variables_new = Symbols(old).globals, Symbols(new).globals
+    changes = []
+    for key, name in sorted(names.items()):
+        details = [OUTSIDE]
+        if key in tags_old and name.casefold() in tags_new:
+            table, tag = tags_new[name.casefold()]
+            before = tags_old[key][1]
+            details += listed(uses.of_global.get(name.casefold(), ()))
+            texts = tag_text(before), tag_text(tag)
+            changes.append(_change("tag", tag_place(table, name), "tag", (before.name, name), texts, details))
+        elif key in variables_old and name.casefold() in variables_new:
+            was, now = variables_old[key], variables_new[name.casefold()]
+            details += listed(uses.of_global.get(name.casefold(), ()))
+            at = Place(name, (f"globals:{_list_of(new, name)}", f"variable:{name}"))
+            texts = printer.variable(was), printer.variable(now)
+            changes.append(_change("declaration", at, "global variable", (was.name, name), texts, details))
+    return changes
+
+
+def _list_of(copy: Copy, name: str) -> str:
+    from asfound.compare.globals import list_name
+
+    for block in copy.program.globals:
+        if any(v.name.casefold() == name.casefold() for v in block.variables):
+            return list_name(block)
+    return ""
+
+
+def scopes(names: Map) -> list[Change]:
+    """Renamed resources."""
+    return [
+        _change("task", Place(f"resource {new}", (f"resource:{new}",)), "resource", (old, new), (old, new), ())
+        for old, new in sorted(names.items())
+    ]
+
+
+def lists(names: Map) -> list[Change]:
+    """Renamed lists of global variables."""
+    return [
+        _change("declaration", Place(new, (f"globals:{new}",)), "global list", (old, new), (old, new), (OUTSIDE,))
+        for old, new in sorted(names.items())
+    ]
+
+
+def locals(old: Pou, new: Pou, names: Map) -> list[Change]:
+    """Renamed variables, actions and steps of one POU."""
+    variables = {v.name.casefold(): v for v in old.variables}
+    partner = {v.name.casefold(): v for v in new.variables}
+    actions = {a.name.casefold(): a.name for a in old.actions}
+    uses = Uses(Symbols(Copy()))
+    changes = []
+    for key, name in sorted(names.items()):
+        details = listed(uses.of_local(new, name))
+        if key in variables:
+            was, now = variables[key], partner[name.casefold()]
+            at = top(new.name).down(name, f"variable:{name}")
+            outside = (OUTSIDE,) if was.section in SEEN_OUTSIDE else ()
+            kept = ("the retained value goes with the name",) if was.retain == "retain" or was.persistent else ()
+            texts = printer.variable(was), printer.variable(now)
+            changes.append(_change("declaration", at, "variable", (was.name, name), texts, (*outside, *kept, *details)))
+        elif key in actions:
+            at = top(new.name).down(f"action {name}", f"action:{name}")
+            pair = actions[key], name
+            changes.append(_change("logic", at, "action", pair, pair, details))
+        else:
+            changes += steps(top(new.name), {_step(old, key): name}, details)
+    return changes
+
+
+def _step(pou: Pou, key: str) -> str:
+    charts = (b.chart for b in pou.bodies if b.chart is not None)
+    return next((s.name for chart in charts for s in chart.steps if s.name.casefold() == key), key)
+
+
+def steps(place: Place, names: Map, details: Sequence[str] = ()) -> list[Change]:
+    """Renamed steps of one chart."""
+    return [
+        _change("logic", place.down(f"step {new}", f"step:{new}"), "step", (old, new), (old, new), details)
+        for old, new in sorted(names.items())
+    ]
