@@ -73,7 +73,7 @@ def _chart(found: Locals, pous: tuple[Pou, Pou], action: str, bodies: tuple[Body
     names = _matched(left, right, groups)
     if names:
         found.charts[pous[0].name.casefold(), action.casefold()] = names
-        found.changes += renamed.steps(at, names)
+        found.changes += renamed.steps(at, {n: names[n.casefold()] for n in before if n.casefold() in names})
 
 
 def _matched(left: list[Item], right: list[Item], groups: tuple[list[Leaf], list[Leaf]]) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from asfound.compare.changes import Area, change, listed
 from asfound.compare.declarations import SEEN_OUTSIDE
@@ -78,19 +78,25 @@ def _list_of(copy: Copy, name: str) -> str:
     return ""
 
 
-def scopes(names: Map) -> list[Change]:
+def _written(names: Map, spelled: Iterable[str]) -> list[tuple[str, str]]:
+    """Old names as they are written, with the new ones."""
+    spelling = {name.casefold(): name for name in spelled}
+    return [(spelling.get(key, key), new) for key, new in sorted(names.items())]
+
+
+def scopes(old: Copy, names: Map) -> list[Change]:
     """Renamed resources."""
     return [
-        _change("task", Place(f"resource {new}", (f"resource:{new}",)), "resource", (old, new), (old, new), ())
-        for old, new in sorted(names.items())
+        _change("task", Place(f"resource {new}", (f"resource:{new}",)), "resource", (was, new), (was, new), ())
+        for was, new in _written(names, (r.name for r in old.program.resources))
     ]
 
 
-def lists(names: Map) -> list[Change]:
+def lists(old: Copy, names: Map) -> list[Change]:
     """Renamed lists of global variables."""
     return [
-        _change("declaration", Place(new, (f"globals:{new}",)), "global list", (old, new), (old, new), (OUTSIDE,))
-        for old, new in sorted(names.items())
+        _change("declaration", Place(new, (f"globals:{new}",)), "global list", (was, new), (was, new), (OUTSIDE,))
+        for was, new in _written(names, (b.name for b in old.program.globals))
     ]
 
 

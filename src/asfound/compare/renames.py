@@ -55,8 +55,8 @@ def _changes(old: Copy, new: Copy, names: Names, inside: Locals) -> tuple[Change
     return (
         *renamed.types(old, new, names.types),
         *renamed.globals(old, new, names.globals),
-        *renamed.scopes(names.scopes),
-        *renamed.lists(names.lists),
+        *renamed.scopes(old, names.scopes),
+        *renamed.lists(old, names.lists),
         *inside.changes,
     )
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from asfound.compare.wording import short
 from asfound.model.program import Setting
 
 
@@ -23,7 +24,7 @@ def differing_settings(old: Sequence[Setting], new: Sequence[Setting]) -> list[s
     for kind in sorted(found):
         for level in found[kind]:
             name = "/".join(str(key) for key in level.path(output_format="list") if key != "")
-            lines.append(f"{name}: {_shown(level.t1)} -> {_shown(level.t2)}")
+            lines.append(f"{name}: {short(_shown(level.t1))} -> {short(_shown(level.t2))}")
     return sorted(lines) or ["the same settings in another form"]
 
 

@@ -19,22 +19,28 @@ from asfound.compare.symbols import BLOCK_PINS
 from asfound.compare.uses import expressions
 from asfound.compare.wording import Words, differences, outgoing, pins, short, shown
 from asfound.language.printer import statements as text
-from asfound.language.walk import inner, walk
+from asfound.language.walk import inner, parts, walk
 from asfound.model.logic import (
     Assign,
     Call,
     Case,
+    Dereference,
+    Direct,
+    Element,
     Expression,
     For,
     If,
     Jump,
     Label,
     Literal,
+    Member,
     Remark,
     Repeat,
     Return,
     Statement,
+    Temporary,
     Unparsed,
+    Variable,
     Verbatim,
     While,
 )
@@ -105,14 +111,18 @@ def everything(statements: Iterable[Statement]) -> Iterable[Expression]:
 
 
 def atoms(statements: Sequence[Statement]) -> list[str]:
-    """Keys of all operands, sorted; literals by value."""
-    return sorted({folded(node) for e in everything(statements) for node in walk(e) if not list(_children(node))})
+    """Keys of all operands, sorted: whole accesses, literals by value, names of what is called."""
+    return sorted({key for e in everything(statements) for key in operands(e)})
 
 
-def _children(node: Expression) -> Iterable[Expression]:
-    found = walk(node)
-    next(found)
-    return found
+def operands(expression: Expression) -> Iterable[str]:
+    """Keys of the operands of one expression, the outermost access of each."""
+    if isinstance(expression, Variable | Member | Element | Direct | Dereference | Temporary | Unparsed):
+        yield folded(expression)
+    elif isinstance(expression, Literal):
+        yield literal_key(expression.text)
+    for part in parts(expression):
+        yield from operands(part)
 
 
 def unreadable(statement: Statement) -> bool:
@@ -271,10 +281,4 @@ def one_sided(scope: Scope, kind: str, place: Place, statement: Statement) -> Ch
 
 def features(statements: Iterable[Statement]) -> frozenset[str]:
     """Names and constants a piece works with: what it is recognised by."""
-    found = {
-        literal_key(n.text) if isinstance(n, Literal) else folded(n)
-        for e in everything(statements)
-        for n in walk(e)
-        if not any(True for _ in _children(n))
-    }
-    return frozenset(found)
+    return frozenset(key for e in everything(statements) for key in operands(e))

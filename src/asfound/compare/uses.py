@@ -90,6 +90,40 @@ class Uses:
         return {name: tuple(places) for name, places in found.items()}
 
     @cached_property
+    def _members(self) -> dict[tuple[str, str], tuple[str, ...]]:
+        """Places that use a member through an instance, by folded type (empty when unknown) and name."""
+        found: dict[tuple[str, str], dict[str, None]] = {}
+        for pou in self.symbols.copy.program.pous:
+            local = self.symbols.locals_of(pou)
+            for leaf in leaves(pou):
+                for key in self._reached(leaf.statement, local):
+                    found.setdefault(key, {})[leaf.place.where] = None
+        return {key: tuple(places) for key, places in found.items()}
+
+    def _reached(self, statement: Statement, local: dict[str, str]) -> Iterator[tuple[str, str]]:
+        for expression in expressions(statement):
+            for node in walk(expression):
+                if isinstance(node, Member):
+                    yield self._owner(node.of, local), node.name.casefold()
+                elif isinstance(node, Invocation):
+                    type = _spelled(node.function).casefold()
+                    yield from ((type, a.name.casefold()) for a in (*node.inputs, *node.outputs) if a.name)
+        if isinstance(statement, Call):
+            type = (statement.type or self._owner(statement.instance, local)).casefold()
+            yield from ((type, a.name.casefold()) for a in (*statement.inputs, *statement.outputs) if a.name)
+
+    def _owner(self, of: Expression, local: dict[str, str]) -> str:
+        type = self.symbols.resolved(self.symbols.type_of(of, local)).casefold()
+        if not type and isinstance(of, Variable) and of.name.casefold() in self.symbols.pous:
+            return of.name.casefold()
+        return type
+
+    def of_member(self, type: str, name: str) -> tuple[str, ...]:
+        """Places that use a member of a type through an instance, or of something whose type is unknown."""
+        key = name.casefold()
+        return tuple(dict.fromkeys((*self._members.get((type.casefold(), key), ()), *self._members.get(("", key), ()))))
+
+    @cached_property
     def _types(self) -> dict[str, tuple[str, ...]]:
         found: dict[str, dict[str, None]] = {}
         for pou in self.symbols.copy.program.pous:
@@ -113,7 +147,7 @@ class Uses:
         """Places inside a POU that use a name."""
         folded = name.casefold()
         found = {leaf.place.where: None for leaf in leaves(pou) if folded in names_of(leaf, self.symbols.lists)}
-        return tuple(found)
+        return tuple(dict.fromkeys((*found, *self.of_member(pou.name, name))))
 
 
 def type_words(type: str) -> list[str]:

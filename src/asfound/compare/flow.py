@@ -1,0 +1,158 @@
+"""Which names a leaf of a POU reads and writes, as nodes of one graph over the whole program.
+
+A node is (POU, name), or ("", name) for what is declared outside. A pin, variable or action reached through an instance
+belongs to the type of the instance, so that callers and the code inside the block meet in one node.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from asfound.compare.leaves import leaves
+from asfound.compare.symbols import Symbols
+from asfound.compare.uses import expressions
+from asfound.language.walk import parts, walk
+from asfound.model.logic import (
+    Argument,
+    Assign,
+    Call,
+    Dereference,
+    Direct,
+    Element,
+    Expression,
+    Invocation,
+    Literal,
+    Member,
+    Statement,
+    Temporary,
+    Variable,
+)
+from asfound.model.program import Pou
+
+Node = tuple[str, str]
+RUN = "§run"
+"""Name of the node that stands for the running of a block's own body."""
+
+
+class Flow:
+    """Reads and writes over one copy."""
+
+    def __init__(self, symbols: Symbols) -> None:
+        self.symbols = symbols
+
+    def steps(self, pou: Pou) -> Iterator[tuple[tuple[str, ...], set[Node], set[Node]]]:
+        """Path, nodes read and nodes written, for every leaf of a POU."""
+        from asfound.compare.uses import inner_names
+
+        scope = Scope(self.symbols, pou, inner_names(pou))
+        for leaf in leaves(pou):
+            read = {scope.node(name) for name in leaf.guards} | scope.read(leaf.statement)
+            if not any(part.startswith("action:") for part in leaf.place.path[1:2]):
+                read.add((scope.key, RUN))
+            yield leaf.place.path, read, scope.written(leaf.statement)
+
+
+class Scope:
+    """Nodes as seen from inside one POU."""
+
+    def __init__(self, symbols: Symbols, pou: Pou, inside: frozenset[str]) -> None:
+        self.symbols, self.inside = symbols, inside
+        self.key = pou.name.casefold()
+        self.declared = symbols.locals_of(pou)
+
+    def node(self, name: str) -> Node:
+        """The node of a name used in this POU."""
+        key = name.casefold()
+        return (self.key, key) if key in self.inside else ("", key)
+
+    def block(self, of: Expression) -> str:
+        """Folded name of the POU that an instance is of, or empty."""
+        type = self.symbols.resolved(self.symbols.type_of(of, self.declared)).casefold()
+        if type in self.symbols.pous:
+            return type
+        if isinstance(of, Variable) and of.name.casefold() not in self.inside:
+            return of.name.casefold() if of.name.casefold() in self.symbols.pous else ""
+        return ""
+
+    def access(self, e: Expression) -> set[Node]:
+        """Nodes of one access, without its indexes."""
+        match e:
+            case Variable(name):
+                return {self.node(name)}
+            case Direct(address):
+                return {("", address.upper())}
+            case Temporary(number):
+                return {(self.key, f"_v{number}")}
+            case Member(of, name):
+                if isinstance(of, Variable) and of.name.casefold() in self.symbols.lists:
+                    return {("", name.casefold())}
+                type = self.block(of)
+                return {(type, name.casefold())} if type else self.access(of)
+            case Element(of, _) | Dereference(of):
+                return self.access(of)
+        return set()
+
+    def reads(self, e: Expression) -> set[Node]:
+        """Nodes that an expression reads."""
+        match e:
+            case Variable() | Direct() | Temporary():
+                return self.access(e)
+            case Member() | Element() | Dereference():
+                indexes = [i for n in walk(e) if isinstance(n, Element) for i in n.indexes]
+                return self.access(e).union(*map(self.reads, indexes)) if indexes else self.access(e)
+            case Invocation(function, inputs, outputs):
+                found = self._all(a.value for a in (*inputs, *outputs))
+                if isinstance(function, Variable) and function.name.casefold() in self.symbols.pous:
+                    found.add((function.name.casefold(), function.name.casefold()))
+                return found
+            case Literal():
+                return set()
+        return self._all(parts(e))
+
+    def _all(self, several: Iterable[Expression]) -> set[Node]:
+        found: set[Node] = set()
+        for e in several:
+            found |= self.reads(e)
+        return found
+
+    def read(self, statement: Statement) -> set[Node]:
+        """Nodes that a leaf reads."""
+        match statement:
+            case Assign(target, value, _, condition):
+                indexes = (i for n in walk(target) if isinstance(n, Element) for i in n.indexes)
+                return self.reads(value) | self._all(indexes) | (self.reads(condition) if condition else set())
+            case Call(instance, _, inputs, outputs, condition):
+                found = self._all(a.value for a in inputs) | (self.reads(condition) if condition else set())
+                type = self.block(instance)
+                found |= {(type, a.name.casefold()) for a in outputs if type and a.name}
+                return found | (self.access(instance) if not type else set())
+        return self._all(expressions(statement))
+
+    def written(self, statement: Statement) -> set[Node]:
+        """Nodes that a leaf writes; a call writes the inputs of its block and runs it."""
+        found: set[Node] = set()
+        match statement:
+            case Assign(target, _, _, _):
+                found = self.access(target)
+            case Call(instance, _, inputs, outputs, _):
+                found = self._called(instance, inputs)
+                for argument in outputs:
+                    found |= self.access(argument.value)
+        for expression in expressions(statement):
+            for node in walk(expression):
+                if isinstance(node, Invocation) and isinstance(node.function, Variable | Member):
+                    found |= self._called(node.function, node.inputs)
+                    for argument in node.outputs:
+                        found |= self.access(argument.value)
+        return found
+
+    def _called(self, instance: Expression, inputs: Iterable[Argument]) -> set[Node]:
+        type = self.block(instance)
+        if type:
+            pins = self._positional(type, inputs)
+            return {(type, RUN), *pins} | self.access(instance)
+        return self.access(instance)
+
+    def _positional(self, type: str, inputs: Iterable[Argument]) -> set[Node]:
+        declared = [v.name.casefold() for v in self.symbols.pous[type].variables if v.section in ("input", "in_out")]
+        return {(type, a.name.casefold() or (declared[n] if n < len(declared) else RUN)) for n, a in enumerate(inputs)}
