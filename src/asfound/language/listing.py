@@ -22,7 +22,7 @@ SCHEMA = "asfound/copy/1"
 
 def as_json(copy: Copy) -> dict[str, Any]:
     """The document as plain dicts and lists; fields with their default value are left out."""
-    document: dict[str, Any] = msgspec.to_builtins(copy)
+    document: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(copy))
     for body, plain in _bodies(copy, document):
         for network, target in zip(body.networks, plain.get("networks", []), strict=True):
             target["statements"] = listing(network)

@@ -1,0 +1,109 @@
+"""The commands of a visit, each as a person runs it."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+from stored_visit import FIRST, SECOND, Run
+
+
+def test_history_lists_the_latest_first_and_which_copies_agree(run: Run, plant: Path) -> None:
+    done = run("history", "plant.git")
+    lines = re.sub(r"\d{4}-\d\d-\d\d \d\d:\d\d", "YYYY-MM-DD HH:MM", done.stdout).splitlines()
+    assert lines == [
+        "booster-1",
+        "  @2  YYYY-MM-DD HH:MM  as-found  Bo Ek     running, office",
+        "  @1  YYYY-MM-DD HH:MM  as-left   Ada Lind  running = card",
+        "      first visit",
+    ]
+    assert (
+        run("history", "plant.git", "BOOSTER-1").stdout == run("history", "plant.git:booster-1").stdout == done.stdout
+    )
+
+
+def test_the_archive_may_come_from_the_option_or_the_environment(run: Run, plant: Path) -> None:
+    expected = run("history", "plant.git").stdout
+    assert run("history", "--archive", "plant.git").stdout == expected
+    assert run("history", env={"ASFOUND_ARCHIVE": "plant.git"}).stdout == expected
+    assert run("history", "booster-1", env={"ASFOUND_ARCHIVE": "plant.git"}).stdout == expected
+    done = run(
+        "store", "booster-1", "--moment", "routine", "--card", "old/main.st", "--archive", "plant.git", "--by", "A"
+    )
+    assert re.fullmatch(r"stored booster-1 record 3 \(routine, [0-9-]{10}\): card\n", done.stdout)
+
+
+def test_an_empty_archive_has_no_history(run: Run) -> None:
+    run("init", "new.git")
+    assert run("history", "new.git").stdout == "new.git holds no records yet\n"
+
+
+def test_show_prints_the_normal_form_and_says_which_copy(run: Run, plant: Path) -> None:
+    done = run("show", "plant.git:booster-1")
+    assert done.exit_code == 0
+    assert "a := NOT b;" in done.stdout
+    assert done.stdout.startswith("(* ==== program/pous/")
+    assert re.match(r"booster-1 record 2 \(as-found, [0-9-]{10}\), copy running\n", done.stderr)
+    assert run("show", "new/main.st", "--quiet").stdout == done.stdout
+    assert "a := b;" in run("show", "plant.git:booster-1@1:card").stdout
+
+
+def test_show_as_json_is_the_whole_model(run: Run, plant: Path) -> None:
+    document = json.loads(run("show", "plant.git:booster-1@as-left", "--json", "-", "--quiet").stdout)
+    assert document["schema"] == "asfound/copy/1"
+    assert [source["name"] for source in document["sources"]] == ["main.st"]
+    assert [pou["name"] for pou in document["program"]["pous"]] == ["Main"]
+    run("show", "old", "--json", "model.json")
+    assert json.loads(Path("model.json").read_text(encoding="utf-8"))["program"] == document["program"]
+
+
+def test_restore_gives_the_bytes_back(run: Run, plant: Path) -> None:
+    done = run("restore", "plant.git:booster-1@2", "--to", "out")
+    assert re.fullmatch(
+        r"restored 2 files of booster-1 record 2 \(as-found, [0-9-]{10}\) to out, checked\n", done.stdout
+    )
+    assert Path("out/running/main.st").read_bytes() == SECOND
+    assert Path("out/office/main.st").read_bytes() == FIRST
+    run("restore", "plant.git:booster-1@1:card", "--to", "one")
+    assert [path.as_posix() for path in Path("one").rglob("*.st")] == ["one/card/main.st"]
+
+
+def test_compare_tells_by_its_exit_code(run: Run, plant: Path) -> None:
+    assert run("compare", "plant.git:booster-1@1", "plant.git:booster-1@2").exit_code == 1
+    assert run("compare", "plant.git:booster-1@1:card", "old/main.st").exit_code == 0
+    assert run("compare", "old", "new").exit_code == 1
+    assert run("compare", "old", "new", "--fail-on", "behaviour").exit_code == 1
+    Path("remark.st").write_bytes(FIRST.replace(b"a := b;", b"(* why *) a := b;"))
+    assert run("compare", "old", "remark.st").exit_code == 1
+    assert run("compare", "old", "remark.st", "--fail-on", "undecided").exit_code == 0
+    Path("noise.st").write_bytes(FIRST.replace(b"\n", b"\r\n  "))
+    assert run("compare", "old/main.st", "noise.st").exit_code == 0
+
+
+def test_compare_writes_json_and_html(run: Run, plant: Path) -> None:
+    done = run("compare", "plant.git:booster-1@1", "new", "--json", "-", "--html", "report.html")
+    document = json.loads(done.stdout)
+    assert document["verdict"] == "behaviour"
+    assert (document["old"]["reference"], document["new"]["reference"]) == ("plant.git:booster-1@1", "new")
+    assert done.stderr == ""
+    assert Path("report.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+    run("compare", "old", "old", "--json", "same.json")
+    assert json.loads(Path("same.json").read_text(encoding="utf-8"))["verdict"] == "identical"
+
+
+def test_formats_lists_every_reader_and_its_noise(run: Run) -> None:
+    from asfound.readers.registry import readers
+
+    plain, noisy = run("formats").stdout, run("formats", "--noise").stdout
+    for reader in readers():
+        assert f"{reader.name}: {reader.title}\n" in plain
+        for entry in reader.noise:
+            assert f"  noise     {entry.path}: {entry.reason}\n" in noisy
+    assert "  noise  " not in plain
+
+
+def test_a_file_that_is_not_understood_is_said_to_be(run: Run, plant: Path) -> None:
+    Path("new/manual.pdf").write_bytes(b"%PDF-1.4 \x00\x01")
+    done = run("store", "plant.git", "booster-1", "--moment", "routine", "--running", "new", "--by", "A")
+    assert done.stderr == "running/manual.pdf: not understood, stored as it is\n"

@@ -1,0 +1,168 @@
+"""Every message a person can mend, whole; exit code 2; and an archive that stays as it was."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+import pytest
+from stored_visit import FIRST, Run
+
+import asfound
+
+TRIED = "(tried: TC6 XML 2.0, 2.01, AutomationML hardware configuration (.aml, .amlx)"
+FORMATS = "`asfound formats` lists what is read."
+AGAIN = "in a folder with readable exports."
+XML = b"<?xml version='1.0'?><project xmlns='http://www.plcopen.org/xml/tc6_0201'><fileHeader companyName='x'"
+
+
+def snapshot(folder: Path) -> list[tuple[str, str]]:
+    files = sorted(path for path in folder.rglob("*") if path.is_file())
+    return [(path.as_posix(), hashlib.sha256(path.read_bytes()).hexdigest()) for path in files]
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "start", "end"),
+    [
+        ("plc.xml", b"hello there", f"plc.xml: is in a format that no reader knows {TRIED}", FORMATS),
+        ("plc.xml", XML, "plc.xml, line 1: is not complete, well-formed XML", AGAIN),
+        ("plc.xml", b"<a><b></a>", "plc.xml, line 1: is not complete, well-formed XML", AGAIN),
+        ("r.xml", b"<recipes/>", f"r.xml: has the root element <recipes>, which no reader knows {TRIED}", FORMATS),
+        ("plc.xml", b"", "plc.xml: is empty; export it again.", "plc.xml: is empty; export it again."),
+    ],
+    ids=["not XML", "truncated XML", "damaged XML", "unknown format", "empty"],
+)
+def test_a_bad_file_is_one_sentence_and_leaves_the_archive_untouched(
+    run: Run, plant: Path, name: str, data: bytes, start: str, end: str
+) -> None:
+    before = snapshot(plant)
+    Path(name).write_bytes(data)
+    store = ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "new", "--card", name)
+    for words in (store, ("show", name), ("compare", name, "old"), ("compare", "old", name)):
+        done = run(*words)
+        assert done.exit_code == 2
+        assert done.stdout == ""
+        shown = done.stderr.removeprefix("copy card/")
+        assert shown.count("\n") == 1
+        assert shown.startswith(start) and shown.endswith(f"{end}\n"), done.stderr
+    assert snapshot(plant) == before
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (
+            ("store", "plant.git", "a/b", "--moment", "as-left", "--running", "new"),
+            "station 'a/b': the name holds a slash (/); use letters, digits, blanks, - and _.",
+        ),
+        (
+            ("store", "plant.git", "", "--moment", "as-left", "--running", "new"),
+            "plant.git: no station is named; write plant.git STATION.",
+        ),
+        (
+            ("store", "plant.git", "booster-1", "--moment", "found", "--running", "new"),
+            "'found' is no moment; write one of as-found, as-left, routine.",
+        ),
+        (
+            ("store", "plant.git", "booster-1", "--moment", "as-left"),
+            "there is no copy to store; give at least one of running, card, office.",
+        ),
+        (
+            ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "nowhere"),
+            "nowhere: does not exist; check the name.",
+        ),
+        (
+            ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "papers"),
+            f"copy running: holds no export that is understood (2 files looked at); {FORMATS}",
+        ),
+        (
+            ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "void"),
+            "copy running: holds no files; export into it first; `asfound formats` lists what is read.",
+        ),
+        (
+            ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "new", "--by", "<>"),
+            "'<>' is no name of a person; write --by NAME or --by 'NAME <ADDRESS>'.",
+        ),
+        (
+            ("store", "none.git", "booster-1", "--moment", "as-left", "--running", "new"),
+            "none.git: does not exist; `asfound init` makes an archive; check the name.",
+        ),
+        (("show", "papers"), f"papers: holds no export that is understood (2 files looked at); {FORMATS}"),
+        (("show", "plant.git:mixer"), "{plant}: station mixer not found; the archive has booster-1."),
+        (
+            ("show", "plant.git:booster-1@7"),
+            "station booster-1: there is no record '7'; the archive has records 1 to 2.",
+        ),
+        (
+            ("show", "plant.git:booster-1@2:card"),
+            "record 2 of station booster-1: there is no copy 'card'; it holds running, office.",
+        ),
+        (("history", "papers"), "papers: is not an archive; `asfound init` makes one; check the name."),
+        (("history",), "no archive is named; name it, or set ASFOUND_ARCHIVE."),
+        (("init", "plant.git"), "plant.git: exists and is not empty; choose a new name for the archive."),
+        (
+            ("compare", "old", "new", "--fail-on", "much"),
+            "'much' is no level; write one of documentation, equivalent, undecided, behaviour.",
+        ),
+        (
+            ("compare", "old", "new", "--html", "no/such/r.html"),
+            "no/such/r.html: cannot be written (No such file or directory); choose another file.",
+        ),
+        (("restore", "old", "--to", "out"), "old: is not in an archive; write ARCHIVE:STATION[@SELECTOR][:COPY]."),
+        (
+            ("restore", "plant.git:booster-1@1", "--to", "taken"),
+            "taken/running/main.st: exists with another content; restore to an empty folder.",
+        ),
+        (("demo", "--to", "old"), "old: exists and is not empty; name a new folder with --to."),
+    ],
+    ids=lambda value: " ".join(value) if isinstance(value, tuple) else None,
+)
+def test_a_mistake_is_one_sentence_and_leaves_the_archive_untouched(
+    run: Run, plant: Path, words: tuple[str, ...], message: str
+) -> None:
+    for folder, files in (("papers", ("a.txt", "b.txt")), ("void", ()), ("taken/running", ("main.st",))):
+        Path(folder).mkdir(parents=True)
+        for file in files:
+            (Path(folder) / file).write_bytes(b"call the plumber")
+    before = snapshot(plant)
+    done = run(*words)
+    assert done.stderr == message.replace("{plant}", str(plant)) + "\n"
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert snapshot(plant) == before
+
+
+def test_options_nobody_knows_are_refused_by_name(run: Run) -> None:
+    done = run("compare", "a", "b", "--colour")
+    assert done.exit_code == 2
+    assert "No such option: --colour" in done.stderr
+    assert run("store", "plant.git", "x").exit_code == 2
+
+
+def test_a_bug_says_that_it_is_one(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    from asfound.cli import loading
+
+    Path("a.st").write_bytes(FIRST)
+
+    def broken(*arguments: object, **more: object) -> None:
+        raise IndexError("tuple index out of range")
+
+    monkeypatch.setattr(loading, "load", broken)
+    done = run("show", "a.st")
+    assert done.exit_code == 2
+    assert done.stderr == (
+        f"asfound {asfound.__version__} has a bug (IndexError: tuple index out of range); "
+        "please report it with this line; ASFOUND_DEBUG=1 shows where it happened.\n"
+    )
+    monkeypatch.setenv("ASFOUND_DEBUG", "1")
+    assert isinstance(run("show", "a.st").exception, IndexError)
+
+
+def test_an_interruption_is_clean(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    from asfound.cli import loading
+
+    def stopped(*arguments: object, **more: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(loading, "load", stopped)
+    done = run("show", "a.st")
+    assert (done.exit_code, done.stdout, done.stderr) == (130, "", "stopped\n")
