@@ -34,10 +34,19 @@ def mutations(data: bytes) -> Iterator[Mutation]:
     root = etree.fromstring(data, etree.XMLParser(remove_comments=True, remove_pis=True))
     nodes = list(root.iter(etree.Element))
     paths = {}
+    jumps = {j.get("localId") for j in root.iter("{*}jumpStep")}
     for at, node in enumerate(nodes):
         parent = node.getparent()
-        paths[node] = step(node) if parent is None else f"{paths[parent]}/{step(node)}"
+        paths[node] = step(node) if parent is None else f"{paths[parent]}/{_step(node, jumps)}"
         yield from _of_node(root, node, at, paths[node])
+
+
+def _step(node, jumps: set[str]) -> str:
+    """As :func:`step`; a point of a convergence that a jump is drawn into is marked."""
+    name = step(node)
+    if name == "connectionPointIn" and node.getparent().tag.endswith("Convergence"):
+        return "connectionPointIn[jump]" if any(c.get("refLocalId") in jumps for c in node) else name
+    return name
 
 
 def _of_node(root, node, at: int, path: str) -> Iterator[Mutation]:
@@ -66,7 +75,7 @@ def _of_node(root, node, at: int, path: str) -> Iterator[Mutation]:
     parent = node.getparent()
     if parent is None:
         return
-    hollow = silent(node, path)
+    hollow = silent(node, path) or noisy(f"{path}/removed()")
     yield Mutation("element removed", path, hollow, edit(_remove))
     after = node.getnext()
     if after is not None and etree.tostring(after) != etree.tostring(node):
@@ -98,13 +107,14 @@ def _meaning(node, name: str, value: str) -> str:
 
 def silent(node, path: str) -> bool:
     """Nothing below a node, itself included, may be seen."""
-    if noisy(path):
+    if noisy(path) or noisy(f"{path}/removed()"):
         return True
     if node.text and node.text.strip():
         return False
     for name, value in node.attrib.items():
         where = f"{path}/@{name.rpartition('}')[2]}"
-        if not (noisy(where) or noisy(f"{where}={value}")):
+        named = node.tag.endswith("}data") and name == "name"  # says what its children are
+        if not (named or noisy(where) or noisy(f"{where}={value}")):
             return False
     children = list(node)
     if not children:

@@ -1,8 +1,8 @@
-"""A symbolic run of statements in z3, written apart from the product, to hold two readings of one body against each other.
+"""A symbolic run of statements in z3, written apart from the product, to hold two readings of one body side by side.
 
 Every variable holds an uninterpreted value; Boolean operators are exact; everything else (comparisons, arithmetic,
 functions) is an uninterpreted function of its arguments; a function block answers with uninterpreted functions of its
-instance and its inputs at the call. R_TRIG and F_TRIG, whether called or drawn as an edge, are one function of the input.
+instance and its inputs at the call. R_TRIG and F_TRIG, called or drawn as an edge, are one function of the input.
 """
 
 from __future__ import annotations

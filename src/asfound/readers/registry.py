@@ -35,6 +35,7 @@ class Probe:
 
     @cached_property
     def root(self) -> tuple[str, str] | None:
+        """``(namespace, local name)`` of an XML document's root element, or None."""
         return root_of(self.data)
 
     @cached_property

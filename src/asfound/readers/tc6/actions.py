@@ -11,13 +11,20 @@ from asfound.readers.tc6.attributes import data_items, drop
 from asfound.readers.tc6.plate import documentation, flat, rest
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, take, take_all
 
-CODE = {"a6b08bd8": "entry", "700a583f": "main", "a2621e18": "exit"}
-"""First eight digits of the keys in ``sfc/element`` data that name the code of a step, which stands nowhere else."""
-NAME, INITIAL, QUALIFIER, SIMULTANEOUS = "38391c6d", "6844a48e", "e174fc0d", "23bdaa98"
+CODE = {
+    "a6b08bd8-b696-47e3-9cbf-7408b61c9ff8": "entry",
+    "700a583f-b4d4-43e4-8c14-629c7cd3bec8": "main",
+    "a2621e18-7de3-4ea6-ae6d-89e9e0b7befd": "exit",
+}
+"""Keys in ``sfc/element`` data that name the code of a step, which stands nowhere else."""
+NAME = "38391c6d-6d4a-42f8-8ee7-9f45e5adafa8"
+INITIAL = "6844a48e-46c2-4cc8-a185-a478f3b99cc0"
+QUALIFIER = "e174fc0d-80b0-4a9e-a530-ca239c249a50"
+SIMULTANEOUS = "23bdaa98-72ec-41f7-817b-9dede5697086"
 """Keys that repeat a standard part: name or condition, initial step, qualifier with time, kind of divergence."""
-IDLE = ("01580b27", "bc882c11", "62e1754b", "8294df19")
-"""Keys that have only ever been FALSE or 0. All keys as observed in public files; an unknown key, or another value,
-is kept as an extension."""
+IDLE = ("01580b27-6378-448b-8ecb-0e4b795b58d6", "bc882c11-1e91-4dd8-a6b8-2075724ed18b", "62e1754b", "8294df19")
+"""Keys (or how they begin) that have only ever been FALSE or 0. All keys as observed in public files; an unknown key,
+or another value, is kept as an extension."""
 
 
 @dataclass(frozen=True)
@@ -44,9 +51,9 @@ def element_facts(element: Element, repeats: Repeats) -> Facts:
             for each in take_all(holder, "attribute"):
                 key = attribute(each, "guid").strip().lower()
                 text = " ".join((each.text or "").split())
-                if key[:8] in CODE and text:
-                    linked.append(Association(action=text, qualifier=CODE[key[:8]]))  # type: ignore[arg-type]
-                elif key[:8] not in CODE and not _said_before(key[:8], text, repeats):
+                if key in CODE and text:
+                    linked.append(Association(action=text, qualifier=CODE[key]))  # type: ignore[arg-type]
+                elif key not in CODE and not _said_before(key, text, repeats):
                     odd.append(Extension(path=f"sfc/element/{key}", text=text))
                 odd += rest(each) if len(each) or each.attrib else ()
             if is_empty(holder):
@@ -58,7 +65,7 @@ def element_facts(element: Element, repeats: Repeats) -> Facts:
 
 
 def _said_before(word: str, text: str, repeats: Repeats) -> bool:
-    if word in IDLE:
+    if word in IDLE or word[:8] in IDLE:
         return text.upper() in ("FALSE", "0", "")
     return word in repeats and repeats[word](text)
 

@@ -15,6 +15,7 @@ _DEFAULT = "the default of the format: written or left out is the same"
 _SAID = "repeats what the standard part of the element says; a disagreement is kept and compared"
 _LISTED = "objects are matched by name, their order in the file says nothing"
 _BRANCH = "running name of a branching; the transitions are compared, with their order"
+_ONE_PIN = "steps, transitions and branchings are left through the one pin they have"
 _IDENTITY = "technical identity of an object; things are matched by name and content"
 
 EMPTY = (
@@ -23,6 +24,13 @@ EMPTY = (
     *("interface", "inputVars", "outputVars", "inOutVars", "localVars", "tempVars", "externalVars", "globalVars"),
     *("documentation", "xhtml", "p", "attributes", "SFCSettings"),
 )
+
+CHART = (
+    *("transition", "step", "macroStep", "jumpStep", "actionBlock"),
+    *("selectionDivergence", "selectionConvergence", "simultaneousDivergence", "simultaneousConvergence"),
+)
+REPEATED = ("38391c6d", "6844a48e", "e174fc0d", "23bdaa98", "01580b27", "bc882c11", "62e1754b", "8294df19")
+"""Keys of ``sfc/element`` data that repeat a standard part or have only ever been idle; see actions.py."""
 
 NOISE = (
     Noise("**/fileHeader/@creationDateTime", "time of the export"),
@@ -88,6 +96,10 @@ NOISE = (
     Noise("**/simultaneousDivergence/order()", _BRANCH),
     Noise("**/simultaneousConvergence/order()", _BRANCH),
     Noise("**/coordinateInfo/order()", "scale of drawings"),
+    *(Noise(f"**/{part}/connectionPointIn/connection/@formalParameter", _ONE_PIN) for part in CHART),
+    Noise("**/connectionPointIn[jump]/**", "a jump drawn into a convergence closes the branch on paper only"),
+    *(Noise(f"**/attribute[{key}]/removed()", _SAID) for key in REPEATED),
+    Noise("**/documentation/**/removed()", "a comment may stand in the declaration text as well"),
     *(Noise(f"**/{name}/empty()", "an empty list") for name in EMPTY),
     Noise("**/connectionPointIn/order()", "several wires into one point are OR"),
 )

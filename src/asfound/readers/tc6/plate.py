@@ -39,12 +39,14 @@ def _covered(path: str) -> bool:
 
 
 def step(element: Element) -> str:
-    """Name of an element inside a path: the local name, for extension data with the last word of its own name.
+    """Name of an element inside a path: the local name; extension data also by the last word of its own name.
 
-    ``data[objectid]`` stands for ``<data name="http://.../objectid">``.
+    ``data[objectid]`` stands for ``<data name="http://.../objectid">``, ``attribute[38391c6d]`` for a key that is a GUID.
     """
     name = local(element)
-    return f"{name}[{uri_word(element.get('name', ''))}]" if name == "data" else name
+    if name == "data":
+        return f"data[{uri_word(element.get('name', ''))}]"
+    return f"attribute[{element.get('guid', '')[:8]}]" if name == "attribute" else name
 
 
 def uri_word(uri: str | None) -> str:

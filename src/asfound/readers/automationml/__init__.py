@@ -1,0 +1,134 @@
+"""AutomationML (IEC 62714 on CAEX, IEC 62424): the hardware configuration of a project, and its tag tables.
+
+The tree is eaten: links are resolved and ids forgotten first, then every element is taken by its role, and what is
+left on the plate becomes settings or extensions. Order among elements says nothing in CAEX; everything is sorted.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from asfound.model.copy import Copy, Finding
+from asfound.model.hardware import Hardware
+from asfound.model.program import Extension, Setting
+from asfound.readers import xml
+from asfound.readers.automationml.attributes import unseen
+from asfound.readers.automationml.hierarchy import Tree
+from asfound.readers.automationml.items import in_order
+from asfound.readers.automationml.links import resolve
+from asfound.readers.automationml.names import Names, forget_ids
+from asfound.readers.automationml.package import is_package, open_document
+from asfound.readers.noise import filter_of
+from asfound.readers.registry import Noise, Probe, Reader
+from asfound.readers.xml import Element
+
+NAMESPACES = ("", "http://www.dke.de/CAEX")
+"""CAEX 2.15 has none, CAEX 3.0 has this one."""
+WRITER = (
+    "WriterName", "WriterID", "WriterVendor", "WriterVendorURL", "WriterVersion", "WriterRelease",
+    "LastWritingDateTime", "WriterProjectID",
+)  # fmt: skip
+ORIGIN = (
+    "OriginName", "OriginID", "OriginVendor", "OriginVendorURL", "OriginVersion", "OriginRelease",
+    "LastWritingDateTime", "OriginProjectID",
+)  # fmt: skip
+
+NOISE = (
+    Noise("CAEXFile/@FileName", "the file's own name, which its user may change"),
+    Noise("CAEXFile/@schemaLocation", "where a schema was found on the writer's computer"),
+    Noise("CAEXFile/@noNamespaceSchemaLocation", "where a schema was found on the writer's computer"),
+    *(Noise(f"CAEXFile/AdditionalInformation/WriterHeader/{n}/**", "who wrote the file, and when") for n in WRITER),
+    *(Noise(f"CAEXFile/SourceDocumentInformation/@{n}", "who wrote the file, and when") for n in ORIGIN),
+    Noise("**/@ID", "object ids are made anew; references are resolved to names before they are forgotten"),
+    Noise("**/InternalLink/@Name", "name of a link, numbered by the writer and shown to nobody"),
+    Noise("**/InternalLink/@sides", "a link has no direction, and it does not matter where in the tree it is written"),
+    Noise("**/InternalElement/@position", "order of elements: the slot is PositionNumber, all else has a name"),
+    Noise("**/Attribute/@AttributeDataType", "how the value is spelled in XML; the value itself is compared"),
+    Noise("**/Attribute/@RefAttributeType", "the library entry that describes an attribute; its name is compared"),
+    Noise("**/RefSemantic/@list", "OrderedListType and ListType: the numbered children show it; all else is kept"),
+    Noise("**/Attribute[BuiltIn]", "absent means false, as the text false does; true is compared"),
+    Noise("**/Attribute/Value/@empty", "an empty value and no value are the same"),
+    Noise(
+        "**/Attribute[Address]/Attribute/@number", "entries of an address list are numbered; their order is compared"
+    ),
+    Noise("**/@library", "the part of a role or class path before the last step: where the library is"),
+    Noise("**/text()/@padding", "blanks at both ends of a text"),
+    Noise("package/@packing", "order, time stamps and compression of the parts of an .amlx, and its list of parts"),
+)
+
+
+def recognise(probe: Probe) -> bool:
+    """A CAEX document, or a container with one inside."""
+    if is_package(probe.data, probe.suffix):
+        return True
+    return probe.root is not None and probe.root[1] == "CAEXFile" and probe.root[0] in NAMESPACES
+
+
+def read(data: bytes, name: str) -> Copy:
+    """Devices, networks and tag tables. Raises Problem for a damaged file or one that is not CAEX."""
+    document = open_document(data, name)
+    root = xml.parse(document.data, name)
+    names = Names(root)
+    links = resolve(root, names, name)
+    forget_ids(root, names)
+    tree = Tree(name, names, links)
+    tree.settings += links.settings
+    tree.extensions += (*document.extensions, *links.extensions)
+    tree.findings += [*_twice(names, name), *links.findings]
+    _header(root, tree.settings, tree.extensions)
+    for hierarchy in xml.take_all(root, "InstanceHierarchy"):
+        tree.hierarchy(hierarchy)
+    noise = filter_of((entry.path for entry in NOISE), "CAEXFile/")
+    tree.extensions += xml.leftovers(root, noise)
+    return _copy(tree)
+
+
+def _twice(names: Names, where: str) -> list[Finding]:
+    return [
+        Finding("warning", where, f"the element '{path}' has the id of another one; links to it go to the first")
+        for path in names.twice
+    ]
+
+
+def _header(root: Element, settings: list[Setting], extensions: list[Extension]) -> None:
+    """Version of the format, project name, and the data of the writer, which are noise."""
+    settings.append(Setting("SchemaVersion", xml.attribute(root, "SchemaVersion")))
+    for information in xml.children(root, "AdditionalInformation"):
+        headers = xml.take_all(information, "WriterHeader")
+        for header in headers:
+            for title in xml.take_all(header, "WriterProjectTitle"):
+                settings.append(Setting("ProjectTitle", xml.text_of(title).strip()))
+                extensions += unseen(title, "WriterProjectTitle")
+            xml.take_all(header, *WRITER)
+            extensions += unseen(header, "WriterHeader")
+        if headers and xml.is_empty(information):
+            xml.cut(information)
+    for information in xml.take_all(root, "SourceDocumentInformation"):
+        title = xml.attribute(information, "OriginProjectTitle")
+        if title:
+            settings.append(Setting("ProjectTitle", title))
+        for attribute in ORIGIN:
+            xml.attribute(information, attribute)
+        extensions += unseen(information, "SourceDocumentInformation")
+
+
+def _copy(tree: Tree) -> Copy:
+    devices = sorted(tree.devices, key=lambda d: (d.name.casefold(), msgspec.json.encode(d)))
+    subnets = sorted(tree.subnets, key=lambda s: (s.name.casefold(), msgspec.json.encode(s)))
+    tables = sorted(tree.tables, key=lambda t: (t.name.casefold(), msgspec.json.encode(t)))
+    extensions = sorted(tree.extensions, key=lambda e: (e.path, e.name, e.text))
+    hardware = Hardware(tuple(devices), tuple(subnets), in_order(tree.settings), tuple(extensions))
+    findings = sorted(tree.findings, key=lambda f: (f.where, f.text))
+    return Copy(hardware=hardware, tables=tuple(tables), findings=tuple(findings))
+
+
+READER = Reader(
+    name="automationml",
+    title="AutomationML hardware configuration (.aml, .amlx)",
+    standard="IEC 62714 on CAEX 2.15 and 3.0 (IEC 62424), recommendation Automation Project Configuration 1.0 to 1.4",
+    suffixes=(".aml", ".amlx"),
+    holds="devices, racks, modules, channels, networks and tag tables",
+    recognise=recognise,
+    read=read,
+    noise=NOISE,
+)
