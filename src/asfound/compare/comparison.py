@@ -17,6 +17,7 @@ from asfound.compare.context import Budget, Context
 from asfound.compare.extensions import compare_extensions
 from asfound.compare.globals import compare_globals
 from asfound.compare.hardware import compare_hardware
+from asfound.compare.links import gathered, linked
 from asfound.compare.named import by_name
 from asfound.compare.net import uncovered
 from asfound.compare.places import Place
@@ -47,7 +48,7 @@ def compare(old: Copy, new: Copy, *, old_reference: str = "", new_reference: str
     changes = compare_sources(old, new)
     if digests[0] != digests[1]:
         changes += _differences(old, new, budget)
-    ordered = numbered(changes)
+    ordered = linked(numbered(gathered(changes)))
     counts = {effect: sum(c.effect == effect for c in ordered) for effect in EFFECTS}
     return Comparison(
         schema=SCHEMA,

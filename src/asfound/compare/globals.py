@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from asfound.compare.changes import change, strongest, summed
+from collections import Counter
+
+from asfound.compare.changes import Kind, change, strongest, summed
 from asfound.compare.context import Context
 from asfound.compare.declarations import Owner, compare_variables
 from asfound.compare.extensions import compare_extensions
@@ -31,11 +33,25 @@ def compare_globals(context: Context, old: Program, new: Program, original: Prog
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _list(before, after)
-    for _, index in found.removed:
-        changes += _whole("removed", original.globals[index])
-    for block in found.added:
-        changes += _whole("added", block)
-    return changes + _variables(context, old, new, original)
+    known = {list_name(before).casefold() for before, _, _ in found.pairs}
+    lone: list[tuple[Kind, GlobalList]] = [("removed", original.globals[i]) for _, i in found.removed]
+    lone += [("added", block) for block in found.added]
+    for kind, block in lone:
+        if list_name(block).casefold() not in known or block.extensions or block.pragmas:
+            changes += _whole(kind, block)
+    return changes + _split(old, new, known) + _variables(context, old, new, original)
+
+
+def _split(old: Program, new: Program, known: set[str]) -> list[Change]:
+    """Lists of one name that are written as another number of blocks."""
+    before, after = (Counter(list_name(b).casefold() for b in p.globals) for p in (old, new))
+    homes = {list_name(b).casefold(): list_place(b) for b in (*reversed(old.globals), *reversed(new.globals))}
+    changes = []
+    for name in sorted(known):
+        if before[name] != after[name]:
+            said = f"written as {after[name]} blocks instead of {before[name]}"
+            changes.append(change("declaration", "changed", "documentation", homes[name], None, None, said, (said,)))
+    return changes
 
 
 Group = tuple[list[VariableDeclaration], list[VariableDeclaration], list[VariableDeclaration]]
@@ -73,7 +89,7 @@ def _moved(place: Place, variable: VariableDeclaration, old: str, new: str) -> C
     return change("declaration", "moved", "documentation", at, old, new, said, (said,))
 
 
-def _whole(kind: str, block: GlobalList) -> list[Change]:
+def _whole(kind: Kind, block: GlobalList) -> list[Change]:
     said = f"global list {list_name(block)} {kind}"
     effect: Effect = "undecided" if block.extensions or block.pragmas else "documentation"
     if kind == "added":

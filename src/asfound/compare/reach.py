@@ -71,7 +71,9 @@ class Reach:
         elif kind == "channel":
             yield from (("", tag.casefold()) for tag in (change.before, change.after) if tag)
         else:
-            yield from self.written.get(change.path, ())
+            lengths = range(len(change.path), min(1, len(change.path) - 1), -1)
+            found = next((self.written[change.path[:n]] for n in lengths if change.path[:n] in self.written), set())
+            yield from found
 
     def _walk(self, start: Iterable[Node]) -> tuple[str, ...]:
         seen = set(start)

@@ -22,7 +22,7 @@ from asfound.compare.result import Change
 from asfound.compare.statements import compare_pair, features, line, one_sided
 from asfound.language.printer import statements as text
 from asfound.language.walk import writes
-from asfound.model.logic import Remark, Statement
+from asfound.model.logic import Remark, Statement, Verbatim
 
 THRESHOLD = 0.4
 Group = tuple[Statement, ...]
@@ -38,7 +38,7 @@ class Fingerprint:
 
 def fingerprint(group: Sequence[Statement]) -> Fingerprint:
     """Fingerprint of some statements together."""
-    written = frozenset(name for s in group for name in writes(s) if name)
+    written = frozenset(name for s in group if not isinstance(s, Verbatim) for name in writes(s) if name)
     return Fingerprint(written, features(group))
 
 
@@ -47,6 +47,8 @@ def resemblance(a: Fingerprint, b: Fingerprint) -> float:
     targets = _share(a.writes, b.writes)
     left, right = a.features - a.writes, b.features - b.writes
     operands = _share(left, right) if len(left | right) > 1 else _share(left, right) / 2
+    if not a.writes and not b.writes:
+        return operands
     return 0.55 * targets + 0.45 * operands
 
 

@@ -8,6 +8,7 @@ Cost: linear, plus one proof. Known weakness: see prove/.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from asfound.compare.canonical import folded, literal_key, statement_key
@@ -45,6 +46,7 @@ from asfound.model.logic import (
     While,
 )
 
+_MARKS = re.compile(r"\{(?:call [^}]*|when)\} ")
 COMPOUND = (If, Case, For, While, Repeat)
 COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference"}
 ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF="}
@@ -191,7 +193,9 @@ def _called(old: Call, new: Call, words: Words) -> tuple[str, ...]:
 
 def line(statement: Statement) -> str:
     """A statement on one short line."""
-    return short(text((statement,)))
+    if isinstance(statement, Verbatim):
+        return short(statement.text)
+    return short(_MARKS.sub("", text((statement,))))
 
 
 def subject(statement: Statement) -> str:
@@ -281,4 +285,6 @@ def one_sided(scope: Scope, kind: str, place: Place, statement: Statement) -> Ch
 
 def features(statements: Iterable[Statement]) -> frozenset[str]:
     """Names and constants a piece works with: what it is recognised by."""
-    return frozenset(key for e in everything(statements) for key in operands(e))
+    given = tuple(statements)
+    words = (w for s in given if isinstance(s, Verbatim) for w in s.text.casefold().split())
+    return frozenset((*words, *(key for e in everything(given) for key in operands(e))))

@@ -34,6 +34,8 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
     """Changes of all tag tables together."""
     if old.tables == new.tables:
         return []
+    if not old.tables or not new.tables:
+        return [_only_one_side(old, new)]
     found = by_name(rows(old.tables), rows(new.tables), lambda r: r[1].name)
     swapped = swaps([(b[1].name, a[1].address, b[1].address) for a, b, _ in found.pairs])
     partner = {b[1].name: (a, b) for a, b, _ in found.pairs}
@@ -44,6 +46,18 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
     changes += [_one_sided(context, "removed", row) for row, _ in found.removed]
     changes += [_one_sided(context, "added", row) for row in found.added]
     return _merged(changes) + _tables(old, new)
+
+
+def _only_one_side(old: Copy, new: Copy) -> Change:
+    """One of the copies carries no tag table at all."""
+    lines = [tag_text(tag) for _, tag in rows((*old.tables, *new.tables))]
+    side = "new" if old.tables else "old"
+    said = f"{len(lines)} tags cannot be compared: the {side} copy holds no tag table"
+    at = Place("tags", ("tags",))
+    listed_ = "\n".join(lines)
+    if old.tables:
+        return change("tag", "removed", "undecided", at, listed_, None, said, lines)
+    return change("tag", "added", "undecided", at, None, listed_, said, lines)
 
 
 def _merged(changes: Sequence[Change]) -> list[Change]:

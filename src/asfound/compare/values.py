@@ -18,6 +18,8 @@ def compare_values(old: Copy, new: Copy) -> list[Change]:
     """Changes of actual values; a value that only one side knows is undecided."""
     if old.values == new.values:
         return []
+    if not old.values or not new.values:
+        return [_only_one_side(old, new)]
     found = by_name(old.values, new.values, lambda v: v.name)
     changes: list[Change] = []
     for before, after, _ in found.pairs:
@@ -31,6 +33,18 @@ def compare_values(old: Copy, new: Copy) -> list[Change]:
         else:
             changes.append(change("value", "removed", "undecided", at, _text(value), None, said, details))
     return changes
+
+
+def _only_one_side(old: Copy, new: Copy) -> Change:
+    """One of the copies carries no actual values at all: they were not read there."""
+    lines = [f"{v.name}: {_text(v)}" for v in sorted((*old.values, *new.values), key=lambda v: v.name.casefold())]
+    at = Place("values", ("values",))
+    side = "new" if old.values else "old"
+    said = f"{len(lines)} actual values cannot be compared: the {side} copy holds none"
+    listed = "\n".join(lines)
+    if old.values:
+        return change("value", "removed", "undecided", at, listed, None, said, lines)
+    return change("value", "added", "undecided", at, None, listed, said, lines)
 
 
 def _place(name: str) -> Place:
