@@ -3,43 +3,66 @@
 from __future__ import annotations
 
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 from stored_visit import Run
 
+import asfound
 from asfound.archive.archive import Archive
 from asfound.cli import demo
 
 
-def test_the_demonstration_plays_the_visit_through(run: Run) -> None:
-    done = run("demo", "--to", "here")
-    assert done.exit_code == 0, done.output
-    lines = done.stdout.splitlines()
-    assert lines[0] == f"Stored 6 records of booster-1 and screens-1 in {Path('here/plant.git')}"
-    at = lines.index("What matters:")
-    assert [line[:2] for line in lines[at + 1 : at + 11 : 2]] == ["1.", "2.", "3.", "4.", "5."]
-    assert [line.strip() for line in lines[at + 2 : at + 12 : 2]] == [reason for *_, reason in demo.REASONS]
-    assert Path("here/report.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
-    with Archive.open("here/plant.git") as archive:
+@pytest.fixture(scope="module")
+def played(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
+    """The folder in which a process ran ``asfound demo``, and what it printed."""
+    folder = tmp_path_factory.mktemp("demo")
+    path = str(Path(asfound.__file__).parents[1])
+    surroundings = {**os.environ, "PYTHONPATH": path, "PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo", "COLUMNS": "40"}
+    done = subprocess.run(
+        [sys.executable, "-m", "asfound", "demo"], env=surroundings, cwd=folder, capture_output=True, check=True
+    )
+    assert done.stderr == b""
+    return folder / "asfound-demo", done.stdout.decode("utf-8").splitlines()
+
+
+def test_it_stores_three_moments_of_two_stations(played: tuple[Path, list[str]]) -> None:
+    folder, lines = played
+    assert lines[0] == f"Stored 6 records of booster-1 and screens-1 in {Path('asfound-demo/plant.git')}"
+    with Archive.open(folder / "plant.git") as archive:
         assert archive.stations() == ("booster-1", "screens-1")
         assert [record.moment for record in archive.records("booster-1")] == ["as-left", "as-found", "as-left"]
         first = archive.record("booster-1", "1")
         assert (first.time, first.person) == ("2025-10-14T15:20:00+02:00", "Ines (service)")
-    for line in lines[lines.index("Next, try:") + 1 :]:
-        words = line.split()
-        assert words[0] == "asfound"
-        assert run(*words[1:]).exit_code in (0, 1)
 
 
-def test_the_demonstration_is_the_same_every_time(run: Run) -> None:
-    outputs = []
-    for name in ("one", "two"):
-        outputs.append(run("demo", "--to", name).stdout.replace(f"{name}{os.sep}", ""))
-    assert outputs[0] == outputs[1]
-    tips = [Path(name, "plant.git/refs/heads/stations/booster-1").read_text("utf-8") for name in ("one", "two")]
-    assert tips[0] == tips[1]
-    assert Path("one/report.html").read_bytes() == Path("two/report.html").read_bytes()
+def test_it_prints_the_five_findings_that_matter(played: tuple[Path, list[str]]) -> None:
+    lines = played[1]
+    at = lines.index("What matters:") + 1
+    assert [line[:2] for line in lines[at : at + 10 : 2]] == ["1.", "2.", "3.", "4.", "5."]
+    for line, (_, words, reason) in zip(range(at, at + 10, 2), demo.REASONS, strict=True):
+        assert words in lines[line]
+        assert lines[line + 1] == f"   {reason}"
+
+
+def test_the_commands_it_proposes_work(
+    played: tuple[Path, list[str]], run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder, lines = played
+    monkeypatch.chdir(folder.parent)
+    proposed = [line.split() for line in lines[lines.index("Next, try:") + 1 :]]
+    assert [words[1] for words in proposed] == ["history", "compare", "show", "restore"]
+    assert [run(*words[1:]).exit_code for words in proposed] == [0, 1, 0, 0]
+
+
+def test_it_is_the_same_in_every_process(played: tuple[Path, list[str]], run: Run) -> None:
+    done = run("demo")
+    assert done.stdout.splitlines() == played[1]
+    for file in ("plant.git/refs/heads/stations/booster-1", "report.html"):
+        assert (played[0] / file).read_bytes() == Path("asfound-demo", file).read_bytes()
+    assert Path("asfound-demo/report.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
 
 
 def test_sample_exports_that_are_missing(monkeypatch: pytest.MonkeyPatch, run: Run, tmp_path: Path) -> None:

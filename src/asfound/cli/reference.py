@@ -83,10 +83,9 @@ def _divided(text: str) -> tuple[str, str]:
     for at in colons:
         if is_archive(Path(text[:at])):
             return text[:at], text[at + 1 :]
-    end = len(text)
     if colons and text[colons[-1] + 1 :] in _COPIES:
-        end = colons.pop()
-    return (text[: colons[-1]], text[colons[-1] + 1 :]) if colons else ("", text[:end] + text[end:])
+        colons.pop()
+    return (text[: colons[-1]], text[colons[-1] + 1 :]) if colons else ("", text)
 
 
 def station(words: Sequence[str], archive: Path | None) -> tuple[Path, str]:
