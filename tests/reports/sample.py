@@ -19,9 +19,19 @@ LONG = (
 )
 XOR = "NOT (VALVE_1_OPEN AND VALVE_2_OPEN)"
 
-BOOLEANS = (
-    "PUMP_1 START_1 STOP_1 LOW_SUCTION_OK PUMP_1_FAULT BYPASS DEMAND DELAY_DONE HIGH_PRESSURE ALARM_OFF STATION_READY"
-).split()
+BOOLEANS = [
+    "PUMP_1",
+    "START_1",
+    "STOP_1",
+    "LOW_SUCTION_OK",
+    "PUMP_1_FAULT",
+    "BYPASS",
+    "DEMAND",
+    "DELAY_DONE",
+    "HIGH_PRESSURE",
+    "ALARM_OFF",
+    "STATION_READY",
+]
 REALS = ["SPEED", "PRESSURE_SET", "TRIM", "PRESSURE"]
 
 
@@ -56,55 +66,100 @@ def _rung(number: int, before: str | None, after: str | None, summary: str, **mo
 
 CHANGES: tuple[dict[str, object], ...] = (
     _rung(
-        1, INTERLOCK, BRIDGED, "Contact BYPASS added in parallel to LOW_SUCTION_OK in the rung of PUMP_1.",
+        1,
+        INTERLOCK,
+        BRIDGED,
+        "Contact BYPASS added in parallel to LOW_SUCTION_OK in the rung of PUMP_1.",
         details=("The interlock LOW_SUCTION_OK no longer stops PUMP_1 while BYPASS is TRUE.",),
         witness=Witness(
             {"BYPASS": "TRUE", "LOW_SUCTION_OK": "FALSE", "START_1": "TRUE", "STOP_1": "FALSE"},
-            {"PUMP_1": "FALSE"}, {"PUMP_1": "TRUE"},
+            {"PUMP_1": "FALSE"},
+            {"PUMP_1": "TRUE"},
         ),
         reach=("%QX0.0 PUMP_1", "%QX0.3 STATION_READY"),
     ),
     _rung(
-        2, PRESET % "8s", PRESET % "3s", "Preset of START_DELAY shortened from T#8s to T#3s.",
+        2,
+        PRESET % "8s",
+        PRESET % "3s",
+        "Preset of START_DELAY shortened from T#8s to T#3s.",
         reach=("%QX0.0 PUMP_1",),
     ),
-    _rung(3, BLOCK % "2.0", BLOCK % "2.5", "Operand 2.0 replaced by 2.5 in the block MUL of SPEED.",
-          reach=("%QW4 SPEED",)),
     _rung(
-        5, LONG % "", LONG % " OR VALVE_3_OPEN", "Contact VALVE_3_OPEN added in parallel to VALVE_2_OPEN_CONFIRMED.",
+        3, BLOCK % "2.0", BLOCK % "2.5", "Operand 2.0 replaced by 2.5 in the block MUL of SPEED.", reach=("%QW4 SPEED",)
+    ),
+    _rung(
+        5,
+        LONG % "",
+        LONG % " OR VALVE_3_OPEN",
+        "Contact VALVE_3_OPEN added in parallel to VALVE_2_OPEN_CONFIRMED.",
         reach=("%QX0.3 STATION_READY",),
     ),
     _rung(6, None, f"VALVE_ALARM := {XOR} AND (VALVE_1_OPEN XOR DEMAND);", "Rung of VALVE_ALARM added."),
     _rung(
-        7, "HORN S= R_TRIG(HIGH_PRESSURE) AND NOT MUTE;", "HORN := HIGH_PRESSURE AND NOT MUTE;",
-        "Set coil HORN became a plain coil.", effect="undecided",
+        7,
+        "HORN S= R_TRIG(HIGH_PRESSURE) AND NOT MUTE;",
+        "HORN := HIGH_PRESSURE AND NOT MUTE;",
+        "Set coil HORN became a plain coil.",
+        effect="undecided",
     ),
     {
-        "area": "tag", "kind": "readdressed", "effect": "behaviour", "where": "Inputs / LOW_SUCTION_OK",
-        "path": ("Inputs", "LOW_SUCTION_OK"), "before": "LOW_SUCTION_OK AT %IX0.4 : BOOL;",
-        "after": "LOW_SUCTION_OK AT %IX1.6 : BOOL;", "summary": "LOW_SUCTION_OK moved from %IX0.4 to %IX1.6.",
-        "details": ("%IX1.6 was SPARE_14 before.",), "reach": ("%QX0.0 PUMP_1",),
+        "area": "tag",
+        "kind": "readdressed",
+        "effect": "behaviour",
+        "where": "Inputs / LOW_SUCTION_OK",
+        "path": ("Inputs", "LOW_SUCTION_OK"),
+        "before": "LOW_SUCTION_OK AT %IX0.4 : BOOL;",
+        "after": "LOW_SUCTION_OK AT %IX1.6 : BOOL;",
+        "summary": "LOW_SUCTION_OK moved from %IX0.4 to %IX1.6.",
+        "details": ("%IX1.6 was SPARE_14 before.",),
+        "reach": ("%QX0.0 PUMP_1",),
     },
-    _rung(4, ALARM % "6.5", ALARM % "6.5", "Reads LOW_SUCTION_OK, which has another address now.", follows_from=7,
-          kind="changed"),
+    _rung(
+        4,
+        ALARM % "6.5",
+        ALARM % "6.5",
+        "Reads LOW_SUCTION_OK, which has another address now.",
+        follows_from=7,
+        kind="changed",
+    ),
     {
-        "area": "declaration", "kind": "renamed", "effect": "equivalent", "where": "PumpControl / DEMAND",
-        "path": ("PumpControl", "DEMAND"), "before": "WANTED : BOOL;", "after": "DEMAND : BOOL;",
+        "area": "declaration",
+        "kind": "renamed",
+        "effect": "equivalent",
+        "where": "PumpControl / DEMAND",
+        "path": ("PumpControl", "DEMAND"),
+        "before": "WANTED : BOOL;",
+        "after": "DEMAND : BOOL;",
         "summary": "WANTED renamed to DEMAND in 14 places.",
     },
     {
-        "area": "hardware", "kind": "changed", "effect": "undecided", "where": "Rack 0 / slot 4",
-        "path": ("Rack 0", "slot:4"), "before": "firmware: V2.1", "after": "firmware: V3.0",
+        "area": "hardware",
+        "kind": "changed",
+        "effect": "undecided",
+        "where": "Rack 0 / slot 4",
+        "path": ("Rack 0", "slot:4"),
+        "before": "firmware: V2.1",
+        "after": "firmware: V3.0",
         "summary": "Module DI16 replaced by one with firmware V3.0 (was V2.1).",
     },
     {
-        "area": "value", "kind": "changed", "effect": "behaviour", "where": "PRESSURE_SET", "path": ("PRESSURE_SET",),
-        "before": "PRESSURE_SET = 5.2 bar", "after": "PRESSURE_SET = 5.8 bar",
+        "area": "value",
+        "kind": "changed",
+        "effect": "behaviour",
+        "where": "PRESSURE_SET",
+        "path": ("PRESSURE_SET",),
+        "before": "PRESSURE_SET = 5.2 bar",
+        "after": "PRESSURE_SET = 5.8 bar",
         "summary": "Set-point PRESSURE_SET tuned from 5.2 bar to 5.8 bar in the running copy.",
     },
     {
-        "area": "document", "kind": "changed", "effect": "documentation", "where": "PumpControl / comment",
-        "path": ("PumpControl", "comment"), "before": "Three pumps\nrotation by hours\nlockout on low suction\nsee O+M manual",
+        "area": "document",
+        "kind": "changed",
+        "effect": "documentation",
+        "where": "PumpControl / comment",
+        "path": ("PumpControl", "comment"),
+        "before": "Three pumps\nrotation by hours\nlockout on low suction\nsee O+M manual",
         "after": "Three pumps\nrotation by hours and faults\nlockout on low suction\nsee O+M manual",
         "summary": "Comment of PumpControl changed.",
     },
@@ -119,7 +174,9 @@ def comparison(changes: tuple[dict[str, object], ...] = CHANGES, verdict: str = 
     """The comparison of :data:`OLD` and :data:`NEW`, or of other changes."""
     made = tuple(Change(id=number, **change) for number, change in enumerate(changes, 1))  # type: ignore[arg-type]
     effects = [change.effect for change in made]
-    counts = Counts(**{effect: effects.count(effect) for effect in ("documentation", "equivalent", "undecided", "behaviour")})
+    counts = Counts(
+        **{effect: effects.count(effect) for effect in ("documentation", "equivalent", "undecided", "behaviour")}
+    )
     old = Side("booster-1@as-left", OLD.sources, "a" * 64)
     new = Side("booster-1", NEW.sources, "b" * 64)
     return Comparison(SCHEMA, old, new, verdict, LIMITS if made else (), counts, made)  # type: ignore[arg-type]

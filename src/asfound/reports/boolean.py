@@ -48,7 +48,9 @@ def known(value: Expression, types: Mapping[str, str]) -> bool | None:
         text = value.text.upper()
         return text in ("TRUE", "FALSE") or text.startswith("BOOL#")
     if isinstance(value, Direct):
-        return not value.address.startswith(("%IB", "%IW", "%ID", "%IL", "%QB", "%QW", "%QD", "%QL", "%MB", "%MW", "%MD", "%ML"))
+        return not value.address.startswith(
+            ("%IB", "%IW", "%ID", "%IL", "%QB", "%QW", "%QD", "%QL", "%MB", "%MW", "%MD", "%ML")
+        )
     if isinstance(value, Variable):
         type_ = types.get(value.name.casefold(), "").upper()
         return type_ in ("BOOL", "SAFEBOOL", "R_EDGE", "F_EDGE") if type_ else None

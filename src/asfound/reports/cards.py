@@ -97,19 +97,25 @@ def _followers(change: Change, context: Context, level: int) -> str:
         return ""
     cards = "".join(card(other, context, min(level + 1, 6)) for other in follow)
     summary = f"{number(len(follow), 'change follows', 'changes follow')} from this"
-    return f'<details class="followers"{"" if len(follow) > 8 else " open"}><summary>{summary}</summary>{cards}</details>'
+    return (
+        f'<details class="followers"{"" if len(follow) > 8 else " open"}><summary>{summary}</summary>{cards}</details>'
+    )
 
 
 def _witness(witness: Witness) -> str:
     names = [*witness.old, *(name for name in witness.new if name not in witness.old)]
-    rows = [f'<tr><th scope="row">{text(n)}</th><td>{text(v)}</td><td>{text(v)}</td></tr>' for n, v in witness.inputs.items()]
+    rows = [
+        f'<tr><th scope="row">{text(n)}</th><td>{text(v)}</td><td>{text(v)}</td></tr>'
+        for n, v in witness.inputs.items()
+    ]
     rows += [
         f'<tr class="result"><th scope="row">{text(name)}</th><td>{_cell(witness.old, name)}</td>'
         f"<td>{_cell(witness.new, name)}</td></tr>"
         for name in names
     ]
     return (
-        '<table class="witness"><caption>One case in which they differ</caption><thead><tr><th scope="col">variable</th>'
+        '<table class="witness"><caption>One case in which they differ</caption><thead><tr>'
+        '<th scope="col">variable</th>'
         f'<th scope="col">before</th><th scope="col">now</th></tr></thead><tbody>{"".join(rows)}</tbody></table>'
     )
 
@@ -161,7 +167,10 @@ def _texts(change: Change) -> str:
     if not lines:
         return ""
     rows = "".join(_line(line) for line in lines)
-    table = f'<div class="sheet" tabindex="0" role="group" aria-label="Text before and now"><pre class="difference">{rows}</pre></div>'
+    table = (
+        '<div class="sheet" tabindex="0" role="group" aria-label="Text before and now">'
+        f'<pre class="difference">{rows}</pre></div>'
+    )
     if len(lines) > _LONG:
         return f"<details><summary>{number(len(lines), 'line')} of text</summary>{table}</details>"
     return table

@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
-from asfound.reports.drawing import Box, Bubble, Coil, Connector, Contact, Drawing, Marks, Rail, Shape, Text, Wire, cells
+from asfound.reports.drawing import (
+    Box,
+    Bubble,
+    Coil,
+    Connector,
+    Contact,
+    Drawing,
+    Marks,
+    Rail,
+    Shape,
+    Text,
+    Wire,
+    cells,
+)
 from asfound.reports.svg import sign_of
 
 _Grid = list[list[str]]

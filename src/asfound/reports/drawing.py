@@ -196,7 +196,7 @@ def folded(pieces: Sequence[Piece], limit: int, numbers: Iterator[int], *, ended
 
 
 def _lines(pieces: Sequence[Piece], limit: int) -> list[list[Piece]]:
-    """Fill lines of ``limit`` columns; the caller takes the narrowest that needs no more lines, so that all are even."""
+    """Fill lines of ``limit`` columns; the caller takes the narrowest limit that needs no more lines: even lines."""
     lines: list[list[Piece]] = [[]]
     used = _END
     for number, piece in enumerate(pieces, 1):

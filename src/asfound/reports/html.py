@@ -48,7 +48,7 @@ def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: 
         '<meta name="color-scheme" content="light dark">\n'
         f"<title>{text(name)}</title>\n<style>\n{_style()}</style>\n</head>\n<body>\n"
         '<a class="skip" href="#changes">Skip to the changes</a>\n'
-        f'<main>\n{"".join(sections)}</main>\n</body>\n</html>\n'
+        f"<main>\n{''.join(sections)}</main>\n</body>\n</html>\n"
     )
 
 
@@ -81,12 +81,15 @@ def _compared(comparison: Comparison) -> str:
 
 def _side(name: str, side: Side) -> str:
     items = "".join(
-        f'<li><span>{text(source.name)}</span> <code title="SHA-256 {text(source.sha256)}">{text(source.sha256[:12])}</code>'
+        f"<li><span>{text(source.name)}</span> "
+        f'<code title="SHA-256 {text(source.sha256)}">{text(source.sha256[:12])}</code>'
         f"{_unread(source.format)}</li>"
         for source in side.sources
     )
-    files_ = f"<ul>{items}</ul>" if len(side.sources) <= 6 else (
-        f"<details><summary>{number(len(side.sources), 'file')}</summary><ul>{items}</ul></details>"
+    files_ = (
+        f"<ul>{items}</ul>"
+        if len(side.sources) <= 6
+        else (f"<details><summary>{number(len(side.sources), 'file')}</summary><ul>{items}</ul></details>")
     )
     return f"<section><h2>{name}</h2><p><strong>{text(side.reference)}</strong></p>{files_ if items else ''}</section>"
 
@@ -97,11 +100,16 @@ def _unread(format_: str) -> str:
 
 def _matters(comparison: Comparison) -> str:
     items = "".join(
-        f'<li><a href="#change-{change.id}">{kind(change)}{text(change.where)}</a> <span>{text(change.summary)}</span></li>'
+        f'<li><a href="#change-{change.id}">{kind(change)}{text(change.where)}</a> '
+        f"<span>{text(change.summary)}</span></li>"
         for change in matters(comparison)
     )
     hidden = comparison.counts.behaviour - len(matters(comparison))
-    more = f"<p>{number(hidden, 'more follows', 'more follow')} from these and can be found with their cause.</p>" if hidden else ""
+    more = (
+        f"<p>{number(hidden, 'more follows', 'more follow')} from these and can be found with their cause.</p>"
+        if hidden
+        else ""
+    )
     inside = f"<ol>{items}</ol>" if items else "<p>No change of behaviour was found.</p>"
     return f'<section class="matters"><h2>What matters</h2>{inside}{more}</section>\n'
 
@@ -116,7 +124,8 @@ def _limits(comparison: Comparison) -> str:
 def _changes(comparison: Comparison, context: Context) -> str:
     found = groups(comparison.changes)
     parts = "".join(
-        f'<section class="group"><h3>{text(group.title)}</h3>{"".join(card(change, context) for change in group.changes)}'
+        f'<section class="group"><h3>{text(group.title)}</h3>'
+        f"{''.join(card(change, context) for change in group.changes)}"
         "</section>\n"
         for group in found
     )
@@ -154,5 +163,8 @@ def _digest_rows(name: str, side: Side) -> str:
         for s in side.sources
     ]
     if side.normal_sha256:
-        rows.append(f"<tr><td>{name}</td><td><em>normal form</em></td><td></td><td><code>{text(side.normal_sha256)}</code></td></tr>")
+        rows.append(
+            f"<tr><td>{name}</td><td><em>normal form</em></td><td></td>"
+            f"<td><code>{text(side.normal_sha256)}</code></td></tr>"
+        )
     return "".join(rows)

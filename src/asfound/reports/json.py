@@ -8,5 +8,5 @@ from asfound.compare.result import Comparison
 
 
 def write(comparison: Comparison) -> str:
-    """Return ``comparison`` as JSON text: two blanks of indent, fields in the order of the contract, one final newline."""
+    """Return ``comparison`` as JSON: two blanks of indent, fields in the order of the contract, one final newline."""
     return msgspec.json.format(msgspec.json.encode(comparison), indent=2).decode() + "\n"

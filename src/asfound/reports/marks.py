@@ -14,7 +14,19 @@ from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
 from asfound.language.phrases import expression
-from asfound.model.logic import Argument, Assign, Call, Edge, Expression, Invocation, Jump, Label, Operation, Return, Statement
+from asfound.model.logic import (
+    Argument,
+    Assign,
+    Call,
+    Edge,
+    Expression,
+    Invocation,
+    Jump,
+    Label,
+    Operation,
+    Return,
+    Statement,
+)
 from asfound.reports.drawing import Key, Sign
 
 _Thing = TypeVar("_Thing")
@@ -26,9 +38,11 @@ _GROUPS = ("AND", "OR", "XOR")
 def marks(old: Sequence[Statement], new: Sequence[Statement]) -> Found:
     """Return the marks of the old and of the new network; keys start with the number of the statement."""
     found: Found = ({}, {})
-    for left, right in _aligned([_fold(s) for s in old], [_fold(s) for s in new], [_head(s) for s in old], [_head(s) for s in new]):
+    for left, right in _aligned(
+        [_fold(s) for s in old], [_fold(s) for s in new], [_head(s) for s in old], [_head(s) for s in new]
+    ):
         if left is None or right is None:
-            _alone(left, right, (), found)
+            _alone(left, right, found)
         else:
             _statement(old[left], new[right], (left,), (right,), found)
     return found
@@ -60,7 +74,9 @@ def _aligned(old: Sequence[str], new: Sequence[str], old_heads: Sequence[str], n
     return pairs
 
 
-def _leftovers(old: range, new: range, old_heads: Sequence[str], new_heads: Sequence[str]) -> Iterator[tuple[int | None, int | None]]:
+def _leftovers(
+    old: range, new: range, old_heads: Sequence[str], new_heads: Sequence[str]
+) -> Iterator[tuple[int | None, int | None]]:
     free = list(new)
     alone: list[int] = []
     for left in old:
@@ -77,11 +93,11 @@ def _leftovers(old: range, new: range, old_heads: Sequence[str], new_heads: Sequ
     yield from ((None, right) for right in free)
 
 
-def _alone(left: int | str | None, right: int | str | None, path: Key, found: Found, other: Key | None = None) -> None:
+def _alone(left: int | None, right: int | None, found: Found) -> None:
     if left is not None:
-        found[0][*path, left] = "-"
+        found[0][left,] = "-"
     if right is not None:
-        found[1][*(path if other is None else other), right] = "+"
+        found[1][right,] = "+"
 
 
 def _both(left: Key, right: Key, found: Found) -> None:
@@ -213,6 +229,3 @@ def _unequal(old: list[tuple[Expression, Key]], new: list[tuple[Expression, Key]
         _value(value, other, key, other_key, found)
     found[0].update((key, "-") for _, key in alone)
     found[1].update((key, "+") for _, key in free)
-
-
-__all__ = ["marks"]

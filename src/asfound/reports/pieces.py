@@ -1,4 +1,4 @@
-"""What a change is about, ready to be drawn: its statements before and after, and the types of the variables in them."""
+"""What a change is about, ready to be drawn: its statements before and after, and the types of their variables."""
 
 from __future__ import annotations
 

@@ -14,6 +14,7 @@ from typing import Any
 import msgspec
 
 from asfound.compare.result import Comparison
+from asfound.language.listing import SCHEMA as COPY
 from asfound.model.copy import Copy
 from asfound.model.problem import DIFFERS, DONE
 from asfound.model.record import Record
@@ -23,10 +24,37 @@ DOCUMENTS: dict[str, type[msgspec.Struct]] = {"comparison": Comparison, "copy": 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
+class Entry(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
+    """A statement of a network as ``show --json`` lists it (:mod:`asfound.language.listing`); texts are ST."""
+
+    kind: str
+    target: str = ""
+    expression: str = ""
+    type: str = ""
+    inputs: dict[str, str] = {}
+    outputs: dict[str, str] = {}
+    condition: str = ""
+    text: str = ""
+
+
 def schema(name: str) -> dict[str, Any]:
     """Return the schema of a document of :data:`DOCUMENTS`."""
     made = msgspec.json.schema(DOCUMENTS[name])
+    if name == "copy":
+        _list_networks(made)
     return {"$schema": _DIALECT, "title": f"asfound {name}", **made}
+
+
+def _list_networks(made: dict[str, Any]) -> None:
+    """Turn the schema of the model into that of the document, in which networks are listed as text."""
+    definitions = made["$defs"]
+    definitions["Entry"] = msgspec.json.schema(Entry)["$defs"]["Entry"]
+    network = definitions["Network"]["properties"]
+    network["statements"] = {"type": "array", "items": {"$ref": "#/$defs/Entry"}}
+    network["doubts"] = {"type": "array", "items": {"type": "string"}}
+    top = definitions["Copy"]
+    top["properties"] = {"schema": {"const": COPY}, **top["properties"]}
+    top["required"] = ["schema"]
 
 
 def text(name: str) -> str:

@@ -117,7 +117,8 @@ def _contact(shape: Contact, sign: Sign | None) -> str:
 
 def _coil(shape: Coil, sign: Sign | None) -> str:
     x, y = _px(shape.x), _py(shape.y)
-    arcs = f'<path class="symbol" d="M{x - 5} {y - 9}Q{x - 11} {y} {x - 5} {y + 9}M{x + 5} {y - 9}Q{x + 11} {y} {x + 5} {y + 9}"/>'
+    left, right = (f"M{x + 5 * side} {y - 9}Q{x + 11 * side} {y} {x + 5 * side} {y + 9}" for side in (-1, 1))
+    arcs = f'<path class="symbol" d="{left}{right}"/>'
     return arcs + _inside(shape.kind, x, y) + _label(x, y - 13, shape.label, "label", sign)
 
 

@@ -69,7 +69,9 @@ def lines(comparison: Comparison, width: int, *, quiet: bool = False) -> Iterato
             yield from _wrapped(visible(limit), 2, width, lead="* ")
 
 
-def _change(change: Change, follow: Mapping[int, Sequence[Change]], indent: int, width: int) -> Iterator[tuple[str, str]]:
+def _change(
+    change: Change, follow: Mapping[int, Sequence[Change]], indent: int, width: int
+) -> Iterator[tuple[str, str]]:
     sign = KIND_SIGNS[change.kind]
     head = f"{sign} {visible(change.where)} [{EFFECT_WORDS[change.effect]}]"
     yield from _wrapped(head, indent, width, "behaviour" if change.effect == "behaviour" else "", hang=2)

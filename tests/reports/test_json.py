@@ -1,0 +1,30 @@
+from __future__ import annotations
+
+import json
+
+import msgspec
+
+from asfound.compare.result import Comparison
+from asfound.reports import json as document
+
+from .sample import comparison
+
+
+def test_json_holds_the_whole_comparison_in_the_order_of_the_contract() -> None:
+    text = document.write(comparison())
+    assert text.startswith(
+        '{\n  "schema": "asfound/comparison/1",\n  "old": {\n    "reference": "booster-1@as-left",\n'
+    )
+    assert text.endswith("\n}\n")
+    assert list(json.loads(text)) == ["schema", "old", "new", "verdict", "limits", "counts", "changes"]
+    first = json.loads(text)["changes"][0]
+    assert list(first) == [
+        "id", "area", "kind", "effect", "where", "path", "before", "after", "summary", "details", "witness", "reach",
+        "follows_from",
+    ]  # fmt: skip
+    assert first["follows_from"] is None
+
+
+def test_json_reads_back_as_the_same_comparison() -> None:
+    made = comparison()
+    assert msgspec.json.decode(document.write(made), type=Comparison) == made
