@@ -66,7 +66,9 @@ def resolve(root: Element, names: Names, where: str) -> Resolved:
     found = Resolved({}, {}, {}, frozenset(), (), (), ())
     labels = _Labels(root, names)
     used: set[Element] = set()
-    settings, extensions, findings = [], [], []
+    settings: list[Setting] = []
+    extensions: list[Extension] = []
+    findings: list[Finding] = []
     for hierarchy in xml.children(root, "InstanceHierarchy"):
         for link in [e for e in hierarchy.iter("*") if xml.local(e) == "InternalLink"]:
             xml.cut(link)
