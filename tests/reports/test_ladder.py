@@ -155,6 +155,8 @@ def test_what_has_no_graphical_form_is_text() -> None:
         ("T1(IN := A, PT := T#8s);", "T1(IN := A, PT := T#3s);",
          {(0, "input", "pt"): "~"}, {(0, "input", "pt"): "~"}),
         ("Q := A; R := B;", "R := B; S := C;", {(0,): "-"}, {(1,): "+"}),
+        ("Q := A AND B;", "Q := A OR B;", {(0, "value", "box"): "~"}, {(0, "value", "box"): "~"}),
+        ("Q := A OR B;", "Q := NOT (NOT A AND NOT B);", {(0, "value"): "~"}, {(0, "value"): "~"}),
         ("X := F(A, 1);", "X := F(A, 2);", {(0, "value", 1): "~"}, {(0, "value", 1): "~"}),
     ],
 )  # fmt: skip

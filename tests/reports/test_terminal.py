@@ -121,3 +121,9 @@ def test_names_from_exports_do_not_act_on_the_terminal(name: str) -> None:
     text = printed(comparison((change,)))
     assert not {"\x1b", "\x07", "\r", "\u202e"} & set(text)
     assert "[bold]" in text or "bold" not in name
+
+
+def test_reach_of_the_cause_is_not_said_again() -> None:
+    cause = {**CHANGES[6], "reach": ("%QX0.0 PUMP_1",)}
+    follower = {**CHANGES[7], "follows_from": 1, "reach": ("%QX0.0 PUMP_1",)}
+    assert printed(comparison((cause, follower))).count("Can reach") == 1

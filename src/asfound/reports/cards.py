@@ -63,8 +63,8 @@ def _sign(change: Change) -> str:
     return "\N{MINUS SIGN}" if sign == "-" else sign
 
 
-def card(change: Change, context: Context, level: int = 4) -> str:
-    """Return the section of one change, with what follows from it inside."""
+def card(change: Change, context: Context, level: int = 4, known: Sequence[str] = ()) -> str:
+    """Return the section of one change, with what follows from it inside; ``known`` is the reach of its cause."""
     body = [
         f'<article class="change {change.effect}" id="change-{change.id}" aria-labelledby="head-{change.id}">',
         f'<header><h{level} id="head-{change.id}">{kind(change)}{text(change.where)}</h{level}>'
@@ -73,7 +73,7 @@ def card(change: Change, context: Context, level: int = 4) -> str:
         _list(details(change), "details"),
         _compared(change, context),
         _witness(change.witness) if change.witness else "",
-        _reach(change.reach),
+        _reach(change.reach if change.reach != known else ()),
         _followers(change, context, level),
         "</article>\n",
     ]
@@ -95,7 +95,7 @@ def _followers(change: Change, context: Context, level: int) -> str:
     follow = context.followers.get(change.id, ())
     if not follow:
         return ""
-    cards = "".join(card(other, context, min(level + 1, 6)) for other in follow)
+    cards = "".join(card(other, context, min(level + 1, 6), change.reach) for other in follow)
     summary = f"{number(len(follow), 'change follows', 'changes follow')} from this"
     return (
         f'<details class="followers"{"" if len(follow) > 8 else " open"}><summary>{summary}</summary>{cards}</details>'

@@ -170,11 +170,16 @@ def _value(old: Expression, new: Expression, left: Key, right: Key, found: Found
             _value(before.value, after.value, (*left, number), (*right, number), found)
     elif isinstance(old, Edge) and isinstance(new, Edge) and old.kind == new.kind:
         _value(old.of, new.of, (*left, 0), (*right, 0), found)
-    elif isinstance(old, Operation) and isinstance(new, Operation) and _names(old) == _names(new):
+    elif isinstance(old, Operation) and isinstance(new, Operation) and _same_operands(old, new):
         _both((*left, "box"), (*right, "box"), found)
         _operands(_parts(old, left), _parts(new, right), found)
     else:
         _both(left, right, found)
+
+
+def _same_operands(old: Operation, new: Operation) -> bool:
+    """True when only the operator was exchanged (``A AND B`` for ``A OR B``), nothing was rewritten."""
+    return len(old.operands) == len(new.operands) and _names(old) == _names(new)
 
 
 def _all(value: Invocation) -> tuple[Argument, ...]:

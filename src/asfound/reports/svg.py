@@ -101,7 +101,7 @@ def _label(x: int, y: int, text: str, kind: str, sign: Sign | None, anchor: str 
     if sign is None:
         return written
     half = cells(text) * COLUMN // 2
-    left = {"middle": x - half - 10, "start": x + 2 * half + 10, "end": x - 2 * half - 10}[anchor]
+    left = {"middle": x - half - 8, "start": x + 2 * half + 8, "end": x - 2 * half - 8}[anchor]
     return written + f'<text class="sign" x="{left}" y="{y}" text-anchor="middle">{escape(_typographic(sign))}</text>'
 
 

@@ -70,7 +70,7 @@ def lines(comparison: Comparison, width: int, *, quiet: bool = False) -> Iterato
 
 
 def _change(
-    change: Change, follow: Mapping[int, Sequence[Change]], indent: int, width: int
+    change: Change, follow: Mapping[int, Sequence[Change]], indent: int, width: int, known: Sequence[str] = ()
 ) -> Iterator[tuple[str, str]]:
     sign = KIND_SIGNS[change.kind]
     head = f"{sign} {visible(change.where)} [{EFFECT_WORDS[change.effect]}]"
@@ -82,10 +82,10 @@ def _change(
     yield from _compared(change, inner, width)
     if change.witness is not None:
         yield from _wrapped(witness_sentence(change.witness), inner, width)
-    if change.reach:
+    if change.reach and change.reach != known:
         yield from _wrapped(f"Can reach: {', '.join(map(visible, change.reach))}", inner, width)
     for other in follow.get(change.id, ()):
-        yield from _change(other, follow, inner, width)
+        yield from _change(other, follow, inner, width, change.reach)
 
 
 def _compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, str]]:
