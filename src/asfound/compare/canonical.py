@@ -55,12 +55,11 @@ COMMUTATIVE = frozenset(("AND", "OR", "XOR", "=", "<>", "+", "*"))
 IDEMPOTENT = frozenset(("AND", "OR"))
 MIRRORED = {">": "<", ">=": "<="}
 DUAL = {"AND": "OR", "OR": "AND"}
-PURE = frozenset(
-    (
-        "ABS SQRT LN LOG EXP SIN COS TAN ASIN ACOS ATAN ADD SUB MUL DIV MOD EXPT MOVE SHL SHR ROL ROR AND OR XOR NOT "
-        "SEL MAX MIN LIMIT MUX GT GE EQ LE LT NE LEN LEFT RIGHT MID CONCAT INSERT DELETE REPLACE FIND TRUNC"
-    ).split()
+_FUNCTIONS = (
+    "ABS SQRT LN LOG EXP SIN COS TAN ASIN ACOS ATAN ADD SUB MUL DIV MOD EXPT MOVE SHL SHR ROL ROR AND OR XOR NOT "
+    "SEL MAX MIN LIMIT MUX GT GE EQ LE LT NE LEN LEFT RIGHT MID CONCAT INSERT DELETE REPLACE FIND TRUNC"
 )
+PURE = frozenset(_FUNCTIONS.split())
 """Standard functions without side effects (IEC 61131-3:2013 tables 28 to 35, from memory); ``A_TO_B`` as well."""
 
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TypeGuard
+
 from asfound.compare.symbols import Symbols
-from asfound.compare.uses import Access, Uses, conflicts, steers
+from asfound.compare.uses import Access, Uses, conflicts, everything, steers
 from asfound.compare.wording import Words
+from asfound.language.walk import root, walk
 from asfound.model.copy import Copy
-from asfound.model.logic import Statement
+from asfound.model.logic import Expression, Statement, Variable
 from asfound.model.program import Body, Pou
 
 PROOFS = 400
@@ -75,4 +78,9 @@ class Scope:
         for a in map(self.accesses, first):
             for b in map(self.accesses, second):
                 found.update(conflicts(a, b))
-        return tuple(sorted(found))
+        spelled = {root(n): n.name for s in (*first, *second) for e in everything(s) for n in walk(e) if _named(n)}
+        return tuple(sorted(spelled.get(name, name) for name in found))
+
+
+def _named(node: Expression) -> TypeGuard[Variable]:
+    return isinstance(node, Variable)

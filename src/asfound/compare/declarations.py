@@ -24,8 +24,8 @@ from asfound.model.program import VariableDeclaration
 
 SECTIONS = {
     "input": "input", "output": "output", "in_out": "in/out variable", "local": "local variable", "temp": "temporary",
-    "external": "external variable", "global": "global variable", "access": "access path", "config": "configured variable",
-    "member": "member",
+    "external": "external variable", "global": "global variable", "access": "access path",
+    "config": "configured variable", "member": "member",
 }  # fmt: skip
 INTERFACE = frozenset(("input", "output", "in_out", "access", "config", "member"))
 SEEN_OUTSIDE = frozenset(("external", "global", "input", "output", "in_out"))
@@ -70,7 +70,7 @@ def compare_variables(
     changes += [_one_sided(owner, "removed", originals[i]) for i in found.removed]
     changes += [_one_sided(owner, "added", new[j]) for j in found.added]
     moved = [old[i].name for i, _ in found.moved]
-    return changes + _order(owner, [t[0] for t in triples], [t[1] for t in triples], moved)
+    return changes + _order(owner, old, new, moved)
 
 
 def variable_place(owner: Owner, name: str) -> Place:
@@ -190,7 +190,7 @@ def _order(
         before = [v.name for v in old if v.section == section]
         after = [v.name for v in new if v.section == section]
         inside = {n.casefold() for n in after} & {n.casefold() for n in before}
-        after = [n for n in after if n.casefold() in inside]
+        before, after = ([n for n in names if n.casefold() in inside] for names in (before, after))
         changes += _reordered(owner, section, moved, (before, after))
     if changes:
         return changes

@@ -52,6 +52,8 @@ class Change(Node, omit_defaults=False):
 
 
 class Counts(Node, omit_defaults=False):
+    """How many changes have each effect."""
+
     documentation: int = 0
     equivalent: int = 0
     undecided: int = 0

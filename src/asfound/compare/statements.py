@@ -10,15 +10,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from asfound.compare.canonical import folded, literal_key, statement_key
+from msgspec.structs import replace
+
+from asfound.compare.canonical import canonical, folded, literal_key, statement_key
 from asfound.compare.changes import change, summed
 from asfound.compare.context import Scope
 from asfound.compare.places import Place
-from asfound.compare.result import Change, Effect, Witness
+from asfound.compare.result import EFFECTS, Change, Effect, Witness
 from asfound.compare.symbols import BLOCK_PINS
 from asfound.compare.uses import expressions
-from asfound.compare.wording import Words, differences, outgoing, pins, short, shown
+from asfound.compare.wording import Words, differences, named, outgoing, pins, short, shown
 from asfound.language.printer import statements as text
 from asfound.language.walk import inner, parts, walk
 from asfound.model.logic import (
@@ -47,6 +50,9 @@ from asfound.model.logic import (
 )
 
 _MARKS = re.compile(r"\{(?:call [^}]*|when)\} ")
+if TYPE_CHECKING:
+    from asfound.compare.prove.rung import Proof
+
 COMPOUND = (If, Case, For, While, Repeat)
 COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference"}
 ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF="}
@@ -67,14 +73,19 @@ def judge(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> V
 
 def prove(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> Verdict:
     """Ask the solver; what it cannot decide is undecided when both sides use the same operands."""
-    same_parts = atoms(old) == atoms(new)
+    if len(old) == len(new) == 1 and isinstance(old[0], Call) and isinstance(new[0], Call):
+        return _prove_call(scope, old[0], new[0])
     if not all(map(_provable, (*old, *new))):
-        return ("undecided" if same_parts and _rearranged(old, new) else "behaviour"), None
+        return "behaviour", None
     if not scope.context.budget.allow():
         return "undecided", None
     from asfound.compare.prove.statements import prove_statements
 
     proof = prove_statements(old, new, _types(scope, old, new))
+    return _verdict(scope, proof, atoms(old) == atoms(new))
+
+
+def _verdict(scope: Scope, proof: Proof, same_parts: bool) -> Verdict:
     scope.context.budget.gave_up += proof.exhausted
     if proof.status == "equal":
         return "equivalent", None
@@ -83,9 +94,31 @@ def prove(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> V
     return ("undecided" if same_parts else "behaviour"), None
 
 
-def _rearranged(old: Sequence[Statement], new: Sequence[Statement]) -> bool:
-    """The same kinds of simple statements: only then are equal operands a hint that nothing else differs."""
-    return [type(s) for s in old] == [type(s) for s in new] and not any(isinstance(s, COMPOUND) for s in old)
+def _prove_call(scope: Scope, old: Call, new: Call) -> Verdict:
+    """A call acts the same when the same block gets equal values on the same pins."""
+    before, after = named(old.inputs), named(new.inputs)
+    heads = [statement_key(replace(c, inputs=())) for c in (old, new)]
+    if heads[0] != heads[1] or before.keys() != after.keys():
+        return "behaviour", None
+    members = scope.context.new.members.get(new.type.casefold(), {})
+    found: list[Verdict] = []
+    for pin in sorted(before):
+        a, b = before[pin].value, after[pin].value
+        if canonical(a) != canonical(b):
+            found.append(_prove_pin(scope, new, (before[pin].name or pin, members.get(pin, "")), (a, b)))
+    return max(found, key=lambda v: (EFFECTS.index(v[0]), v[1] is not None)) if found else ("equivalent", None)
+
+
+def _prove_pin(scope: Scope, call: Call, pin: tuple[str, str], values: tuple[Expression, Expression]) -> Verdict:
+    old, new = (Assign(v, v) for v in values)
+    types = _types(scope, (old,), (new,))
+    name = f"{shown(call.instance)}.{pin[0]}"
+    if not scope.context.budget.allow():
+        return "undecided", None
+    from asfound.compare.prove.rung import prove_equal
+
+    proof = prove_equal(*values, types, result=name, type=scope.context.new.resolved(pin[1]).upper())
+    return _verdict(scope, proof, atoms((old,)) == atoms((new,)))
 
 
 def _provable(statement: Statement) -> bool:
@@ -149,6 +182,8 @@ def described(scope: Scope, old: Statement, new: Statement) -> tuple[str, ...]:
             return (*changed, *_condition(before, after, words))
         case Return(before), Return(after):
             return _condition(before, after, words)
+    if isinstance(old, Verbatim) and isinstance(new, Verbatim):
+        return ("text that could not be understood differs",)
     return (f"{line(old)} replaced by {line(new)}",)
 
 

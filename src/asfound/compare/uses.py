@@ -199,6 +199,13 @@ def expressions(statement: Statement) -> Iterator[Expression]:
             yield from (b.condition for b in branches)
 
 
+def everything(statement: Statement) -> Iterator[Expression]:
+    """Every expression of a statement, nested statements included."""
+    yield from expressions(statement)
+    for nested in inner(statement):
+        yield from everything(nested)
+
+
 def called(statement: Statement, symbols: Symbols, local: dict[str, str]) -> Iterator[str]:
     """Folded names of the POUs that a statement calls directly, nested statements included."""
     if isinstance(statement, Call):

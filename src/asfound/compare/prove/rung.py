@@ -37,9 +37,17 @@ class Proof:
 
 
 def prove_equal(
-    old: Expression, new: Expression, types: Mapping[str, str], limit_ms: int = LIMIT_MS, result: str = "result"
+    old: Expression,
+    new: Expression,
+    types: Mapping[str, str],
+    limit_ms: int = LIMIT_MS,
+    *,
+    result: str = "result",
+    type: str = "",
 ) -> Proof:
-    """Compare two expressions of one type; ``types`` gives the declared type by folded access text.
+    """Compare two expressions of one ``type`` (found out when empty, BOOL when it cannot be).
+
+    ``types`` gives the declared type by folded access text, ``result`` the name of the value in a witness.
 
     >>> from asfound.model.logic import Operation, Variable
     >>> a, b = Variable("a"), Variable("b")
@@ -48,7 +56,7 @@ def prove_equal(
     """
     translator = Translator(types)
     try:
-        type = common([t for t in (translator.type_of(old), translator.type_of(new)) if t]) or "BOOL"
+        type = type or common([t for t in (translator.type_of(old), translator.type_of(new)) if t]) or "BOOL"
         pair = translator.term(old, type), translator.term(new, type)
     except Unsupported:
         return Proof("unknown")
