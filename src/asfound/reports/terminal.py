@@ -36,6 +36,10 @@ if TYPE_CHECKING:
 
 PIPED_WIDTH = 100
 """Columns when the output is no terminal."""
+LONGEST = 16
+"""Lines of an added or removed piece that are shown."""
+MOST = 6
+"""Outputs that are named when a change can reach many."""
 _STYLES = {"+": "blue", "-": "yellow", "behaviour": "bold", "head": "bold underline", "verdict": "bold", "": ""}
 
 
@@ -60,8 +64,10 @@ def lines(comparison: Comparison, width: int, *, quiet: bool = False) -> Iterato
     for group in groups(comparison.changes):
         yield "", ""
         yield from _wrapped(group.title, 0, width, "head")
+        above: Sequence[str] = ()
         for change in group.changes:
-            yield from _change(change, follow, 2, width)
+            yield from _change(change, follow, 2, width, above)
+            above = change.reach or above
     if comparison.limits:
         yield "", ""
         yield from _wrapped("What this comparison cannot vouch for", 0, width, "head")
@@ -70,7 +76,7 @@ def lines(comparison: Comparison, width: int, *, quiet: bool = False) -> Iterato
 
 
 def _change(
-    change: Change, follow: Mapping[int, Sequence[Change]], indent: int, width: int, known: Sequence[str] = ()
+    change: Change, follow: Mapping[int, Sequence[Change]], indent: int, width: int, above: Sequence[str]
 ) -> Iterator[tuple[str, str]]:
     sign = KIND_SIGNS[change.kind]
     head = f"{sign} {visible(change.where)} [{EFFECT_WORDS[change.effect]}]"
@@ -82,10 +88,11 @@ def _change(
     yield from _compared(change, inner, width)
     if change.witness is not None:
         yield from _wrapped(witness_sentence(change.witness), inner, width)
-    if change.reach and change.reach != known:
-        yield from _wrapped(f"Can reach: {', '.join(map(visible, change.reach))}", inner, width)
+    if change.reach and change.follows_from is None:
+        reach = "as above" if change.reach == above else _some(change.reach)
+        yield from _wrapped(f"Can reach: {reach}", inner, width)
     for other in follow.get(change.id, ()):
-        yield from _change(other, follow, inner, width, change.reach)
+        yield from _change(other, follow, inner, width, ())
 
 
 def _compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, str]]:
@@ -95,10 +102,20 @@ def _compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, st
     if drawn and max(len(line) for line, _ in drawn) <= width - indent:
         yield from ((f"{' ' * indent}{line}", style) for line, style in drawn)
         return
-    for line in differences(change.before, change.after):
+    found = list(differences(change.before, change.after))
+    for line in found[:LONGEST]:
         style = line.sign if line.sign in "+-" else ""
         lead = f"{line.sign} "
         yield from _wrapped(line.whole, indent, width, style, lead=lead)
+    if len(found) > LONGEST:
+        yield from _wrapped(f"... {len(found) - LONGEST} more lines; --html and --json have them all", indent, width)
+
+
+def _some(reach: Sequence[str]) -> str:
+    """The first few outputs, those with an address before the rest, and how many more there are."""
+    ordered = sorted(reach, key=lambda name: "%" not in name)
+    shown = ", ".join(map(visible, ordered[:MOST]))
+    return f"{shown} and {len(ordered) - MOST} more" if len(ordered) > MOST else shown
 
 
 def _ladder(before: Piece | None, after: Piece | None, width: int) -> Iterator[tuple[str, str]]:

@@ -46,7 +46,9 @@ def _limits(found: Program, name: str) -> tuple[str, ...]:
     limits = []
     if not found.resources:
         limits.append(f"{name} holds no tasks and no configuration: what runs when is not known from it")
-    floating = sorted(library.name for library in found.libraries if library.version in ("*", ""))
+    floating = sorted(
+        library.name for library in found.libraries if library.name and ("*" in library.version or not library.version)
+    )
     if floating:
         limits.append(f"{name} links libraries in whatever version is newest: {', '.join(floating)}")
     if any(v.address.endswith("*") for p in found.pous for v in p.variables):

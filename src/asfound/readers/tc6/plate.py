@@ -41,7 +41,7 @@ def _covered(path: str) -> bool:
 def step(element: Element) -> str:
     """Name of an element inside a path: the local name; extension data also by the last word of its own name.
 
-    ``data[objectid]`` stands for ``<data name="http://.../objectid">``, ``attribute[38391c6d]`` for a key that is a GUID.
+    ``data[objectid]`` stands for ``<data name="http://.../objectid">``, ``attribute[38391c6d]`` for a GUID as key.
     """
     name = local(element)
     if name == "data":

@@ -6,7 +6,7 @@ from asfound.language.literals import canonical
 from asfound.model.program import Library, Setting
 from asfound.readers.tc6.attributes import data_items, drop
 from asfound.readers.tc6.plate import rest
-from asfound.readers.xml import Element, attribute, children, cut, is_empty, local, take_all
+from asfound.readers.xml import Element, attribute, children, cut, is_empty, local
 
 
 def settings_of(element: Element, prefix: str = "") -> tuple[Setting, ...]:
@@ -51,13 +51,13 @@ def _duration(setting: Setting) -> str:
 def libraries(element: Element) -> list[Library]:
     """``Libraries`` extension data, eaten: name, version asked for, parameters."""
     found = []
-    for each in take_all(element):
+    for each in [child for child in element if local(child) != "addData"]:
+        cut(each)
         name = attribute(each, "Name") or local(each)
         version = attribute(each, "DefaultResolution") or attribute(each, "Version")
-        found.append(Library(name=f"{name}", version=version, settings=settings_of(each), extensions=rest(each)))
-    if not is_empty(element):
-        found.append(Library(name="", extensions=rest(element)))
-    return found
+        found.append(Library(name=name, version=version, settings=settings_of(each), extensions=rest(each)))
+    left = rest(element)
+    return [*found, Library(name="", extensions=left)] if left else found
 
 
 def folders(element: Element, path: str = "") -> list[Setting]:
