@@ -45,6 +45,7 @@ def matched(
     removed: Sequence[Item], added: Sequence[Item], old: Mapping[str, Signature], new: Mapping[str, Signature]
 ) -> dict[str, str]:
     """Folded old name to new name; ``old`` and ``new`` hold the signature of each folded name."""
+    removed, added = _unique(removed), _unique(added)
     scores: dict[tuple[str, str], float] = {}
     for before in removed:
         for after in added:
@@ -59,6 +60,12 @@ def matched(
         if all(v < value for v in rivals):
             found[r.casefold()] = a
     return found
+
+
+def _unique(items: Sequence[Item]) -> list[Item]:
+    """Two things of one name are never renamed: which of them is meant could not be told."""
+    counts = Counter(i.name.casefold() for i in items)
+    return [i for i in items if counts[i.name.casefold()] == 1]
 
 
 def _score(r: Item, a: Item, old: Signature, new: Signature) -> float:

@@ -42,8 +42,8 @@ def _pou(found: Locals, old: Pou, new: Pou) -> None:
     variables = by_name(old.variables, new.variables, lambda v: v.name)
     actions = by_name(old.actions, new.actions, lambda a: a.name)
     main = _steps(old.bodies), _steps(new.bodies)
-    left = [variable_item(v) for v, _ in variables.removed] + [Item(a.name, ("action",)) for a, _ in actions.removed]
-    right = [variable_item(v) for v in variables.added] + [Item(a.name, ("action",)) for a in actions.added]
+    left = [variable_item(v) for v in variables.gone] + [Item(a.name, ("action",)) for a in actions.gone]
+    right = [variable_item(v) for v in variables.come] + [Item(a.name, ("action",)) for a in actions.come]
     left += [Item(n, ("step",)) for n in main[0] if n.casefold() not in _folded(main[1])]
     right += [Item(n, ("step",)) for n in main[1] if n.casefold() not in _folded(main[0])]
     names: dict[str, str] = {}

@@ -63,26 +63,26 @@ def _changes(old: Copy, new: Copy, names: Names, inside: Locals) -> tuple[Change
 
 def _pous(old: Copy, new: Copy) -> Map:
     found = by_name(old.program.pous, new.program.pous, lambda p: p.name)
-    if not found.removed or not found.added:
+    if not found.gone or not found.come:
         return {}
-    removed, added = [p for p, _ in found.removed], list(found.added)
+    removed, added = found.gone, found.come
     wild = frozenset(p.name.casefold() for p in (*removed, *added))
     return matched(pou_items(removed, wild), pou_items(added, wild), {}, {})
 
 
 def _types(old: Copy, new: Copy) -> Map:
     found = by_name(old.program.types, new.program.types, lambda t: t.name)
-    if not found.removed or not found.added:
+    if not found.gone or not found.come:
         return {}
-    return matched(type_items([t for t, _ in found.removed]), type_items(found.added), {}, {})
+    return matched(type_items(found.gone), type_items(found.come), {}, {})
 
 
 def _scopes(old: Copy, new: Copy) -> Map:
     """A single resource under another name, with a task or program in common or none at all."""
     found = by_name(old.program.resources, new.program.resources, lambda r: r.name)
-    if len(found.removed) != 1 or len(found.added) != 1:
+    if len(found.gone) != 1 or len(found.come) != 1:
         return {}
-    before, after = found.removed[0][0], found.added[0]
+    before, after = found.gone[0], found.come[0]
     ours = {t.name.casefold() for t in before.tasks} | {i.name.casefold() for i in before.instances}
     theirs = {t.name.casefold() for t in after.tasks} | {i.name.casefold() for i in after.instances}
     return {before.name.casefold(): after.name} if ours & theirs or not ours | theirs else {}
@@ -90,9 +90,9 @@ def _scopes(old: Copy, new: Copy) -> Map:
 
 def _lists(old: Copy, new: Copy) -> Map:
     found = by_name(old.program.globals, new.program.globals, list_name)
-    ours = [b for b, _ in found.removed if b.name]
+    ours = [b for b in found.gone if b.name]
     items = [Item(b.name, (), content=tuple(v.name.casefold() for v in b.variables)) for b in ours]
-    theirs = [Item(b.name, (), content=tuple(v.name.casefold() for v in b.variables)) for b in found.added if b.name]
+    theirs = [Item(b.name, (), content=tuple(v.name.casefold() for v in b.variables)) for b in found.come if b.name]
     return matched(items, theirs, {}, {})
 
 
@@ -101,10 +101,10 @@ def _globals(old: Copy, new: Copy) -> Map:
     after = [v for block in new.program.globals for v in block.variables]
     variables = by_name(before, after, lambda v: v.name)
     tags = by_name(rows(old.tables), rows(new.tables), lambda r: r[1].name)
-    if not (variables.removed and variables.added) and not (tags.removed and tags.added):
+    if not (variables.gone and variables.come) and not (tags.gone and tags.come):
         return {}
-    removed = [variable_item(v) for v, _ in variables.removed] + _tag_items(tags)[0]
-    added = [variable_item(v) for v in variables.added] + _tag_items(tags)[1]
+    removed = [variable_item(v) for v in variables.gone] + _tag_items(tags)[0]
+    added = [variable_item(v) for v in variables.come] + _tag_items(tags)[1]
     gone = frozenset(i.name.casefold() for i in removed)
     come = frozenset(i.name.casefold() for i in added)
     uses_old, uses_new = Uses(Symbols(old)).of_global, Uses(Symbols(new)).of_global
@@ -122,7 +122,7 @@ def _globals(old: Copy, new: Copy) -> Map:
 
 
 def _tag_items(tags: Pairing[Row]) -> tuple[list[Item], list[Item]]:
-    return [_tag_item(tag) for (_, tag), _ in tags.removed], [_tag_item(tag) for _, tag in tags.added]
+    return [_tag_item(tag) for _, tag in tags.gone], [_tag_item(tag) for _, tag in tags.come]
 
 
 def _tag_item(tag: Tag) -> Item:

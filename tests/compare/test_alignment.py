@@ -1,0 +1,53 @@
+"""Alignment: what stays, what moved, and the same answer from both sides."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as s
+
+from asfound.compare.alignment import align, increasing
+
+KEYS = s.lists(s.sampled_from("abcdef"), max_size=9)
+
+
+def test_one_insertion_moves_nothing() -> None:
+    found = align(list("abcd"), list("abXcd"))
+    assert (found.kept, found.added) == (((0, 0), (1, 1), (2, 3), (3, 4)), (2,))
+    assert not (found.moved or found.removed or found.changed)
+
+
+def test_one_piece_moved_to_the_front() -> None:
+    found = align(list("abcd"), list("dabc"))
+    assert (found.moved, found.kept) == (((3, 0),), ((0, 1), (1, 2), (2, 3)))
+
+
+def test_the_best_score_pairs_what_changed() -> None:
+    found = align(["a", "x1", "y1"], ["a", "y2", "x2"], lambda i, j: float("axy"[i] == "ayx"[j]))
+    assert found.changed == ((2, 1), (1, 2))
+    assert found.crossed == ()
+
+
+def test_repeated_keys_keep_their_order() -> None:
+    assert align(list("aaa"), list("aa")).kept == ((0, 0), (1, 1))
+
+
+def test_longest_increasing_run() -> None:
+    assert increasing([(0, 3), (1, 0), (2, 1), (3, 2), (4, 5)]) == [(1, 0), (2, 1), (3, 2), (4, 5)]
+
+
+@given(KEYS, KEYS)
+def test_every_piece_has_exactly_one_fate(old: list[str], new: list[str]) -> None:
+    found = align(old, new, lambda i, j: 0.6 if (i + j) % 2 else 0.1)
+    pairs = (*found.kept, *found.moved, *found.changed)
+    assert sorted([i for i, _ in pairs] + list(found.removed)) == list(range(len(old)))
+    assert sorted([j for _, j in pairs] + list(found.added)) == list(range(len(new)))
+    assert all(old[i] == new[j] for i, j in (*found.kept, *found.moved))
+    assert list(found.kept) == sorted(found.kept)
+
+
+@given(KEYS, KEYS)
+def test_the_other_direction_is_the_mirror_image(old: list[str], new: list[str]) -> None:
+    there = align(old, new, lambda i, j: 0.6 if (i + j) % 2 else 0.1)
+    back = align(new, old, lambda i, j: 0.6 if (i + j) % 2 else 0.1)
+    assert sorted(there.kept) == sorted((i, j) for j, i in back.kept)
+    assert (there.removed, there.added) == (back.added, back.removed)
