@@ -147,5 +147,5 @@ READER = Reader(
     holds="racks and modules with order number, firmware, addresses and current draw",
     recognise=partial(tables.recognise, kind=tables.MODULES),
     read=read,
-    noise=(*tables.NOISE, Noise("row/number/@zeros", "leading zeros of slots, starts and lengths")),
+    noise=(*tables.NOISE, Noise("row/number/leading zeros()", "leading zeros of slots, starts and lengths")),
 )

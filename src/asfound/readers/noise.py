@@ -4,6 +4,10 @@ A path names one node of an export: the local names of the elements from the roo
 ``@name`` for an attribute or ``text()`` for text. Tables use the same form with the heading of a column as last step.
 A pattern is such a path in which ``*`` stands for exactly one step and ``**`` for any number of steps, also none.
 A pattern that names an element covers everything below it when it ends in ``/**``.
+A step may say which element of that name is meant, ``Attribute[BuiltIn]``. A last step with ``()`` that is not
+``text()`` names an aspect of a node: ``order()`` of its children, ``removed()`` when it says nothing more than its
+absence, ``empty()`` when it is empty, and others whose name speaks for itself (``padding()``); ``@name=value`` is one
+value of an attribute.
 
 >>> matches("**/position/@x", "project/types/position/@x")
 True

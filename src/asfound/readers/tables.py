@@ -29,16 +29,16 @@ HEADING_WITHIN = 20
 DELIMITERS = (";", "\t", ",", "|")
 
 NOISE = (
-    Noise("file/@encoding", "the same text in another encoding, with or without a byte order mark"),
-    Noise("file/@lineend", "line ends differ between operating systems"),
-    Noise("file/@delimiter", "delimiter, quotes around a cell and a first line 'sep=;' only carry the cells"),
-    Noise("sheet/@name", "name of the only sheet of a workbook: programs name it in their own language"),
-    Noise("heading/text()", "a known column keeps its meaning in another language or spelling"),
-    Noise("heading/@empty", "heading of a further column in which no row holds anything"),
-    Noise("column/@position", "the heading says what a column is, not its place"),
-    Noise("row/@position", "such a table has no order; rows are sorted"),
-    Noise("row/@empty", "a row without any content"),
-    Noise("cell/@padding", "blanks at both ends of a cell, and empty cells at the end of a row"),
+    Noise("file/encoding()", "the same text in another encoding, with or without a byte order mark"),
+    Noise("file/line ends()", "line ends differ between operating systems"),
+    Noise("file/delimiter()", "delimiter, quotes around a cell and a first line 'sep=;' only carry the cells"),
+    Noise("sheet[only]/@name", "name of the only sheet of a workbook: programs name it in their own language"),
+    Noise("heading[known]/text()", "a known column keeps its meaning in another language or spelling"),
+    Noise("column/empty()", "heading of a further column in which no row holds anything"),
+    Noise("column/order()", "the heading says what a column is, not its place"),
+    Noise("row/order()", "such a table has no order; rows are sorted"),
+    Noise("row/empty()", "a row without any content"),
+    Noise("cell/padding()", "blanks at both ends of a cell, and empty cells at the end of a row"),
 )
 """What all readers of tables declare; the paths are those of ``file``, ``sheet``, ``heading``, ``row`` and ``cell``."""
 

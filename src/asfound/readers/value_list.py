@@ -117,5 +117,5 @@ FORCE_READER = Reader(
     holds="forced variables and addresses with the forced value",
     recognise=partial(tables.recognise, kind=tables.FORCES),
     read=read_forces,
-    noise=(*tables.NOISE, Noise("row/address/@spelling", "E 0.0, I0.0, %I0.0 and %IX0.0 are one address")),
+    noise=(*tables.NOISE, Noise("row/address/spelling()", "E 0.0, I0.0, %I0.0 and %IX0.0 are one address")),
 )

@@ -41,7 +41,7 @@ def parse(data: bytes, name: str) -> Element:
             where=f"{name}, line {line}",
             advice="export it again, or store it as it is in a folder with readable exports",
         ) from None
-    if root.getroottree().docinfo.doctype:
+    if getattr(root.getroottree().docinfo, "doctype", ""):
         raise Problem(
             "has a document type declaration, which an export never needs and which is refused for safety",
             where=name,
@@ -77,6 +77,8 @@ def root_of(data: bytes) -> tuple[str, str] | None:
         for at in range(0, min(len(data), 1_000_000), 4096):
             puller.feed(data[at : at + 4096])
             for _, element in puller.read_events():
+                if not isinstance(element, Element):
+                    continue
                 name = etree.QName(element)
                 return name.namespace or "", name.localname
     except etree.XMLSyntaxError:
@@ -147,7 +149,8 @@ def is_empty(element: Element) -> bool:
 def leftovers(element: Element, noise: Callable[[str], bool] = lambda path: False) -> tuple[Extension, ...]:
     """What nobody took from below ``element``, as extensions; ``noise`` tells whether a path may be dropped.
 
-    Elements that are empty after eating are taken as understood. A path is ``child/grandchild/@attribute``.
+    An element that is still there is kept even when nothing is left inside: whoever understands it cuts it out. A path
+    is ``child/grandchild/@attribute``.
     """
     found: list[Extension] = []
     _collect(element, "", noise, found)
@@ -172,9 +175,11 @@ def canonical(element: Element) -> str:
     """Exclusive canonical XML of a subtree, without white space between elements and without prefixes to trip over.
 
     Source: Canonical XML 2.0 (W3C), as far as ``etree.canonicalize`` implements it; prefixes are rewritten and
-    text is stripped at its ends, because pretty printers pad it.
+    text is stripped at its ends, because pretty printers pad it. Where an element has no namespace the prefixes stay
+    as written: the rewriting would invent one for it (``xmlns:n0=""``), which is not XML any more.
     """
     tail, element.tail = element.tail, None
-    text = etree.canonicalize(element, strip_text=True, rewrite_prefixes=True)
+    named = all(str(node.tag).startswith("{") for node in element.iter("*"))
+    text = etree.canonicalize(element, strip_text=True, rewrite_prefixes=named)
     element.tail = tail
     return str(text)

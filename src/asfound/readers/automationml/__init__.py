@@ -12,7 +12,7 @@ from asfound.model.copy import Copy, Finding
 from asfound.model.hardware import Hardware
 from asfound.model.program import Extension, Setting
 from asfound.readers import xml
-from asfound.readers.automationml.attributes import unseen
+from asfound.readers.automationml.attributes import LISTS, unseen
 from asfound.readers.automationml.hierarchy import Tree
 from asfound.readers.automationml.items import in_order
 from asfound.readers.automationml.links import resolve
@@ -39,21 +39,21 @@ NOISE = (
     Noise("CAEXFile/@noNamespaceSchemaLocation", "where a schema was found on the writer's computer"),
     *(Noise(f"CAEXFile/AdditionalInformation/WriterHeader/{n}/**", "who wrote the file, and when") for n in WRITER),
     *(Noise(f"CAEXFile/SourceDocumentInformation/@{n}", "who wrote the file, and when") for n in ORIGIN),
-    Noise("**/@ID", "object ids are made anew; references are resolved to names before they are forgotten"),
+    Noise("**/@ID", "object ids may be made anew; references are resolved to names before they are forgotten"),
     Noise("**/InternalLink/@Name", "name of a link, numbered by the writer and shown to nobody"),
-    Noise("**/InternalLink/@sides", "a link has no direction, and it does not matter where in the tree it is written"),
-    Noise("**/InternalElement/@position", "order of elements: the slot is PositionNumber, all else has a name"),
-    Noise("**/Attribute/@AttributeDataType", "how the value is spelled in XML; the value itself is compared"),
-    Noise("**/Attribute/@RefAttributeType", "the library entry that describes an attribute; its name is compared"),
-    Noise("**/RefSemantic/@list", "OrderedListType and ListType: the numbered children show it; all else is kept"),
-    Noise("**/Attribute[BuiltIn]", "absent means false, as the text false does; true is compared"),
-    Noise("**/Attribute/Value/@empty", "an empty value and no value are the same"),
-    Noise(
-        "**/Attribute[Address]/Attribute/@number", "entries of an address list are numbered; their order is compared"
+    Noise("**/InternalLink/order()", "a link has no direction, and it does not matter where in the tree it is written"),
+    Noise("**/order()", "order of elements: the slot is PositionNumber, all else has a name"),
+    Noise("**/@AttributeDataType", "how the value is spelled in XML; the value itself is compared"),
+    Noise("**/@RefAttributeType", "the library entry that describes an attribute; its name is compared"),
+    *(
+        Noise(f"**/RefSemantic/@CorrespondingAttributePath={kind}", "the numbered children show that it is a list")
+        for kind in LISTS
     ),
-    Noise("**/@library", "the part of a role or class path before the last step: where the library is"),
-    Noise("**/text()/@padding", "blanks at both ends of a text"),
-    Noise("package/@packing", "order, time stamps and compression of the parts of an .amlx, and its list of parts"),
+    Noise("**/Attribute[BuiltIn]/removed()", "absent means false, as the text false does; true is compared"),
+    Noise("**/Value/empty()", "an empty value and no value are the same"),
+    Noise("**/library()", "the part of a role or class path before the last step: where the library is"),
+    Noise("**/padding()", "blanks at both ends of a text"),
+    Noise("package/packing()", "order, time stamps and compression of the parts of an .amlx, and its list of parts"),
 )
 
 
@@ -96,9 +96,9 @@ def _header(root: Element, settings: list[Setting], extensions: list[Extension])
     for information in xml.children(root, "AdditionalInformation"):
         headers = xml.take_all(information, "WriterHeader")
         for header in headers:
-            for title in xml.take_all(header, "WriterProjectTitle"):
-                settings.append(Setting("ProjectTitle", xml.text_of(title).strip()))
-                extensions += unseen(title, "WriterProjectTitle")
+            for element in xml.take_all(header, "WriterProjectTitle"):
+                settings.append(Setting("ProjectTitle", xml.text_of(element).strip()))
+                extensions += unseen(element, "WriterProjectTitle")
             xml.take_all(header, *WRITER)
             extensions += unseen(header, "WriterHeader")
         if headers and xml.is_empty(information):

@@ -71,6 +71,9 @@ class Values:
         """The ordered list ``Address``; an entry that is not two numbers and a direction stays a setting."""
         groups = {s.name.rpartition("/")[0] for s in self._left if _ADDRESS.fullmatch(s.name)}
         found = []
+        numbers = [group.removeprefix("Address").removeprefix("/") for group in sorted(groups, key=_list_order)]
+        if numbers != [str(n) for n in range(1, len(numbers) + 1)]:
+            self.put("Address/@numbers", ", ".join(number or "none" for number in numbers))
         for group in sorted(groups, key=_list_order):
             direction = self.direction(f"{group}/IoType")
             start, length = self.number(f"{group}/StartAddress"), self.number(f"{group}/Length")

@@ -92,7 +92,7 @@ def _interface(
     if kind == "Channel":
         channels.append(_channel(name, values, ", ".join(sorted(links.tags.get(element, ())))))
     else:
-        if element not in links.used or not kind.startswith("LogicalEndPoint"):
+        if element not in links.used or kind != "LogicalEndPoint":
             settings.append(Setting(f"@Interface/{name}", kind))
         settings += (Setting(f"@Interface/{name}/{s.name}", s.value) for s in values.settings())
     extensions = [Extension(f"{path}/{e.path}", e.text, e.name) for e in values.extensions]

@@ -27,6 +27,7 @@ class Names:
         self.plain: dict[str, Element] = {}
         self.by_id: dict[str, Element] = {}
         self.twice: list[str] = []
+        self._top = ""
         self._walk(root, "", "")
         self._number(root)
 
@@ -38,11 +39,14 @@ class Names:
         members = [child for child in parent if child.get("Name") is not None and xml.local(child) != "Attribute"]
         for child, label in _labels(members):
             top = xml.local(child) == "InstanceHierarchy"
+            self._top = str(child.get("Name", "")) if top else self._top
             here = "" if top else f"{path}/{label}" if path else label
             self.paths[child] = here
             raw = str(child.get("Name", ""))
             full = f"{plain}/{raw}" if plain else raw
             self.plain.setdefault(full, child)
+            if not top and plain:  # a path may start below the hierarchy, whose name is the first step
+                self.plain.setdefault(full.removeprefix(f"{self._top}/"), child)
             self._walk(child, here, full)
 
     def _number(self, root: Element) -> None:
@@ -95,7 +99,7 @@ def forget_ids(root: Element, names: Names) -> None:
         return match[0] if target is None else names.path(target) or match[0]
 
     for element in root.iter("*"):
-        element.attrib.pop("ID", None)
+        element.attrib.pop("ID", "")
         for key, value in element.attrib.items():
             text = str(value)
             if str(key).startswith("Ref") and fold(text) in names.by_id:
