@@ -83,7 +83,8 @@ def test_statements(old: str, new: str, expected: str) -> None:
     assert prove_statements(b.st(old), b.st(new), {}).status == expected
 
 
-def _value(e: Expression, inputs: dict[str, bool]) -> bool:
+def evaluate(e: Expression, inputs: dict[str, bool]) -> bool:
+    """Value of a Boolean expression without edges."""
     match e:
         case Variable(name):
             return inputs[name.casefold()]
@@ -92,13 +93,13 @@ def _value(e: Expression, inputs: dict[str, bool]) -> bool:
         case Edge(_, of):
             return inputs["edge " + str(of)]
         case Operation("NOT", (of,)):
-            return not _value(of, inputs)
+            return not evaluate(of, inputs)
         case Operation("AND", operands):
-            return all(_value(o, inputs) for o in operands)
+            return all(evaluate(o, inputs) for o in operands)
         case Operation("OR", operands):
-            return any(_value(o, inputs) for o in operands)
+            return any(evaluate(o, inputs) for o in operands)
         case Operation("XOR", operands):
-            return sum(_value(o, inputs) for o in operands) % 2 == 1
+            return sum(evaluate(o, inputs) for o in operands) % 2 == 1
     raise AssertionError(e)
 
 
@@ -111,11 +112,11 @@ def _plain(e: Expression) -> bool:
 def test_proofs_agree_with_the_truth_table(old: Expression, new: Expression) -> None:
     names = sorted(names_in(old) | names_in(new))
     rows = [dict(zip(names, row, strict=True)) for row in product((False, True), repeat=len(names))]
-    equal = all(_value(old, row) == _value(new, row) for row in rows)
+    equal = all(evaluate(old, row) == evaluate(new, row) for row in rows)
     proof = prove_equal(old, new, {})
     assert proof.status == ("equal" if equal else "different")
     if proof.witness is not None:
         given_ = {name.casefold(): value == "TRUE" for name, value in proof.witness.inputs.items()}
         outcome = proof.witness.old["result"] == "TRUE", proof.witness.new["result"] == "TRUE"
         fitting = [row for row in rows if row.items() >= given_.items()]
-        assert {(_value(old, row), _value(new, row)) for row in fitting} == {outcome}
+        assert {(evaluate(old, row), evaluate(new, row)) for row in fitting} == {outcome}
