@@ -14,10 +14,10 @@ from oracle import Machine, differs
 import asfound
 from asfound.language.parser import parse_program
 from asfound.model.logic import Assign
+from asfound.readers.drawing.flow import run
+from asfound.readers.drawing.order import sinks
+from asfound.readers.drawing.temporaries import inline
 from asfound.readers.tc6.diagram import diagram
-from asfound.readers.tc6.flow import run
-from asfound.readers.tc6.order import sinks
-from asfound.readers.tc6.temporaries import inline
 from asfound.readers.xml import local, parse
 
 LADDERS = Path(__file__).parents[2].parent / "shared" / "corpus" / "ladder"

@@ -15,6 +15,8 @@ from asfound.language.parser import parse_expression
 from asfound.language.printer import expression as printed
 from asfound.model.logic import Assign, Expression, Literal, Operation, Statement, Temporary, Unparsed, Variable
 from asfound.model.program import Association, Body, Chart, Extension, Step, Transition
+from asfound.readers.drawing.flow import run, series
+from asfound.readers.drawing.temporaries import inline, numbered
 from asfound.readers.tc6.actions import (
     INITIAL,
     NAME,
@@ -25,9 +27,7 @@ from asfound.readers.tc6.actions import (
     same_words,
 )
 from asfound.readers.tc6.diagram import Diagram, Wire, diagram, position, wires
-from asfound.readers.tc6.flow import run, series
 from asfound.readers.tc6.plate import code, documentation, flag, flat, hollow, rest
-from asfound.readers.tc6.temporaries import inline, numbered
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
 KINDS = (

@@ -1,80 +1,14 @@
-"""The elements of an LD or FBD drawing, as data: what is drawn, wired to what, and where.
+"""The elements of an LD or FBD drawing, read into items (see readers.drawing).
 
 Wires are stored at the sink only: ``connectionPointIn/connection@refLocalId`` with the name of the source's pin.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from asfound.model.program import Extension
+from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Item, Pin, Wire, connected
 from asfound.readers.tc6.plate import choice, documentation, flag, flat, hollow, rest, whole, words
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
-
-EDGES = ("rising", "falling")
-STORAGES = ("set", "reset")
-
-
-@dataclass(frozen=True)
-class Wire:
-    """One connection, seen from its sink: the element and pin it comes from."""
-
-    source: str
-    pin: str
-
-
-@dataclass(frozen=True)
-class Pin:
-    """A pin with its modifiers; only inputs have wires."""
-
-    name: str = ""
-    wires: tuple[Wire, ...] = ()
-    negated: bool = False
-    edge: str = ""
-    storage: str = ""
-
-
-@dataclass(frozen=True)
-class Item:
-    """One drawn element. ``text`` is the operand, expression, label or comment; ``kind`` the element name.
-
-    ``order`` is the explicit execution order (0: none), ``index`` the place in the document.
-    """
-
-    id: str
-    kind: str
-    text: str = ""
-    type: str = ""
-    instance: str = ""
-    inputs: tuple[Pin, ...] = ()
-    outputs: tuple[Pin, ...] = ()
-    negated: bool = False
-    edge: str = ""
-    storage: str = ""
-    x: float = 0.0
-    y: float = 0.0
-    order: int = 0
-    index: int = 0
-    comment: str = ""
-    extensions: tuple[Extension, ...] = ()
-
-    @property
-    def wires(self) -> tuple[Wire, ...]:
-        """Wires into the first input."""
-        return self.inputs[0].wires if self.inputs else ()
-
-
-@dataclass(frozen=True)
-class Diagram:
-    """All items of one drawing in document order, and how to find one by its id."""
-
-    items: tuple[Item, ...]
-    by_id: dict[str, Item] = field(default_factory=dict)
-
-    def get(self, wire: Wire) -> Item | None:
-        """The item a wire comes from, or None when it dangles."""
-        return self.by_id.get(wire.source)
-
 
 KINDS = (
     "leftPowerRail",
@@ -96,11 +30,7 @@ KINDS = (
 
 def diagram(element: Element) -> Diagram:
     """Items of an ``LD`` or ``FBD`` element (or of the network elements inside an ``SFC``), taken out of the tree."""
-    items = tuple(item(each, index) for index, each in enumerate(take_all(element, *KINDS)))
-    by_id: dict[str, Item] = {}
-    for each in items:
-        by_id.setdefault(each.id, each)
-    return Diagram(items=items, by_id=by_id)
+    return connected(item(each, index) for index, each in enumerate(take_all(element, *KINDS)))
 
 
 def item(element: Element, index: int) -> Item:

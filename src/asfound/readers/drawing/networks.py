@@ -13,10 +13,10 @@ from asfound.language.printer import expression as printed
 from asfound.language.printer import statements as printed_statements
 from asfound.language.walk import reads, writes
 from asfound.model.program import Body, Extension, Network, Order
-from asfound.readers.tc6.diagram import Diagram, Item
-from asfound.readers.tc6.flow import Flow, Run, run, series
-from asfound.readers.tc6.order import sinks
-from asfound.readers.tc6.temporaries import inline, numbered
+from asfound.readers.drawing.diagram import Diagram, Item
+from asfound.readers.drawing.flow import Flow, Run, run, series
+from asfound.readers.drawing.order import sinks
+from asfound.readers.drawing.temporaries import inline, numbered
 
 RAILS = ("leftPowerRail", "rightPowerRail")
 LOOSE = (*RAILS, "comment", "label")

@@ -28,7 +28,7 @@ from asfound.model.logic import (
     Temporary,
     Variable,
 )
-from asfound.readers.tc6.flow import Run
+from asfound.readers.drawing.flow import Run
 
 
 def inline(runs: Sequence[Run]) -> list[Run]:

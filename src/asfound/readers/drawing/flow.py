@@ -34,7 +34,7 @@ from asfound.model.logic import (
     Unparsed,
     Variable,
 )
-from asfound.readers.tc6.diagram import Diagram, Item, Pin, Wire
+from asfound.readers.drawing.diagram import Diagram, Item, Pin, Wire
 
 Factors = tuple[Expression, ...]
 TRUE, FALSE = Literal("TRUE"), Literal("FALSE")

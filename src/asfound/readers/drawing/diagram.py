@@ -1,0 +1,81 @@
+"""The elements of an LD or FBD drawing, as data: what is drawn, wired to what, and where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from asfound.model.program import Extension
+
+EDGES = ("rising", "falling")
+STORAGES = ("set", "reset")
+
+
+@dataclass(frozen=True)
+class Wire:
+    """One connection, seen from its sink: the element and pin it comes from."""
+
+    source: str
+    pin: str
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A pin with its modifiers; only inputs have wires."""
+
+    name: str = ""
+    wires: tuple[Wire, ...] = ()
+    negated: bool = False
+    edge: str = ""
+    storage: str = ""
+
+
+@dataclass(frozen=True)
+class Item:
+    """One drawn element. ``text`` is the operand, expression, label or comment; ``kind`` the element name.
+
+    ``order`` is the explicit execution order (0: none), ``index`` the place in the document.
+    """
+
+    id: str
+    kind: str
+    text: str = ""
+    type: str = ""
+    instance: str = ""
+    inputs: tuple[Pin, ...] = ()
+    outputs: tuple[Pin, ...] = ()
+    negated: bool = False
+    edge: str = ""
+    storage: str = ""
+    x: float = 0.0
+    y: float = 0.0
+    order: int = 0
+    index: int = 0
+    comment: str = ""
+    extensions: tuple[Extension, ...] = ()
+
+    @property
+    def wires(self) -> tuple[Wire, ...]:
+        """Wires into the first input."""
+        return self.inputs[0].wires if self.inputs else ()
+
+
+@dataclass(frozen=True)
+class Diagram:
+    """All items of one drawing in document order, and how to find one by its id."""
+
+    items: tuple[Item, ...]
+    by_id: dict[str, Item] = field(default_factory=dict)
+
+    def get(self, wire: Wire) -> Item | None:
+        """The item a wire comes from, or None when it dangles."""
+        return self.by_id.get(wire.source)
+
+
+def connected(items: Iterable[Item]) -> Diagram:
+    """Items with the index over their numbers; of two items with one number the first counts."""
+    found = tuple(items)
+    by_id: dict[str, Item] = {}
+    for each in found:
+        by_id.setdefault(each.id, each)
+    return Diagram(items=found, by_id=by_id)
