@@ -96,6 +96,16 @@ EDITS = {
         ("logic", "changed", "equivalent", "PumpControl / rung 6"),
         "HORN: operands in another order",
     ),
+    "negation moved": (
+        b.with_rung(6, b.rung(b.coil("HORN", "NOT (NOT FAULT OR QUIET)"))),
+        ("logic", "changed", "equivalent", "PumpControl / rung 6"),
+        "HORN: negations written in another way",
+    ),
+    "order of a call with a side effect": (
+        _scale("(* linear *) IF Other(1) AND RAW > 100 THEN Scale := RAW * GAIN; OK := TRUE; ELSE Scale := 0; END_IF;"),
+        ("logic", "changed", "behaviour", "Scale / statement 1 / IF branch 1"),
+        "condition: Other(1) added by AND to RAW > 100",
+    ),
     "rewritten to the same": (
         b.with_rung(5, b.rung(b.coil("LAMP", "RUN AND (BLINK OR TEST)"))),
         ("logic", "changed", "equivalent", "PumpControl / rung 5"),
@@ -360,3 +370,10 @@ def test_many_comments_are_one_change() -> None:
     change = b.only(new)
     assert (change.effect, change.where, change.summary) == ("documentation", "PumpControl", "6 comments changed")
     assert change.details[1] == "rung 2: comment: start delayed -> rung 2"
+
+
+def test_a_call_that_could_be_skipped_is_left_undecided() -> None:
+    old, new = _scale("OK := Other(1) AND DOOR;"), _scale("OK := DOOR AND Other(1);")
+    assert b.only(new, old).effect == "undecided"
+    old, new = _scale("OK := MAX(RAW, 1) > 5 AND DOOR;"), _scale("OK := DOOR AND MAX(RAW, 1) > 5;")
+    assert b.only(new, old).effect == "equivalent"

@@ -34,7 +34,7 @@ def test_in_a_ladder(old: str, new: str, expected: tuple[str, ...]) -> None:
     [
         ("A OR B", "A OR B OR C", ("operand C added by OR",)),
         ("A", "NOT A", ("A -> NOT A",)),
-        ("x * 2", "x * 3", ("2 -> 3",)),
+        ("x * 2", "x * 3", ("x * 2 -> x * 3",)),
     ],
 )
 def test_elsewhere(old: str, new: str, expected: tuple[str, ...]) -> None:

@@ -14,7 +14,7 @@ from asfound.compare.places import Place
 from asfound.compare.result import Change
 from asfound.compare.sequences import compare_statements, scorer
 from asfound.compare.statements import judge
-from asfound.compare.wording import differences, short
+from asfound.compare.wording import another_way, differences, short
 from asfound.language.printer import expression as text
 from asfound.model.logic import (
     Assign,
@@ -45,7 +45,7 @@ def condition_changes(
     if effect == "documentation":
         details: tuple[str, ...] = ("only the spelling differs",)
     else:
-        details = differences(old, new, scope.words) or ("operands in another order",)
+        details = differences(old, new, scope.words) or (another_way(old, new),)
     if effect == "equivalent" and canonical(old) != canonical(new):
         details = ("proved to act the same", *details)
     return [

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TypeGuard
 
+from asfound.compare.canonical import pure
 from asfound.compare.symbols import Symbols
 from asfound.compare.uses import Access, Uses, conflicts, everything, steers
 from asfound.compare.wording import Words
 from asfound.language.walk import root, walk
 from asfound.model.copy import Copy
-from asfound.model.logic import Expression, Statement, Variable
+from asfound.model.logic import Expression, Invocation, Statement, Variable
 from asfound.model.program import Body, Pou
 
 PROOFS = 400
@@ -80,6 +81,19 @@ class Scope:
                 found.update(conflicts(a, b))
         spelled = {root(n): n.name for s in (*first, *second) for e in everything(s) for n in walk(e) if _named(n)}
         return tuple(sorted(spelled.get(name, name) for name in found))
+
+    def calm(self, statements: tuple[Statement, ...]) -> bool:
+        """True when no call in them has side effects: a compiler may skip a call whose value is not needed."""
+        nodes = (n for s in statements for e in everything(s) for n in walk(e) if isinstance(n, Invocation))
+        return all(pure(n) or self._harmless(n) for n in nodes)
+
+    def _harmless(self, call: Invocation) -> bool:
+        if not isinstance(call.function, Variable) or call.outputs:
+            return False
+        name = call.function.name.casefold()
+        known = [s.pous.get(name) for s in (self.context.old, self.context.new)]
+        touched = (u.outside(name).writes for u in (self.context.uses_old, self.context.uses_new))
+        return all(p is not None and p.kind == "function" for p in known) and not any(touched)
 
 
 def _named(node: Expression) -> TypeGuard[Variable]:

@@ -21,7 +21,7 @@ from asfound.compare.places import Place
 from asfound.compare.result import EFFECTS, Change, Effect, Witness
 from asfound.compare.symbols import BLOCK_PINS
 from asfound.compare.uses import expressions
-from asfound.compare.wording import Words, differences, named, outgoing, pins, short, shown
+from asfound.compare.wording import Words, another_way, differences, named, outgoing, pins, short, shown
 from asfound.language.printer import statements as text
 from asfound.language.walk import inner, parts, walk
 from asfound.model.logic import (
@@ -82,7 +82,10 @@ def prove(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> V
     from asfound.compare.prove.statements import prove_statements
 
     proof = prove_statements(old, new, _types(scope, old, new))
-    return _verdict(scope, proof, atoms(old) == atoms(new))
+    effect, witness = _verdict(scope, proof, atoms(old) == atoms(new))
+    if effect == "equivalent" and not scope.calm((*old, *new)):
+        return "undecided", None
+    return effect, witness
 
 
 def _verdict(scope: Scope, proof: Proof, same_parts: bool) -> Verdict:
@@ -269,13 +272,18 @@ def simple_change(
     else:
         details = described(scope, old, new)
     if effect == "equivalent":
-        reason = "operands in another order" if statement_key(old) == statement_key(new) else "proved to act the same"
+        reason = _same_way(old, new) if statement_key(old) == statement_key(new) else "proved to act the same"
         details = (reason, *(d for d in details if d != reason))
     details = details or ("written in another way",)
     said = (
         details[0] if isinstance(new, Verbatim) or effect == "documentation" else f"{subject(new)}: {summed(details)}"
     )
     return change("logic", "changed", effect, place, text((original,)), text((new,)), said, details, witness)
+
+
+def _same_way(old: Statement, new: Statement) -> str:
+    pairs = zip(everything((old,)), everything((new,)), strict=False)
+    return next((another_way(a, b) for a, b in pairs if a != b), "operands in another order")
 
 
 def _compound(scope: Scope, place: Place, old: Statement, new: Statement, original: Statement) -> list[Change]:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from asfound.compare.canonical import canonical, folded
 from asfound.language.printer import expression as text
-from asfound.language.walk import names_in
+from asfound.language.walk import names_in, walk
 from asfound.model.logic import (
     Argument,
     Direct,
@@ -32,6 +32,7 @@ from asfound.model.logic import (
 LONG = 100
 _JOINTS = {"AND": ("in series with", "in series"), "OR": ("in parallel to", "in parallel")}
 _COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
+_ARITHMETIC = frozenset(("+", "-", "*", "/", "MOD", "**"))
 _FORMS = {
     "open": "normally open",
     "closed": "normally closed",
@@ -104,7 +105,7 @@ def differences(old: Expression, new: Expression, words: Words) -> tuple[str, ..
     if isinstance(old, Operation) and isinstance(new, Operation) and old.operator == new.operator:
         if old.operator in ("AND", "OR", "XOR"):
             return _operands(old.operator, old.operands, new.operands, words)
-        if old.operator not in _COMPARISONS and len(old.operands) == len(new.operands):
+        if old.operator not in _COMPARISONS | _ARITHMETIC and len(old.operands) == len(new.operands):
             return _each(zip(old.operands, new.operands, strict=True), words)
     found = _form(old, new, words) or _joined(old, new, words) or _inside(old, new, words)
     return found or (replaced(old, new, words),)
@@ -200,6 +201,12 @@ def paired(
     )
 
 
+def another_way(old: Expression, new: Expression) -> str:
+    """Why two expressions with equal canonical keys are written differently."""
+    turned = [sum(isinstance(n, Operation) and n.operator == "NOT" for n in walk(e)) for e in (old, new)]
+    return "operands in another order" if turned[0] == turned[1] else "negations written in another way"
+
+
 def likeness(old: Expression, new: Expression) -> float:
     """Shared names over all names."""
     before, after = names_in(old), names_in(new)
@@ -210,6 +217,8 @@ def _inside(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
     match old, new:
         case Operation(a, _), Operation(b, _) if {a, b} <= _COMPARISONS:
             return (f"comparison {shown(old)} -> {shown(new)}",)
+        case Operation(a, _), Operation(b, _) if {a, b} <= _ARITHMETIC:
+            return (f"{shown(old)} -> {shown(new)}",)
         case Operation("NOT", (of,)), Operation("NOT", (of2,)):
             return differences(of, of2, words)
         case Operation("NOT", (of,)), _ if canonical(of) == canonical(new):

@@ -58,7 +58,7 @@ def _collect(statement: Statement, translator: Translator, targets: dict[str, tu
         case Assign(target, content, kind, _) if kind != "reference":
             if any(isinstance(n, Element) and not all(isinstance(i, Literal) for i in n.indexes) for n in walk(target)):
                 raise Unsupported
-            type = translator.type_of(target) or translator.type_of(content).strip("?") or "BOOL"
+            type = translator.type_of(target) or _type_of_value(translator, content)
             known = targets.setdefault(folded(target), (text(target), "BOOL" if kind != "assign" else type))
             if known[1] != type and kind == "assign":
                 raise Unsupported
@@ -69,6 +69,12 @@ def _collect(statement: Statement, translator: Translator, targets: dict[str, tu
             pass
         case _:
             raise Unsupported
+
+
+def _type_of_value(translator: Translator, content: Expression) -> str:
+    """Type of an undeclared target: that of its value; unknown for a bare number, else taken for a BOOL."""
+    type = translator.type_of(content)
+    return "" if type.startswith("?") or (isinstance(content, Literal) and type != "BOOL") else type or "BOOL"
 
 
 def _roots(targets: Mapping[str, object]) -> frozenset[str]:
