@@ -19,8 +19,8 @@ MARKS = (
 )
 PAGES = ("cp1252", "cp850", "cp1250")
 """Asked in this order; the first of equals wins."""
-LETTERS = frozenset("äöüÄÖÜßàâáçéèêëîïíìôóòùûúœñÀÂÇÉÈÊÎÔÙÛÁÍÑÓÚÌÒčďěňřšťžýůČĎŘŠŽąćęłńśźżŁŚŻőű")
-SIGNS = frozenset("°µ²³±·×½¼€§«»¿¡–’‘“”„…ºªØ")
+WESTERN = frozenset("äöüÄÖÜßàâáçéèêëîïíìôóòùûúœñÀÂÇÉÈÊÎÔÙÛÁÍÑÓÚÌÒ°µ²³±·×½¼€§«»¿¡ºª")
+OTHERS = frozenset("čďěňřšťžýůČĎŘŠŽąćęłńśźżŁŚŻőű–’‘“”„…Ø")
 _ASCII = bytes(range(128))
 
 
@@ -67,7 +67,7 @@ def _page(data: bytes) -> str:
 
 
 def _score(text: str) -> int:
-    return sum(2 if char in LETTERS else 1 if char in SIGNS else -1 for char in text)
+    return sum(3 if char in WESTERN else 2 if char in OTHERS else -3 for char in text)
 
 
 def _lines(text: str) -> str:

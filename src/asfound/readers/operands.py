@@ -23,6 +23,8 @@ def canonical(text: str) -> str | None:
     >>> canonical("E 0.0"), canonical("AW04"), canonical("z3"), canonical("DB5.DBX0.0")
     ('%IX0.0', '%QW4', 'C3', None)
     """
+    if not text.isascii():  # digits and letters of other scripts look alike
+        return None
     folded = text.strip().upper()
     operand = _OPERAND.fullmatch(folded)
     if operand:

@@ -140,7 +140,8 @@ def recognise(probe: Probe, kind: Kind) -> bool:
 
 def open_tables(data: bytes, name: str, kind: Kind) -> Opened:
     """The tables of a file, those of another kind kept as extensions. Raises Problem when there is none."""
-    opened = _tables_of_book(data, name) if is_spreadsheet(data) else _table_of_text(data, name)
+    book = is_spreadsheet(data, PurePosixPath(name).suffix.lower())
+    opened = _tables_of_book(data, name) if book else _table_of_text(data, name)
     _tables_of_book.cache_clear()
     mine = tuple(table for table in opened.tables if table.kind is kind)
     if not mine:
