@@ -1,0 +1,157 @@
+"""What is left of an element after reading: noise is dropped by the table, the rest becomes extensions.
+
+Shared by the readers that eat a program document (see readers.xml); each has a :class:`Plate` with its own table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from asfound.model.program import Extension
+from asfound.readers.noise import matches
+from asfound.readers.registry import Noise
+from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, leftovers, local, take_all
+
+
+@dataclass(frozen=True)
+class Plate:
+    """The noise table of a format, and the names its schema uses for what every format has.
+
+    ``wrappers`` are elements that say nothing once they are empty, ``extra`` the element for extension data.
+    """
+
+    noise: tuple[Noise, ...]
+    wrappers: frozenset[str]
+    extra: str
+    known: dict[tuple[str, bool], bool] = field(default_factory=dict, compare=False, repr=False)
+    """Answers already given; a document has far fewer paths than nodes."""
+
+    def is_noise(self, path: str) -> bool:
+        """Does a path (``block/position/@x``) match a row of the noise table?"""
+        return self._matched(path, False)
+
+    def _matched(self, path: str, covering: bool) -> bool:
+        """``covering``: only by a row ending in ``/**``, which covers an element with everything below it."""
+        key = (path, covering)
+        if key not in self.known:
+            rows = (n.path for n in self.noise if not covering or n.path.endswith("/**"))
+            self.known[key] = any(matches(row, path) for row in rows)
+        return self.known[key]
+
+    def rest(self, element: Element) -> tuple[Extension, ...]:
+        """Extensions for everything below ``element`` that nobody took and that is not noise.
+
+        Paths start with the name of the element itself. Elements that hold nothing once the noise is gone leave none.
+        """
+        owner = step(element)
+        self._prune(element, owner)
+        found = [
+            Extension(path=f"{owner}/{step(data)}", text=canonical(data), name=str(data.get("name", "")))
+            for add in element
+            if local(add) == self.extra and not add.attrib and not (add.text or "").strip()
+            for data in take_all(add)
+        ]
+        for add in take_all(element, self.extra):
+            if not is_empty(add):
+                element.append(add)
+        found += [Extension(path=f"{owner}/{e.path}", text=e.text, name=e.name) for e in leftovers(element)]
+        return tuple(sorted(found, key=lambda e: (e.path, e.name, e.text)))
+
+    def _prune(self, element: Element, path: str) -> None:
+        for name in list(element.attrib):
+            if self.is_noise(f"{path}/@{str(name).rpartition('}')[2]}"):
+                del element.attrib[name]
+        for child in list(element):
+            where = f"{path}/{step(child)}"
+            covered = self._matched(where, True)
+            if not covered:
+                self._prune(child, where)
+            if covered or (is_empty(child) and (local(child) in self.wrappers or self.is_noise(where))):
+                cut(child)
+
+
+def step(element: Element) -> str:
+    """Name of an element inside a path: the local name; extension data also by the last word of its own name.
+
+    ``data[objectid]`` stands for ``<data name="http://.../objectid">``, ``attribute[38391c6d]`` for a GUID as key.
+    """
+    name = local(element)
+    if name in ("data", "Data"):
+        return f"{name}[{uri_word(element.get('name', ''))}]"
+    return f"attribute[{element.get('guid', '')[:8]}]" if name == "attribute" else name
+
+
+def uri_word(uri: str | None) -> str:
+    """Last word of a URI, lower case; ``sfc/element`` and ``fbd/...`` keep their two words.
+
+    >>> uri_word("http://example.org/plcopenxml/objectid"), uri_word("http://example.org/plcopenxml/sfc/element")
+    ('objectid', 'sfc/element')
+    """
+    words = (uri or "").rstrip("/").lower().split("/")
+    return "/".join(words[-2:]) if len(words) > 1 and words[-2] in ("sfc", "fbd") else words[-1]
+
+
+def choice(element: Element, name: str, allowed: Iterable[str]) -> str:
+    """An attribute that must be one of a few words; ``none`` and absent are empty.
+
+    Anything else stays in the tree and so becomes an extension.
+    """
+    value = str(element.get(name, "")).strip()
+    if value in ("", "none"):
+        element.attrib.pop(name, None)
+        return ""
+    return attribute(element, name).strip() if value in allowed else ""
+
+
+def flag(element: Element, name: str) -> bool:
+    """A Boolean attribute; absent is false (schema default). A word that is no Boolean stays in the tree."""
+    return choice(element, name, ("true", "1", "false", "0", "True", "False", "TRUE", "FALSE")).lower() in (
+        "true",
+        "1",
+    )
+
+
+def whole(element: Element, name: str) -> int:
+    """A whole number, 0 when absent; text that is no number stays in the tree."""
+    value = str(element.get(name, "0")).strip()
+    if not value.lstrip("-").isdigit():
+        return 0
+    element.attrib.pop(name, None)
+    return int(value)
+
+
+def flat(groups: Iterable[tuple[Extension, ...]]) -> tuple[Extension, ...]:
+    """Several groups of extensions as one, sorted."""
+    found = [extension for group in groups for extension in group]
+    return tuple(sorted(found, key=lambda e: (e.path, e.name, e.text)))
+
+
+def code(element: Element) -> str:
+    """All text below an element, exact and in reading order, taken out of the tree."""
+    text = "".join(str(part) for part in element.itertext())
+    for node in element.iter():
+        node.text = None
+        if node is not element:
+            node.tail = None
+    return text
+
+
+def words(element: Element | None) -> str:
+    """As :func:`code` with white space collapsed, because exporters indent documentation to fit the file."""
+    return "" if element is None else " ".join(code(element).split())
+
+
+def hollow(element: Element, *wrappers: str) -> tuple[Extension, ...]:
+    """Extensions inside an element whose text was taken; ``xhtml`` and ``p`` wrappers mean nothing by themselves."""
+    found: list[Extension] = []
+    owner = local(element)
+    for node in element.iter():
+        name = local(node)
+        if node is element or name in ("xhtml", "p", *wrappers):
+            found += [
+                Extension(path=f"{owner}/{name}/@{str(k).rpartition('}')[2]}", text=str(v)) for k, v in node.items()
+            ]
+        else:
+            found.append(Extension(path=f"{owner}/{name}", text=" ".join(f"{k}={v}" for k, v in node.items())))
+    return tuple(found)
