@@ -1,8 +1,8 @@
 """Every mutation of every node, of large files too: ``python tests/readers/exhaustive.py FILE ...``.
 
-A file is cut into pieces that the reader treats alike: the document without its POUs, each POU without its actions, each
-action. A piece that was seen before (the stages of one plant share most of them) is tried once. Prints what was tried
-and every miss; exit 1 when there is one.
+A file is cut into pieces that the reader treats alike: the document without its POUs, each POU without its actions,
+each action. A piece that was seen before (the stages of one plant share most of them) is tried once. Prints what was
+tried and every miss; exit 1 when there is one.
 """
 
 from __future__ import annotations
@@ -78,9 +78,7 @@ def main(files: list[str]) -> int:
         for count, found in pool.map(misses, distinct.values()):
             tried += count
             missed += found
-    print(
-        f"{len(files)} files, {len(distinct)} distinct pieces, {tried} mutations that must be seen, {len(missed)} missed"
-    )
+    print(f"{len(files)} files, {len(distinct)} distinct pieces, {tried} mutations to be seen, {len(missed)} missed")
     print("\n".join(missed))
     return 1 if missed else 0
 

@@ -16,6 +16,7 @@ _SAID = "repeats what the standard part of the element says; a disagreement is k
 _LISTED = "objects are matched by name, their order in the file says nothing"
 _BRANCH = "running name of a branching; the transitions are compared, with their order"
 _ONE_PIN = "steps, transitions and branchings are left through the one pin they have"
+_HOLDER = "a wrapper: what is inside is found by what it is, wherever it is nested"
 _IDENTITY = "technical identity of an object; things are matched by name and content"
 
 EMPTY = (
@@ -25,10 +26,10 @@ EMPTY = (
     *("documentation", "xhtml", "p", "attributes", "SFCSettings"),
 )
 
-CHART = (
-    *("transition", "step", "macroStep", "jumpStep", "actionBlock"),
-    *("selectionDivergence", "selectionConvergence", "simultaneousDivergence", "simultaneousConvergence"),
-)
+BRANCHES = ("selectionDivergence", "selectionConvergence", "simultaneousDivergence", "simultaneousConvergence")
+CHART = ("transition", "step", "macroStep", "jumpStep", "actionBlock", *BRANCHES)
+HOLDERS = ("application", "pou", "datatype", "libraries", "projectstructure")
+"""Extension data that only wraps what is found and compared by its own element name."""
 REPEATED = ("38391c6d", "6844a48e", "e174fc0d", "23bdaa98", "01580b27", "bc882c11", "62e1754b", "8294df19")
 """Keys of ``sfc/element`` data that repeat a standard part or have only ever been idle; see actions.py."""
 
@@ -58,6 +59,12 @@ NOISE = (
     Noise("**/selectionConvergence/@name", _BRANCH),
     Noise("**/simultaneousDivergence/@name", _BRANCH),
     Noise("**/simultaneousConvergence/@name", _BRANCH),
+    *(Noise(f"**/data[{word}]/@name", _HOLDER) for word in HOLDERS),
+    Noise("**/Attribute/@Value=", _DEFAULT),
+    *(
+        Noise(f"**/{part}/addData/data[sfc/element]/attributes/attribute[38391c6d]/text()", _BRANCH)
+        for part in BRANCHES
+    ),
     Noise("**/inline/@name", "running name of inline code"),
     Noise("**/data[interfaceasplaintext]/**", "repeats the interface; comments, pragmas and disagreements are kept"),
     Noise("**/data[projectinformation]/**", "always empty"),
