@@ -15,7 +15,7 @@ SCHEMA = "asfound/comparison/1"
 Effect = Choice["documentation", "equivalent", "undecided", "behaviour"]
 
 
-class Side(Node):
+class Side(Node, frozen=True):
     """One of the two things compared. ``reference`` is what the user wrote."""
 
     reference: str
@@ -23,7 +23,7 @@ class Side(Node):
     normal_sha256: str = ""
 
 
-class Witness(Node):
+class Witness(Node, frozen=True):
     """Inputs for which old and new act differently, and what each does then; values as IEC literals."""
 
     inputs: dict[str, str]
@@ -31,7 +31,7 @@ class Witness(Node):
     new: dict[str, str]
 
 
-class Change(Node, omit_defaults=False):
+class Change(Node, frozen=True, omit_defaults=False):
     """One difference a person would name; the fields are explained in the JSON Schema's order in DEVELOPERS.md."""
 
     id: int
@@ -51,7 +51,7 @@ class Change(Node, omit_defaults=False):
     follows_from: int | None = None
 
 
-class Counts(Node, omit_defaults=False):
+class Counts(Node, frozen=True, omit_defaults=False):
     """How many changes have each effect."""
 
     documentation: int = 0
@@ -60,7 +60,7 @@ class Counts(Node, omit_defaults=False):
     behaviour: int = 0
 
 
-class Comparison(Node, omit_defaults=False):
+class Comparison(Node, frozen=True, omit_defaults=False):
     """``verdict`` is the strongest effect among the changes; ``identical`` means the very same bytes."""
 
     schema: str

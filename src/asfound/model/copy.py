@@ -14,7 +14,7 @@ COPY_NAMES = ("running", "card", "office")
 MOMENTS = ("as-found", "as-left", "routine")
 
 
-class Source(Node):
+class Source(Node, frozen=True):
     """A file that a copy was read from. ``name`` is relative to the folder given, with ``/``; ``size`` in bytes."""
 
     name: str
@@ -25,7 +25,7 @@ class Source(Node):
     encoding: str = ""
 
 
-class Finding(Node):
+class Finding(Node, frozen=True):
     """Something an engineer should know about the data itself: a duplicate name, an address nobody can read."""
 
     severity: Choice["note", "warning", "error"]
@@ -33,7 +33,7 @@ class Finding(Node):
     text: str
 
 
-class Copy(Node):
+class Copy(Node, frozen=True):
     """Everything we understood of one copy, and a statement of what we cannot vouch for (``limits``)."""
 
     sources: tuple[Source, ...] = ()

@@ -8,7 +8,7 @@ from asfound.model.logic import Node
 from asfound.model.program import Extension, Setting
 
 
-class AddressRange(Node):
+class AddressRange(Node, frozen=True):
     """``start`` in bytes, ``length`` in bits; None when the export does not say or the text is not a number."""
 
     direction: Choice["input", "output", ""]
@@ -16,7 +16,7 @@ class AddressRange(Node):
     length: int | None = None
 
 
-class Channel(Node):
+class Channel(Node, frozen=True):
     """One I/O point. ``tag`` is the name of the tag tied to it, resolved through the links, or empty."""
 
     number: int | None = None
@@ -28,7 +28,7 @@ class Channel(Node):
     settings: tuple[Setting, ...] = ()
 
 
-class NetworkNode(Node):
+class NetworkNode(Node, frozen=True):
     """An address on a network; ``network`` is the resolved name of the subnet."""
 
     name: str
@@ -38,7 +38,7 @@ class NetworkNode(Node):
     settings: tuple[Setting, ...] = ()
 
 
-class Module(Node):
+class Module(Node, frozen=True):
     """Anything that is plugged in: rack, power supply, CPU, I/O module, submodule. Nesting means plugged into."""
 
     name: str
@@ -57,7 +57,7 @@ class Module(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Device(Node):
+class Device(Node, frozen=True):
     """A station with its racks. ``folder`` is where the project tree keeps it (documentation)."""
 
     name: str
@@ -69,7 +69,7 @@ class Device(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Subnet(Node):
+class Subnet(Node, frozen=True):
     """A network or an I/O system of a project."""
 
     name: str
@@ -78,7 +78,7 @@ class Subnet(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Hardware(Node):
+class Hardware(Node, frozen=True):
     devices: tuple[Device, ...] = ()
     subnets: tuple[Subnet, ...] = ()
     settings: tuple[Setting, ...] = ()

@@ -22,51 +22,51 @@ class Node(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_default
 # --- expressions ------------------------------------------------------------------------------------------------
 
 
-class Literal(Node, tag="literal", tag_field="node"):
+class Literal(Node, frozen=True, tag="literal", tag_field="node"):
     """A constant in its canonical spelling (``TRUE``, ``T#1s500ms``, ``16#FF``, ``INT#5``, ``'text'``)."""
 
     text: str
 
 
-class Variable(Node, tag="variable", tag_field="node"):
+class Variable(Node, frozen=True, tag="variable", tag_field="node"):
     """A variable by its declared name; members and elements of it are :class:`Member` and :class:`Element`."""
 
     name: str
 
 
-class Direct(Node, tag="direct", tag_field="node"):
+class Direct(Node, frozen=True, tag="direct", tag_field="node"):
     """A directly represented variable, ``%IX0.0``; the text is upper case and without blanks."""
 
     address: str
 
 
-class Temporary(Node, tag="temporary", tag_field="node"):
+class Temporary(Node, frozen=True, tag="temporary", tag_field="node"):
     """An unnamed wire that a network has to remember (``_v1``): numbered from 1 inside its own network."""
 
     number: int
 
 
-class Member(Node, tag="member", tag_field="node"):
+class Member(Node, frozen=True, tag="member", tag_field="node"):
     """``of.name``: a structure member, a pin of an instance, or a bit (``word.3``, ``word.%X3``)."""
 
     of: Expression
     name: str
 
 
-class Element(Node, tag="element", tag_field="node"):
+class Element(Node, frozen=True, tag="element", tag_field="node"):
     """``of[i, j]``: an array element."""
 
     of: Expression
     indexes: tuple[Expression, ...]
 
 
-class Dereference(Node, tag="dereference", tag_field="node"):
+class Dereference(Node, frozen=True, tag="dereference", tag_field="node"):
     """``of^``: what a reference points at."""
 
     of: Expression
 
 
-class Operation(Node, tag="operation", tag_field="node"):
+class Operation(Node, frozen=True, tag="operation", tag_field="node"):
     """An operator on its operands.
 
     Operators: ``AND OR XOR`` (two or more operands, nested ones of the same operator flattened), ``NOT``, ``NEG``
@@ -77,14 +77,14 @@ class Operation(Node, tag="operation", tag_field="node"):
     operands: tuple[Expression, ...]
 
 
-class Edge(Node, tag="edge", tag_field="node"):
+class Edge(Node, frozen=True, tag="edge", tag_field="node"):
     """True in the one cycle in which ``of`` rises (or falls). Each occurrence has a memory of its own."""
 
     kind: Choice["rising", "falling"]
     of: Expression
 
 
-class Argument(Node):
+class Argument(Node, frozen=True):
     """One actual parameter. ``name`` is empty when the argument is positional."""
 
     name: str
@@ -93,7 +93,7 @@ class Argument(Node):
     """Only for outputs, ``NOT Q => x``: the value is inverted on its way out."""
 
 
-class Invocation(Node, tag="invocation", tag_field="node"):
+class Invocation(Node, frozen=True, tag="invocation", tag_field="node"):
     """A function (or method) used as a value. ``function`` is an expression, so that ``instance.method(...)`` fits."""
 
     function: Expression
@@ -101,31 +101,21 @@ class Invocation(Node, tag="invocation", tag_field="node"):
     outputs: tuple[Argument, ...] = ()
 
 
-class Unparsed(Node, tag="unparsed", tag_field="node"):
+class Unparsed(Node, frozen=True, tag="unparsed", tag_field="node"):
     """An expression that could not be understood, kept verbatim: equal only to the same text."""
 
     text: str
 
 
 Expression = (
-    Literal
-    | Variable
-    | Direct
-    | Temporary
-    | Member
-    | Element
-    | Dereference
-    | Operation
-    | Edge
-    | Invocation
-    | Unparsed
+    Literal | Variable | Direct | Temporary | Member | Element | Dereference | Operation | Edge | Invocation | Unparsed
 )
 
 
 # --- statements -------------------------------------------------------------------------------------------------
 
 
-class Assign(Node, tag="assign", tag_field="node"):
+class Assign(Node, frozen=True, tag="assign", tag_field="node"):
     """Write ``value`` to ``target``.
 
     ``kind``: ``assign`` plain; ``set`` writes TRUE when ``value`` is TRUE, else keeps the target; ``reset`` writes
@@ -139,7 +129,7 @@ class Assign(Node, tag="assign", tag_field="node"):
     condition: Expression | None = None
 
 
-class Call(Node, tag="call", tag_field="node"):
+class Call(Node, frozen=True, tag="call", tag_field="node"):
     """Run a function block instance, an action, a method or a function whose result nobody keeps.
 
     ``type`` is the declared type of the instance when known. An enable pin stays among the inputs as ``EN``.
@@ -153,50 +143,50 @@ class Call(Node, tag="call", tag_field="node"):
     condition: Expression | None = None
 
 
-class Jump(Node, tag="jump", tag_field="node"):
+class Jump(Node, frozen=True, tag="jump", tag_field="node"):
     label: str
     condition: Expression | None = None
 
 
-class Label(Node, tag="label", tag_field="node"):
+class Label(Node, frozen=True, tag="label", tag_field="node"):
     name: str
 
 
-class Return(Node, tag="return", tag_field="node"):
+class Return(Node, frozen=True, tag="return", tag_field="node"):
     condition: Expression | None = None
 
 
-class Branch(Node):
+class Branch(Node, frozen=True):
     """One ``IF``/``ELSIF`` arm."""
 
     condition: Expression
     statements: tuple[Statement, ...]
 
 
-class If(Node, tag="if", tag_field="node"):
+class If(Node, frozen=True, tag="if", tag_field="node"):
     branches: tuple[Branch, ...]
     otherwise: tuple[Statement, ...] = ()
 
 
-class Span(Node, tag="span", tag_field="node"):
+class Span(Node, frozen=True, tag="span", tag_field="node"):
     """``low..high`` among the labels of a ``CASE`` arm."""
 
     low: Expression
     high: Expression
 
 
-class CaseArm(Node):
+class CaseArm(Node, frozen=True):
     labels: tuple[Expression | Span, ...]
     statements: tuple[Statement, ...]
 
 
-class Case(Node, tag="case", tag_field="node"):
+class Case(Node, frozen=True, tag="case", tag_field="node"):
     selector: Expression
     arms: tuple[CaseArm, ...]
     otherwise: tuple[Statement, ...] = ()
 
 
-class For(Node, tag="for", tag_field="node"):
+class For(Node, frozen=True, tag="for", tag_field="node"):
     variable: Expression
     first: Expression
     last: Expression
@@ -204,31 +194,31 @@ class For(Node, tag="for", tag_field="node"):
     statements: tuple[Statement, ...]
 
 
-class While(Node, tag="while", tag_field="node"):
+class While(Node, frozen=True, tag="while", tag_field="node"):
     condition: Expression
     statements: tuple[Statement, ...]
 
 
-class Repeat(Node, tag="repeat", tag_field="node"):
+class Repeat(Node, frozen=True, tag="repeat", tag_field="node"):
     statements: tuple[Statement, ...]
     until: Expression
 
 
-class Exit(Node, tag="exit", tag_field="node"):
+class Exit(Node, frozen=True, tag="exit", tag_field="node"):
     """Leave the innermost loop."""
 
 
-class Continue(Node, tag="continue", tag_field="node"):
+class Continue(Node, frozen=True, tag="continue", tag_field="node"):
     """Start the next turn of the innermost loop."""
 
 
-class Verbatim(Node, tag="verbatim", tag_field="node"):
+class Verbatim(Node, frozen=True, tag="verbatim", tag_field="node"):
     """Text of a body that could not be understood (or code in ``{...}``), kept as written and compared as text."""
 
     text: str
 
 
-class Remark(Node, tag="remark", tag_field="node"):
+class Remark(Node, frozen=True, tag="remark", tag_field="node"):
     """A comment between statements; white space inside is collapsed. No effect on what the machine does."""
 
     text: str

@@ -7,7 +7,7 @@ from typing import Literal as Choice
 from asfound.model.logic import Expression, Node, Statement
 
 
-class Extension(Node):
+class Extension(Node, frozen=True):
     """Data of an export that we do not interpret: kept as canonical text and compared, never dropped.
 
     ``path`` says where it sat below its owner (element names, ``@name`` for an attribute, ``text()`` for text),
@@ -19,7 +19,7 @@ class Extension(Node):
     name: str = ""
 
 
-class VariableDeclaration(Node):
+class VariableDeclaration(Node, frozen=True):
     """One declared variable (or structure member).
 
     ``type`` and ``initial`` are IEC 61131-3 text in canonical spelling (``ARRAY[1..4] OF INT``, ``T#5s``).
@@ -44,7 +44,7 @@ class VariableDeclaration(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Network(Node):
+class Network(Node, frozen=True):
     """One rung or function block network: a connected piece of the diagram, statements in execution order."""
 
     statements: tuple[Statement, ...]
@@ -56,7 +56,7 @@ class Network(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Order(Node):
+class Order(Node, frozen=True):
     """Execution order of a diagram where it is not simply network after network.
 
     ``sequence`` lists (network, statement), both from 0, in the order assumed (explicit ids, then position, then
@@ -69,7 +69,7 @@ class Order(Node):
     doubts: tuple[str, ...] = ()
 
 
-class Association(Node):
+class Association(Node, frozen=True):
     """An action tied to a step. ``action`` names an action or a Boolean variable; an inline action has a ``body``.
 
     ``qualifier``: N, R, S, L, D, P, P0, P1, SD, DS, SL as in IEC 61131-3, or ``main``, ``entry``, ``exit`` for the
@@ -85,7 +85,7 @@ class Association(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Step(Node):
+class Step(Node, frozen=True):
     name: str
     initial: bool = False
     macro: bool = False
@@ -96,7 +96,7 @@ class Step(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Transition(Node):
+class Transition(Node, frozen=True):
     """From one or more steps (simultaneous convergence) to one or more (simultaneous divergence).
 
     ``condition`` is the value; a ladder or block network that has to run first is in ``statements``. A condition
@@ -114,7 +114,7 @@ class Transition(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Chart(Node):
+class Chart(Node, frozen=True):
     """A sequential function chart with the drawing resolved: divergences and jumps have become transitions."""
 
     steps: tuple[Step, ...]
@@ -124,7 +124,7 @@ class Chart(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Body(Node):
+class Body(Node, frozen=True):
     """The code of a POU, action, method or transition.
 
     ST and IL fill ``statements``; LD and FBD ``networks`` (and ``order``); SFC ``chart``. ``comments`` are the
@@ -140,7 +140,7 @@ class Body(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Action(Node):
+class Action(Node, frozen=True):
     """A named action or a named transition body of a POU."""
 
     name: str
@@ -149,13 +149,11 @@ class Action(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Pou(Node):
+class Pou(Node, frozen=True):
     """Program organisation unit; methods and property accessors are POUs nested in ``members``."""
 
     name: str
-    kind: Choice[
-        "program", "function_block", "function", "class", "interface", "method", "property", "get", "set"
-    ]
+    kind: Choice["program", "function_block", "function", "class", "interface", "method", "property", "get", "set"]
     result: str = ""
     """Type of the value a function, method or property returns."""
     variables: tuple[VariableDeclaration, ...] = ()
@@ -174,13 +172,13 @@ class Pou(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class EnumValue(Node):
+class EnumValue(Node, frozen=True):
     name: str
     value: str = ""
     comment: str = ""
 
 
-class DataType(Node):
+class DataType(Node, frozen=True):
     """A user type. ``kind`` decides which of the other fields are filled.
 
     ``base`` is the aliased type, the element type text of an array (whole ``ARRAY[..] OF ..``), the based type of an
@@ -199,7 +197,7 @@ class DataType(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class GlobalList(Node):
+class GlobalList(Node, frozen=True):
     """A block of global, access or configuration variables. ``scope`` is ``configuration/resource`` as far as known."""
 
     name: str
@@ -210,14 +208,14 @@ class GlobalList(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Setting(Node):
+class Setting(Node, frozen=True):
     """A named value we do not interpret further; a nested setting has a path in its name, ``Diagnostics/WireBreak``."""
 
     name: str
     value: str
 
 
-class Instance(Node):
+class Instance(Node, frozen=True):
     """A program instance; ``task`` is empty when it runs without a task (continuously)."""
 
     name: str
@@ -227,7 +225,7 @@ class Instance(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Task(Node):
+class Task(Node, frozen=True):
     """``interval`` is an IEC duration literal (``T#10ms``), ``single`` the triggering variable or empty."""
 
     name: str
@@ -241,7 +239,7 @@ class Task(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Resource(Node):
+class Resource(Node, frozen=True):
     """One processing unit of a configuration, with its tasks and program instances."""
 
     name: str
@@ -253,14 +251,14 @@ class Resource(Node):
     extensions: tuple[Extension, ...] = ()
 
 
-class Library(Node):
+class Library(Node, frozen=True):
     name: str
     version: str = ""
     settings: tuple[Setting, ...] = ()
     extensions: tuple[Extension, ...] = ()
 
 
-class Heading(Node):
+class Heading(Node, frozen=True):
     """Documentation of a project: what its title block says. Tool names and versions are evidence, shown apart."""
 
     name: str = ""
@@ -274,7 +272,7 @@ class Heading(Node):
     settings: tuple[Setting, ...] = ()
 
 
-class Program(Node):
+class Program(Node, frozen=True):
     """Everything logical in one copy. Order of the lists follows the export; the normal form sorts them by name."""
 
     heading: Heading = Heading()

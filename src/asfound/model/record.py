@@ -8,7 +8,7 @@ from asfound.model.copy import Source
 from asfound.model.logic import Node
 
 
-class StoredCopy(Node):
+class StoredCopy(Node, frozen=True):
     """One copy inside a record; ``normal_sha256`` is the digest of its normal form (see language.normal)."""
 
     name: str
@@ -16,7 +16,7 @@ class StoredCopy(Node):
     normal_sha256: str
 
 
-class Record(Node):
+class Record(Node, frozen=True):
     """``record.json`` of the archive.
 
     ``number`` counts from 1 per station; ``time`` is ISO 8601 with zone, ``person`` whoever stored it.

@@ -6,7 +6,7 @@ from asfound.model.logic import Node
 from asfound.model.program import Setting
 
 
-class Tag(Node):
+class Tag(Node, frozen=True):
     """``address`` is canonical (``%IX0.0``) when understood, else as written; ``type`` an IEC type name, upper case."""
 
     name: str
@@ -17,7 +17,7 @@ class Tag(Node):
     """Every further column that holds something, by its header, sorted."""
 
 
-class TagTable(Node):
+class TagTable(Node, frozen=True):
     """Tags sorted by name (row order is noise); two rows with one name are both kept."""
 
     name: str

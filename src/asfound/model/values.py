@@ -6,7 +6,7 @@ from asfound.model.logic import Node
 from asfound.model.program import Setting
 
 
-class ActualValue(Node):
+class ActualValue(Node, frozen=True):
     """``actual`` and ``initial`` keep the written digits; ``unit`` is an engineering unit (bar, s, m3/h)."""
 
     name: str
@@ -17,7 +17,7 @@ class ActualValue(Node):
     settings: tuple[Setting, ...] = ()
 
 
-class Force(Node):
+class Force(Node, frozen=True):
     """A variable or address that is held at ``value`` from outside the program."""
 
     name: str

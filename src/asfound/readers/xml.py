@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from typing import TypeAlias
 
 from lxml import etree
 
@@ -18,7 +19,7 @@ from asfound.model.program import Extension
 MAX_BYTES = 400_000_000
 MAX_DEPTH = 200
 
-Element = etree._Element
+Element: TypeAlias = etree._Element
 _HEAD = re.compile(rb"<\s*!DOCTYPE", re.I)
 
 
