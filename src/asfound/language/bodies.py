@@ -9,6 +9,8 @@ from asfound.language.types import initial
 from asfound.model import program as p
 from asfound.model.logic import Statement
 
+_PLAIN_ORDER = p.Body("").order
+"""The default itself, because msgspec leaves it out of JSON by identity."""
 _BODY_METAS = ("note", "order", "doubt", "extension")
 _NETWORK_METAS = ("leftover", "extension")
 
@@ -69,7 +71,8 @@ def _order(about: Metas) -> p.Order:
         for value in found.values:
             network, _, statement = value.partition(".")
             sequence.append((int(network), int(statement)))
-    return p.Order(tuple(sequence), about.values("doubt"))
+    doubts = about.values("doubt")
+    return p.Order(tuple(sequence), doubts) if sequence or doubts else _PLAIN_ORDER
 
 
 def _network(c: Cursor, stops: frozenset[str]) -> p.Network:
@@ -165,11 +168,17 @@ def _transition(c: Cursor) -> p.Transition:
         c.next()
     if not c.accept("ASSIGN"):
         c.expect("COLON", "':=' and a condition")
-    text = c.slice(("SEMI", "END_TRANSITION"))
+    start = c.peek(-1).end
+    c.slice(("SEMI", "END_TRANSITION"))
+    condition = parse_expression(c.text[start : c.peek().start], c.dialect)
     c.accept("SEMI")
     c.expect("END_TRANSITION", "END_TRANSITION")
-    condition = parse_expression(text, c.dialect)
-    return p.Transition(sources, targets, condition, statements, name, priority, about.comment, about.extensions)
+    comment = about.comment
+    if c.dialect:
+        c.pending = []
+    else:
+        comment = " ".join(text for text in (comment, c.metas().comment) if text)
+    return p.Transition(sources, targets, condition, statements, name, priority, comment, about.extensions)
 
 
 def _priority(c: Cursor) -> int | None:

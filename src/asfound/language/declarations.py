@@ -16,7 +16,7 @@ _RETAINED = {word: key for key, word in RETAINS.items()}
 _EDGED = {word: key for key, word in EDGES.items()}
 _ACCESS = MODIFIERS | {"READ_ONLY", "READ_WRITE"}
 _FLAGS = _ACCESS | frozenset(_RETAINED) | {"CONSTANT", "PERSISTENT"}
-_TYPE_ENDS = ("SEMI", "ASSIGN", "COLON")
+_TYPE_ENDS = ("SEMI", "ASSIGN", "COLON", *_EDGED)
 
 
 def type_of(c: Cursor, text: str) -> str:
@@ -65,10 +65,12 @@ def variable(c: Cursor, common: dict[str, Any]) -> list[p.VariableDeclaration]:
     if c.accept("AT") or c.peek().kind == "DIRECT":
         given["address"] = _address(c, c.slice(("COLON", "SEMI")))
     c.expect("COLON", "':' and a type")
-    text = c.slice(_TYPE_ENDS if not c.dialect else ("SEMI", "ASSIGN"))
+    text = c.slice(_TYPE_ENDS if not c.dialect else ("SEMI", "ASSIGN", *_EDGED))
     if c.accept("COLON"):  # VAR_ACCESS: name : path : type READ_ONLY
         given["address"], text = text, c.slice(_TYPE_ENDS)
-    text = _suffix(text, given)
+    if edge := c.accept(*_EDGED):
+        given["edge"] = _EDGED[edge.word]
+    text = text if c.dialect else _suffix(text, given)
     if not text:
         c.fail("a type")
     kind = type_of(c, text)
@@ -86,13 +88,9 @@ def _address(c: Cursor, text: str) -> str:
 
 def _suffix(text: str, given: dict[str, Any]) -> str:
     head, _, last = text.rpartition(" ")
-    word = last.upper()
-    if head and word in _EDGED:
-        given["edge"] = _EDGED[word]
-    elif head and word in ("READ_ONLY", "READ_WRITE"):
-        given["access"] = word
-    else:
+    if not head or last.upper() not in ("READ_ONLY", "READ_WRITE"):
         return text
+    given["access"] = last.upper()
     return head.strip()
 
 
@@ -239,7 +237,7 @@ def _instance(c: Cursor) -> p.Instance:
     name = c.identifier("an instance name")
     task = c.slice(("COLON",)) if c.accept("WITH") else ""
     c.expect("COLON", "':' and a program type")
-    kind = c.slice(("SEMI", "LP"))
+    kind = c.slice(("SEMI",) if c.dialect else ("SEMI", "LP"))
     arguments = c.slice(("SEMI",))
     c.expect("SEMI", "';'")
     about = c.metas()

@@ -22,7 +22,7 @@ ENDS = frozenset(f"_END_{word}" for word in ("IF", "CASE", "FOR", "WHILE", "REPE
 OPENERS = frozenset(("_IF", "_CASE", "_FOR", "_WHILE", "_REPEAT"))
 _BEFORE_ENDS = ENDS | {"_ELSE", "_ELSIF", "_UNTIL", "$"}
 _BOUNDARIES = frozenset(("_SEMI", "_THEN", "_ELSE", "_DO", "_REPEAT", "REMARK", "VERBATIM", "JUMPLABEL"))
-_STOP_ARM = frozenset(("_SEMI", "_ASSIGN", "LATCH", "JUMPLABEL", "CALLTYPE", "_WHEN", "$")) | ENDS | OPENERS
+_STOP_ARM = frozenset(("_SEMI", "_ASSIGN", "_ELSE", "_ELSIF", "_THEN", "_UNTIL", "LATCH", "JUMPLABEL", "CALLTYPE", "_WHEN", "$")) | ENDS | OPENERS
 _LEAVING = frozenset(("_RETURN", "_EXIT", "_CONTINUE"))
 _KEPT = frozenset(("NAME", "LITERAL", "DIRECT", "MEMBER", "LOGIC", "SIGN", "BINARY", "LATCH", "ERROR", "DOT"))
 _RUNS = frozenset(("_NOT", "SIGN", "MEMBER", "_CARET", "_LB", "_LP"))
@@ -77,6 +77,8 @@ def classify(tokens: Iterable[Token], dialect: bool) -> Line:
             terminals.append(fed)
         if fed.type in ("_ASSIGN", "_ARROW"):
             _demote(terminals, -2)
+            if [t.type for t in terminals[-4:]] == ["_NOT", "_LP", "NAME", "_ASSIGN"]:  # NOT(EN := a, IN := b)
+                terminals[-4] = terminals[-4]._replace(type="NAME", value="NOT")
     return Line(terminals, asides)
 
 

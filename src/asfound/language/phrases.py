@@ -86,7 +86,9 @@ def _text(e: m.Expression) -> tuple[str, int]:
     if isinstance(e, m.Edge):
         return f"{'R' if e.kind == 'rising' else 'F'}_EDGE({expression(e.of)})", _UNARY
     if isinstance(e, m.Invocation):
-        return f"{_function(e)}({_arguments(e.inputs, e.outputs)})", _POSTFIX
+        function = _function(e)
+        level = _UNARY if function in _OPERATOR_FUNCTIONS - {"NOT"} else _POSTFIX
+        return f"{function}({_arguments(e.inputs, e.outputs)})", level
     return pragma("text", e.text), _POSTFIX
 
 

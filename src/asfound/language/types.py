@@ -86,7 +86,7 @@ def stands_alone(text: str) -> bool:
     >>> stands_alone("ARRAY[1..4] OF INT"), stands_alone("a; b")
     (True, False)
     """
-    if not text or text != text.strip() or "\n" in text or not is_plain(text):
+    if not text or text != text.strip() or text[0] == "*" or "\n" in text or not is_plain(text):
         return False
     depth = 0
     for token in tokens(text):
