@@ -8,17 +8,10 @@ from asfound.model.program import Body, Extension, Step, Transition
 from asfound.readers.drawing.chart import STEPS, Part, chart
 from asfound.readers.drawing.conditions import wired
 from asfound.readers.drawing.diagram import Diagram
-from asfound.readers.tc6.actions import (
-    INITIAL,
-    NAME,
-    SIMULTANEOUS,
-    associations,
-    element_facts,
-    inline_body,
-    same_words,
-)
+from asfound.readers.extra.elements import INITIAL, NAME, SIMULTANEOUS, element_facts, same_words
+from asfound.readers.tc6.actions import associations, inline_body
 from asfound.readers.tc6.diagram import diagram, position, wires
-from asfound.readers.tc6.plate import code, documentation, flag, flat, hollow, rest
+from asfound.readers.tc6.plate import PLATE, code, documentation, flag, flat, hollow, rest
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
 KINDS = (
@@ -62,7 +55,9 @@ def _part(element: Element, index: int, network: Diagram) -> Part:
 def _step(element: Element, kind: str, name: str) -> Step:
     comment, odd = documentation(element)
     initial = flag(element, "initialStep")
-    facts = element_facts(element, {NAME: same_words(name), INITIAL: lambda text: (text.upper() == "TRUE") == initial})
+    facts = element_facts(
+        element, {NAME: same_words(name), INITIAL: lambda text: (text.upper() == "TRUE") == initial}, PLATE
+    )
     inner = take(element, "body")
     return Step(
         name=name,
@@ -80,7 +75,7 @@ def _branching(element: Element, kind: str, name: str) -> tuple[Extension, ...]:
     simultaneous = kind.startswith("simultaneous")
     named = same_words(name) if kind == "jumpStep" else lambda _: True
     repeats = {NAME: named, SIMULTANEOUS: lambda text: (text.upper() == "TRUE") == simultaneous}
-    return (*element_facts(element, repeats).odd, *rest(element))
+    return (*element_facts(element, repeats, PLATE).odd, *rest(element))
 
 
 def _transition(element: Element, name: str, network: Diagram) -> Transition:
@@ -91,7 +86,7 @@ def _transition(element: Element, name: str, network: Diagram) -> Transition:
     numbered = priority.lstrip("-").isdigit()
     if numbered:
         del element.attrib["priority"]
-    facts = element_facts(element, {NAME: lambda text: parse_expression(text) == condition})
+    facts = element_facts(element, {NAME: lambda text: parse_expression(text) == condition}, PLATE)
     return Transition(
         sources=(),
         targets=(),

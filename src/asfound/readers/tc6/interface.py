@@ -8,8 +8,8 @@ from asfound.language.addresses import canonical as canonical_address
 from asfound.language.literals import canonical
 from asfound.language.types import canonical_type
 from asfound.model.program import DataType, EnumValue, Extension, GlobalList, VariableDeclaration
-from asfound.readers.tc6.attributes import pragmas_of
-from asfound.readers.tc6.plaintext import declaration_text
+from asfound.readers.extra.attributes import pragmas_of
+from asfound.readers.extra.plaintext import declaration_text
 from asfound.readers.tc6.plate import documentation, flag, flat, rest
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
@@ -186,7 +186,8 @@ def data_type(element: Element) -> DataType:
     """A ``dataType`` declaration."""
     name = attribute(element, "name")
     holder = take(element, "baseType")
-    kind, base, odd = "alias", "", ()
+    kind, base = "alias", ""
+    odd: tuple[Extension, ...] = ()
     members: tuple[VariableDeclaration, ...] = ()
     values: tuple[EnumValue, ...] = ()
     inner = take_all(holder) if holder is not None else []

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from asfound.model.program import Action, Body, Extension, Pou
-from asfound.readers.tc6.attributes import pragmas_of
+from asfound.readers.extra.attributes import pragmas_of
+from asfound.readers.extra.plaintext import declaration_text
 from asfound.readers.tc6.bodies import body
 from asfound.readers.tc6.interface import interface
-from asfound.readers.tc6.plaintext import declaration_text
 from asfound.readers.tc6.plate import documentation, flat, rest
 from asfound.readers.xml import Element, attribute, take, take_all
 

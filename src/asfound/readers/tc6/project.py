@@ -22,11 +22,11 @@ from asfound.model.program import (
     Setting,
     Task,
 )
-from asfound.readers.tc6.attributes import drop
+from asfound.readers.extra.attributes import drop
+from asfound.readers.extra.settings import folders, libraries, task_settings
 from asfound.readers.tc6.interface import data_type, global_list
-from asfound.readers.tc6.plate import documentation, flat, rest
+from asfound.readers.tc6.plate import PLATE, documentation, flat, rest
 from asfound.readers.tc6.pous import pou
-from asfound.readers.tc6.settings import folders, libraries, task_settings
 from asfound.readers.xml import Element, attribute, children, is_empty, local, take, take_all
 
 
@@ -222,7 +222,7 @@ def _take_nested(each: Element, scope: str, found: _Found) -> bool:
         case "resource":
             _resource(each, scope, found)
         case "Libraries":
-            found.libraries += libraries(each)
+            found.libraries += libraries(each, PLATE)
         case "ProjectStructure":
             found.folders += folders(each)
             found.extensions += rest(each)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from asfound.readers.tc6.plate import uri_word
+from asfound.readers.plate import uri_word
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, local, take_all
 
 
 def data_items(element: Element, *words: str) -> list[Element]:
-    """``data`` entries of an element's ``addData`` whose name ends in one of the words; they stay in the tree."""
+    """``data`` entries of an element's extension data whose name ends in one of the words; they stay in the tree."""
     return [
         data
-        for add in children(element, "addData")
-        for data in children(add, "data")
+        for add in children(element, "addData", "AddData")
+        for data in children(add, "data", "Data")
         if not words or uri_word(data.get("name")) in words
     ]
 

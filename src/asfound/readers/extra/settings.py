@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from asfound.language.literals import canonical
 from asfound.model.program import Library, Setting
-from asfound.readers.tc6.attributes import data_items, drop
-from asfound.readers.tc6.plate import rest
+from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.plate import Plate
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, local
 
 
@@ -48,15 +48,15 @@ def _duration(setting: Setting) -> str:
     return canonical(setting.value, "TIME") if "#" in setting.value else setting.value
 
 
-def libraries(element: Element) -> list[Library]:
+def libraries(element: Element, plate: Plate) -> list[Library]:
     """``Libraries`` extension data, eaten: name, version asked for, parameters."""
     found = []
-    for each in [child for child in element if local(child) != "addData"]:
+    for each in [child for child in element if local(child) != plate.extra]:
         cut(each)
         name = attribute(each, "Name") or local(each)
         version = attribute(each, "DefaultResolution") or attribute(each, "Version")
-        found.append(Library(name=name, version=version, settings=settings_of(each), extensions=rest(each)))
-    left = rest(element)
+        found.append(Library(name=name, version=version, settings=settings_of(each), extensions=plate.rest(each)))
+    left = plate.rest(element)
     return [*found, Library(name="", extensions=left)] if left else found
 
 

@@ -12,8 +12,8 @@ import msgspec
 from asfound.language.parser import parse_program
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Program, VariableDeclaration
-from asfound.readers.tc6.attributes import data_items, drop
-from asfound.readers.tc6.plate import code
+from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.plate import code
 from asfound.readers.xml import Element, children
 
 Declared = tuple[VariableDeclaration, ...]
