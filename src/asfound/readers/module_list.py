@@ -63,7 +63,7 @@ def _devices(rows: Iterable[tuple[str, str, Module]]) -> tuple[Device, ...]:
 def _rack(name: str, modules: list[Module]) -> Module:
     title = f"Rack {name}" if name.isdecimal() else name or "Rack"
     slot = int(name) if re.fullmatch(r"[0-9]{1,6}", name) else None
-    return Module(title, slot=slot, kind="rack", modules=in_order(modules))
+    return Module(title, slot=slot, kind="rack", modules=modules_in_order(modules))
 
 
 def _rack_order(name: str) -> tuple[bool, int, str]:
@@ -71,7 +71,7 @@ def _rack_order(name: str) -> tuple[bool, int, str]:
     return (number is None, int(name) if number else 0, name)
 
 
-def in_order(modules: Iterable[Module]) -> tuple[Module, ...]:
+def modules_in_order(modules: Iterable[Module]) -> tuple[Module, ...]:
     """Modules by slot (those without one last), then by name, then by all they hold."""
     return tuple(
         sorted(modules, key=lambda m: (m.slot is None, m.slot or 0, m.name.casefold(), msgspec.json.encode(m)))

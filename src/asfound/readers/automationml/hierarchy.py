@@ -16,6 +16,7 @@ from asfound.readers.automationml.items import Part, apart
 from asfound.readers.automationml.links import Resolved, role_of
 from asfound.readers.automationml.names import Names
 from asfound.readers.automationml.tags import tag_table
+from asfound.readers.module_list import modules_in_order
 from asfound.readers.xml import Element
 
 
@@ -48,7 +49,7 @@ class Tree:
         elif role in ("DeviceItem", "CommunicationInterface", "CommunicationPort", "Node"):
             loose = self._plugged([element])
             name = str(element.get("Name", "")) or (loose[0][0].name if loose[0] else "")
-            device = Device(name, folder=folder, modules=items.modules_in_order(loose[0]), extensions=tuple(loose[2]))
+            device = Device(name, folder=folder, modules=modules_in_order(loose[0]), extensions=tuple(loose[2]))
             self.devices.append(device)
         elif not self._shared(element, role):
             self._group(element, role, folder)
@@ -127,7 +128,7 @@ class Tree:
                 type_name=values.text("TypeName"),
                 comment=items.comment_of(values),
                 folder=folder,
-                modules=items.modules_in_order(modules),
+                modules=modules_in_order(modules),
                 settings=part.all_settings(),
                 extensions=part.all_extensions(more),
             )

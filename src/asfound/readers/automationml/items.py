@@ -12,13 +12,8 @@ from asfound.model.program import Extension, Setting
 from asfound.readers import xml
 from asfound.readers.automationml.attributes import Values, unseen
 from asfound.readers.automationml.links import Resolved, last
+from asfound.readers.module_list import modules_in_order
 from asfound.readers.xml import Element
-
-ROLES = (
-    "AutomationProject", "DeviceUserFolder", "Subnet", "Device", "DeviceItem", "CommunicationInterface",
-    "CommunicationPort", "Node", "IoSystem", "TagTable", "ComplexTag",
-)  # fmt: skip
-"""The roles of the recommendation 'Automation Project Configuration' that this reader knows."""
 
 
 class Part(NamedTuple):
@@ -114,13 +109,6 @@ def _channel(name: str, values: Values, tag: str) -> Channel:
 def _sorted(channels: list[Channel]) -> tuple[Channel, ...]:
     return tuple(
         sorted(channels, key=lambda c: (c.direction, c.number is None, c.number or 0, c.name, msgspec.json.encode(c)))
-    )
-
-
-def modules_in_order(modules: Iterable[Module]) -> tuple[Module, ...]:
-    """Modules by slot (those without one last), then by name, then by all they hold."""
-    return tuple(
-        sorted(modules, key=lambda m: (m.slot is None, m.slot or 0, m.name.casefold(), msgspec.json.encode(m)))
     )
 
 
