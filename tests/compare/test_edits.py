@@ -377,3 +377,11 @@ def test_a_call_that_could_be_skipped_is_left_undecided() -> None:
     assert b.only(new, old).effect == "undecided"
     old, new = _scale("OK := MAX(RAW, 1) > 5 AND DOOR;"), _scale("OK := DOOR AND MAX(RAW, 1) > 5;")
     assert b.only(new, old).effect == "equivalent"
+
+
+def test_a_block_type_that_only_one_format_writes_is_no_change_of_type() -> None:
+    bare = replace(R[1].statements[0], type="")
+    new = b.with_rung(2, replace(R[1], statements=(bare, R[1].statements[1])))
+    there, back = b.only(new), b.only(b.STATION, new)
+    assert (there.effect, there.summary) == ("documentation", "only the spelling differs")
+    assert (there.before, there.after) == (back.after, back.before)

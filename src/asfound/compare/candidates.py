@@ -54,12 +54,15 @@ def matched(
                 value = _score(before, after, ours, theirs)
                 if value >= ENOUGH:
                     scores[before.name, after.name] = value
-    found: dict[str, str] = {}
+    best: dict[tuple[str, str], list[float]] = {}
     for (r, a), value in scores.items():
-        rivals = [v for (r2, a2), v in scores.items() if (r2 == r) != (a2 == a)]
-        if all(v < value for v in rivals):
-            found[r.casefold()] = a
-    return found
+        for side in (("old", r), ("new", a)):
+            best[side] = sorted((*best.get(side, ()), value))[-2:]
+    return {
+        r.casefold(): a
+        for (r, a), value in scores.items()
+        if all(best[side][-1] == value and best[side][:-1] != [value] for side in (("old", r), ("new", a)))
+    }
 
 
 def _unique(items: Sequence[Item]) -> list[Item]:

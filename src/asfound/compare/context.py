@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TypeGuard
 
+from msgspec.structs import replace
+
 from asfound.compare.canonical import pure
 from asfound.compare.symbols import Symbols
 from asfound.compare.uses import Access, Uses, conflicts, everything, steers
 from asfound.compare.wording import Words
 from asfound.language.walk import root, walk
 from asfound.model.copy import Copy
-from asfound.model.logic import Expression, Invocation, Statement, Variable
+from asfound.model.logic import Call, Expression, Invocation, Statement, Variable
 from asfound.model.program import Body, Pou
 
 PROOFS = 400
@@ -81,6 +83,14 @@ class Scope:
                 found.update(conflicts(a, b))
         spelled = {root(n): n.name for s in (*first, *second) for e in everything(s) for n in walk(e) if _named(n)}
         return tuple(sorted(spelled.get(name, name) for name in found))
+
+    def typed(self, old: Statement, new: Statement) -> tuple[Statement, Statement]:
+        """Calls with the declared type of their instance where only one side writes it."""
+        if isinstance(old, Call) and isinstance(new, Call) and bool(old.type) != bool(new.type):
+            before = old.type or self.context.old.type_of(old.instance, self.old)
+            after = new.type or self.context.new.type_of(new.instance, self.new)
+            return replace(old, type=before), replace(new, type=after)
+        return old, new
 
     def calm(self, statements: tuple[Statement, ...]) -> bool:
         """True when no call in them has side effects: a compiler may skip a call whose value is not needed."""

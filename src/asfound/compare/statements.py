@@ -254,8 +254,10 @@ def compare_pair(scope: Scope, place: Place, old: Statement, new: Statement, ori
         return []
     if isinstance(old, COMPOUND) or isinstance(new, COMPOUND):
         return _compound(scope, place, old, new, original)
-    effect, witness = judge(scope, (old,), (new,))
-    return [simple_change(scope, place, effect, witness, (old, new, original))]
+    typed = scope.typed(old, new)
+    effect, witness = judge(scope, (typed[0],), (typed[1],))
+    found = simple_change(scope, place, effect, witness, (*typed, original))
+    return [replace(found, after=text((new,)).rstrip("\n"))]
 
 
 def simple_change(

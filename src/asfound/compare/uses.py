@@ -51,6 +51,7 @@ class Uses:
     def __init__(self, symbols: Symbols) -> None:
         self.symbols = symbols
         self._outside: dict[str, Access] = {}
+        self._inside: dict[int, tuple[Pou, dict[str, tuple[str, ...]]]] = {}
 
     def access(self, statement: Statement, local: dict[str, str]) -> Access:
         """Reads and writes of a statement inside a POU whose declarations are ``local``."""
@@ -144,10 +145,19 @@ class Uses:
         return self._types.get(name.casefold(), ())
 
     def of_local(self, pou: Pou, name: str) -> tuple[str, ...]:
-        """Places inside a POU that use a name."""
-        folded = name.casefold()
-        found = {leaf.place.where: None for leaf in leaves(pou) if folded in names_of(leaf, self.symbols.lists)}
-        return tuple(dict.fromkeys((*found, *self.of_member(pou.name, name))))
+        """Places that use a name declared in a POU, inside it or through an instance of it."""
+        inside = self._inside.get(id(pou))
+        if inside is None or inside[0] is not pou:
+            inside = pou, self._index(pou)
+            self._inside[id(pou)] = inside
+        return tuple(dict.fromkeys((*inside[1].get(name.casefold(), ()), *self.of_member(pou.name, name))))
+
+    def _index(self, pou: Pou) -> dict[str, tuple[str, ...]]:
+        found: dict[str, dict[str, None]] = {}
+        for leaf in leaves(pou):
+            for name in names_of(leaf, self.symbols.lists):
+                found.setdefault(name, {})[leaf.place.where] = None
+        return {name: tuple(places) for name, places in found.items()}
 
 
 def type_words(type: str) -> list[str]:
