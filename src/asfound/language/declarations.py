@@ -241,6 +241,6 @@ def _instance(c: Cursor) -> p.Instance:
     arguments = c.slice(("SEMI",))
     c.expect("SEMI", "';'")
     about = c.metas()
-    extra = (p.Extension("arguments", arguments),) if arguments else ()
+    extra: tuple[p.Extension, ...] = (p.Extension("arguments", arguments),) if arguments else ()
     extra += (p.Extension("retain", retained),) if retained else ()
     return p.Instance(name, kind, task, about.comment, (*about.extensions, *extra))

@@ -57,9 +57,9 @@ def declares(text: str) -> bool:
 def parse_document(text: str, name: str, dialect: bool = False) -> p.Program:
     """Everything a file declares; ``name`` is the file name, for messages and for lists without a name."""
     normal = dialect or any(
-        found is not None and found.word == "normal"
+        pragma is not None and pragma.word == "normal"
         for token in tokens(text[:200])
-        if token.kind == "PRAGMA" and (found := pragmas.parse(token.text))
+        if token.kind == "PRAGMA" and (pragma := pragmas.parse(token.text))
     )
     c = Cursor(text, name, normal)
     if normal and c.asides[0] and c.asides[0][0].text == NORMAL:

@@ -43,7 +43,7 @@ class Fed(NamedTuple):
     exact: bool = False
     """The value was quoted in a pragma and must not be respelled."""
 
-    line = column = end_line = end_column = start_pos = end_pos = 0
+    line = column = end_line = end_column = start_pos = end_pos = 0  # type: ignore[misc]
 
 
 class TooDeep(Exception):

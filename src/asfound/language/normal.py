@@ -30,7 +30,7 @@ from asfound.model.values import ActualValue, Force
 T = TypeVar("T")
 
 
-class Project(Node):
+class Project(Node, frozen=True):
     """``program/project.json``: what belongs to the whole program."""
 
     heading: Heading = Heading()
@@ -146,9 +146,19 @@ def read_normal_form(files: Mapping[str, str]) -> Copy:
         program=program,
         tables=tuple(_table(text) for path, text in texts.items() if path.startswith("tags/")),
         hardware=_read(texts.get("hardware.json"), Hardware) or Hardware(),
-        values=tuple(ActualValue(*row[:5], settings=_settings(row[5:])) for row in values),
-        forces=tuple(Force(*row[:4], settings=_settings(row[4:])) for row in forces),
+        values=tuple(ActualValue(*_five(row), _settings(row[5:])) for row in values),
+        forces=tuple(Force(*_four(row), _settings(row[4:])) for row in forces),
     )
+
+
+def _four(row: list[str]) -> tuple[str, str, str, str]:
+    name, second, third, fourth = row[:4]
+    return name, second, third, fourth
+
+
+def _five(row: list[str]) -> tuple[str, str, str, str, str]:
+    name, second, third, fourth, fifth = row[:5]
+    return name, second, third, fourth, fifth
 
 
 def _read(text: str | None, kind: type[T]) -> T | None:
@@ -157,7 +167,7 @@ def _read(text: str | None, kind: type[T]) -> T | None:
 
 def _table(text: str) -> TagTable:
     head, _, *rows = _rows(text)
-    return TagTable(head[1], tuple(Tag(*row[:4], settings=_settings(row[4:])) for row in rows))
+    return TagTable(head[1], tuple(Tag(*_four(row), _settings(row[4:])) for row in rows))
 
 
 def digest(files: Mapping[str, str]) -> str:

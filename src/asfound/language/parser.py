@@ -71,7 +71,7 @@ def _try(start: str, terminals: list[Fed]) -> Any:
     try:
         if start == "expression":
             Arranger(Line(terminals, [])).measure_all()
-        return _grammar().parse(terminals, start=start)  # type: ignore[arg-type]
+        return _grammar().parse(terminals, start=start)
     except (UnexpectedInput, VisitError, TooDeep, ValueError):
         return None
 
@@ -96,7 +96,7 @@ def _grammar() -> Lark:
     return Lark(
         text, parser="lalr", lexer=Feed, start=["statements", "expression"], transformer=Builder(),
         maybe_placeholders=False,
-    )  # type: ignore[call-overload,no-any-return]  # fmt: skip
+    )  # fmt: skip
 
 
 def _recover(text: str, terminals: list[Fed]) -> tuple[Statement, ...]:

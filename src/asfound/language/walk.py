@@ -13,6 +13,7 @@ import msgspec
 from asfound.model.logic import (
     Argument,
     Assign,
+    Branch,
     Call,
     Case,
     Dereference,
@@ -61,6 +62,19 @@ def walk(expression: Expression) -> Iterator[Expression]:
         stack.extend(reversed(parts(node)))
 
 
+def levels(expression: Expression) -> int:
+    """How deeply an expression is nested; 1 for an operand. Does not recurse itself.
+
+    >>> levels(Operation("NOT", (Variable("a"),)))
+    2
+    """
+    deepest, row = 0, [expression]
+    while row:
+        deepest += 1
+        row = [part for node in row for part in parts(node)]
+    return deepest
+
+
 def rewrite(expression: Expression, change: Callable[[Expression], Expression | None]) -> Expression:
     """A copy in which ``change`` has replaced nodes, outermost first; None keeps a node and goes on inside it."""
     new = change(expression)
@@ -89,7 +103,7 @@ def _arguments(
 
 
 def rewrite_statement(statement: Statement, change: Callable[[Expression], Expression | None]) -> Statement:
-    """A copy of a simple statement (no branches or loops) with its expressions rewritten."""
+    """A copy of a statement with its expressions rewritten; CASE and loops are left as they are."""
     match statement:
         case Assign(target=target, value=value, kind=kind, condition=condition):
             return Assign(rewrite(target, change), rewrite(value, change), kind, _maybe(condition, change))
@@ -101,11 +115,20 @@ def rewrite_statement(statement: Statement, change: Callable[[Expression], Expre
                 outputs=_arguments(statement.outputs, change),
                 condition=_maybe(statement.condition, change),
             )
+        case If(branches=branches, otherwise=otherwise):
+            arms = (Branch(rewrite(b.condition, change), _every(b.statements, change)) for b in branches)
+            return If(tuple(arms), _every(otherwise, change))
         case Jump(label=label, condition=condition):
             return Jump(label, _maybe(condition, change))
         case Return(condition=condition):
             return Return(_maybe(condition, change))
     return statement
+
+
+def _every(
+    statements: tuple[Statement, ...], change: Callable[[Expression], Expression | None]
+) -> tuple[Statement, ...]:
+    return tuple(rewrite_statement(statement, change) for statement in statements)
 
 
 def _maybe(

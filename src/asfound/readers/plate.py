@@ -99,7 +99,7 @@ def choice(element: Element, name: str, allowed: Iterable[str]) -> str:
     """
     value = str(element.get(name, "")).strip()
     if value in ("", "none"):
-        element.attrib.pop(name, None)
+        attribute(element, name)
         return ""
     return attribute(element, name).strip() if value in allowed else ""
 
@@ -117,7 +117,7 @@ def whole(element: Element, name: str) -> int:
     value = str(element.get(name, "0")).strip()
     if not value.lstrip("-").isdigit():
         return 0
-    element.attrib.pop(name, None)
+    attribute(element, name)
     return int(value)
 
 
@@ -153,5 +153,5 @@ def hollow(element: Element, *wrappers: str) -> tuple[Extension, ...]:
                 Extension(path=f"{owner}/{name}/@{str(k).rpartition('}')[2]}", text=str(v)) for k, v in node.items()
             ]
         else:
-            found.append(Extension(path=f"{owner}/{name}", text=" ".join(f"{k}={v}" for k, v in node.items())))
+            found.append(Extension(path=f"{owner}/{name}", text=" ".join(f"{k!s}={v!s}" for k, v in node.items())))
     return tuple(found)

@@ -1,7 +1,7 @@
 """Put the value of a temporary where it is used, as far as that cannot change what the network does.
 
 A temporary that is written once and used once is replaced by its value when no statement in between writes anything
-the value reads. A value with a hidden memory (edge) or an unknown function in it must stay unconditional and keeps its
+the value reads, and when that nests no deeper than DEEPEST. A value with a hidden memory (edge) or an unknown function in it must stay unconditional and keeps its
 place relative to other statements. What remains is numbered inside its network in order of appearance.
 Cost: linear in the number of statements, apart from the (short) stretches between writing and use.
 """
@@ -13,12 +13,13 @@ from collections.abc import Sequence
 import msgspec
 
 from asfound.language.signatures import is_standard_function
-from asfound.language.walk import names_in, rewrite_statement, walk, writes
+from asfound.language.walk import levels, names_in, rewrite_statement, walk, writes
 from asfound.model.logic import (
     Assign,
     Call,
     Edge,
     Expression,
+    If,
     Invocation,
     Jump,
     Literal,
@@ -29,6 +30,9 @@ from asfound.model.logic import (
     Variable,
 )
 from asfound.readers.drawing.flow import Run
+
+DEEPEST = 24
+"""Most levels of a value that is put where it is used; a longer chain of functions is easier to read in pieces."""
 
 
 def inline(runs: Sequence[Run]) -> list[Run]:
@@ -57,6 +61,8 @@ def _place(kept: list[Run | None], at: int, uses: Sequence[int], written: Assign
     number = written.target.number
     if not uses or uses[0] < at or any(_defines(kept[i], number) for i in uses):
         return False
+    if levels(written.value) > DEEPEST:
+        return False
     total = sum(_count(run.statement, number) for i in uses if (run := kept[i]) is not None)
     if total > 1 and not isinstance(written.value, Literal | Variable | Member):
         return False
@@ -67,7 +73,7 @@ def _place(kept: list[Run | None], at: int, uses: Sequence[int], written: Assign
         assert run is not None
         statement = run.statement
         if written.condition is not None:
-            statement = msgspec.structs.replace(statement, value=written.value)  # type: ignore[type-var]
+            statement = msgspec.structs.replace(statement, value=written.value)
         else:
             statement = rewrite_statement(statement, lambda e: written.value if e == written.target else None)
         kept[use] = Run(run.item, statement)
@@ -117,6 +123,8 @@ def _values(statement: Statement) -> tuple[Expression, ...]:
             return (value, condition) if condition else (value,)
         case Call(inputs=inputs):
             return tuple(a.value for a in inputs)
+        case If(branches=branches):
+            return tuple(b.condition for b in branches)
     return ()
 
 
