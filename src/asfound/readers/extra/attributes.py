@@ -36,7 +36,7 @@ def pragmas_of(element: Element) -> tuple[str, ...]:
                     found.append(f"attribute '{name}' carries more: {local(each)}")
             if is_empty(holder):
                 cut(holder)
-        data.attrib.pop("handleUnknown", None)
+        attribute(data, "handleUnknown")
         if not len(data):
             drop(data)
     return tuple(sorted(found))

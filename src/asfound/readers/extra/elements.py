@@ -55,7 +55,7 @@ def element_facts(element: Element, repeats: Repeats, plate: Plate) -> Facts:
                 key = attribute(each, "guid").strip().lower()
                 text = " ".join((each.text or "").split())
                 if key in CODE and text:
-                    linked.append(Association(action=text, qualifier=CODE[key]))  # type: ignore[arg-type]
+                    linked.append(Association(action=text, qualifier=CODE[key]))
                 elif key not in CODE and not _said_before(key, text, repeats):
                     odd.append(Extension(path=f"sfc/element/{key}", text=text))
                 odd += plate.rest(each) if len(each) or each.attrib else ()
