@@ -12,7 +12,9 @@ from asfound.model.hardware import Device, Hardware, Module
 from asfound.model.tags import Tag, TagTable
 from asfound.model.values import ActualValue, Force
 
-PLAIN = st.sampled_from("a b Pump1 xStart rSet S R Größe __sys TON on Step ORANGE v1 data".split())
+PLAIN = st.sampled_from(
+    ["a", "b", "Pump1", "xStart", "rSet", "S", "R", "Größe", "__sys", "TON", "on", "Step", "ORANGE", "v1", "data"]
+)
 ODD_TEXT = st.sampled_from(
     ["", "END_IF", "IF", "_v1", "R_EDGE", "Pump 1", "a*)b", "(*", "{", "}", '"', "$", "//x", "a;b", "a := b", "x\r\ny",
      "  pad ", "a\n  b", "''", "END_PROGRAM", "{body LD}", "{attribute 'x'}", "5", "T#5s", "%IX0.0", "VAR", "AT",
@@ -59,9 +61,7 @@ def _nested(inner):
         st.builds(m.Element, inner, st.lists(inner, min_size=1, max_size=2).map(tuple)),
         st.builds(m.Dereference, inner),
         st.builds(m.Edge, st.sampled_from(["rising", "falling"]), inner),
-        st.builds(
-            lambda o, parts: flat(o, parts), st.sampled_from(["AND", "OR", "XOR"]), st.lists(inner, min_size=2, max_size=3)
-        ),
+        st.builds(flat, st.sampled_from(["AND", "OR", "XOR"]), st.lists(inner, min_size=2, max_size=3)),
         st.builds(lambda o, e: m.Operation(o, (e,)), st.sampled_from(["NOT", "NEG"]), inner),
         st.builds(
             m.Operation, st.sampled_from(["+", "-", "*", "/", "MOD", "**", "=", "<>", "<", "<=", ">", ">="]), pair

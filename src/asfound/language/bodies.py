@@ -108,9 +108,7 @@ def chart(c: Cursor) -> p.Chart:
             transitions.append(_transition(c))
         else:
             steps.append(_step(c))
-    return p.Chart(
-        tuple(steps), tuple(transitions), about.values("leftover"), about.values("note"), about.extensions
-    )
+    return p.Chart(tuple(steps), tuple(transitions), about.values("leftover"), about.values("note"), about.extensions)
 
 
 def _step(c: Cursor) -> p.Step:

@@ -136,9 +136,7 @@ def _named_globals(c: Cursor) -> p.GlobalList:
     about = c.metas()
     assert head is not None
     variables = d.blocks(c)
-    return p.GlobalList(
-        head.value, head.get("scope"), variables, about.comment, about.pragmas, about.extensions
-    )
+    return p.GlobalList(head.value, head.get("scope"), variables, about.comment, about.pragmas, about.extensions)
 
 
 def _loose_globals(c: Cursor, found: Found) -> None:

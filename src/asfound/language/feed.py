@@ -22,7 +22,13 @@ ENDS = frozenset(f"_END_{word}" for word in ("IF", "CASE", "FOR", "WHILE", "REPE
 OPENERS = frozenset(("_IF", "_CASE", "_FOR", "_WHILE", "_REPEAT"))
 _BEFORE_ENDS = ENDS | {"_ELSE", "_ELSIF", "_UNTIL", "$"}
 _BOUNDARIES = frozenset(("_SEMI", "_THEN", "_ELSE", "_DO", "_REPEAT", "REMARK", "VERBATIM", "JUMPLABEL"))
-_STOP_ARM = frozenset(("_SEMI", "_ASSIGN", "_ELSE", "_ELSIF", "_THEN", "_UNTIL", "LATCH", "JUMPLABEL", "CALLTYPE", "_WHEN", "$")) | ENDS | OPENERS
+_STOP_ARM = (
+    frozenset(
+        ("_SEMI", "_ASSIGN", "_ELSE", "_ELSIF", "_THEN", "_UNTIL", "LATCH", "JUMPLABEL", "CALLTYPE", "_WHEN", "$")
+    )
+    | ENDS
+    | OPENERS
+)  # noqa: E501
 _LEAVING = frozenset(("_RETURN", "_EXIT", "_CONTINUE"))
 _KEPT = frozenset(("NAME", "LITERAL", "DIRECT", "MEMBER", "LOGIC", "SIGN", "BINARY", "LATCH", "ERROR", "DOT"))
 _RUNS = frozenset(("_NOT", "SIGN", "MEMBER", "_CARET", "_LB", "_LP"))

@@ -179,8 +179,8 @@ def simple(statement: m.Statement) -> str | None:
 
 def comment(text: str, collapsed: bool = False) -> str:
     """``(* text *)``, or ``{comment "..."}`` when the text cannot stand in a comment unharmed."""
-    harmless = "*)" not in text and is_plain(text) and text == (
-        comment_text(f"(*{text}*)") if collapsed else text.strip()
+    harmless = (
+        "*)" not in text and is_plain(text) and text == (comment_text(f"(*{text}*)") if collapsed else text.strip())
     )
     return f"(* {text} *)" if harmless and text else pragma("comment", text)
 

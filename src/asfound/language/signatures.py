@@ -42,9 +42,7 @@ def _counters() -> list[Block]:
         found += [
             _block(f"CTU{suffix}", f"CU:BOOL R:BOOL PV:{value}", f"Q:BOOL CV:{value}"),
             _block(f"CTD{suffix}", f"CD:BOOL LD:BOOL PV:{value}", f"Q:BOOL CV:{value}"),
-            _block(
-                f"CTUD{suffix}", f"CU:BOOL CD:BOOL R:BOOL LD:BOOL PV:{value}", f"QU:BOOL QD:BOOL CV:{value}"
-            ),
+            _block(f"CTUD{suffix}", f"CU:BOOL CD:BOOL R:BOOL LD:BOOL PV:{value}", f"QU:BOOL QD:BOOL CV:{value}"),
         ]
     return found
 

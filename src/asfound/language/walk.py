@@ -131,9 +131,7 @@ def _every(
     return tuple(rewrite_statement(statement, change) for statement in statements)
 
 
-def _maybe(
-    expression: Expression | None, change: Callable[[Expression], Expression | None]
-) -> Expression | None:
+def _maybe(expression: Expression | None, change: Callable[[Expression], Expression | None]) -> Expression | None:
     return None if expression is None else rewrite(expression, change)
 
 

@@ -1,7 +1,8 @@
 """Put the value of a temporary where it is used, as far as that cannot change what the network does.
 
 A temporary that is written once and used once is replaced by its value when no statement in between writes anything
-the value reads, and when that nests no deeper than DEEPEST. A value with a hidden memory (edge) or an unknown function in it must stay unconditional and keeps its
+the value reads, and when that nests no deeper than DEEPEST. A value with a hidden memory (edge) or an unknown
+function in it must stay unconditional and keeps its
 place relative to other statements. What remains is numbered inside its network in order of appearance.
 Cost: linear in the number of statements, apart from the (short) stretches between writing and use.
 """
