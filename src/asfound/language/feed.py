@@ -28,7 +28,7 @@ _STOP_ARM = (
     )
     | ENDS
     | OPENERS
-)  # noqa: E501
+)
 _LEAVING = frozenset(("_RETURN", "_EXIT", "_CONTINUE"))
 _KEPT = frozenset(("NAME", "LITERAL", "DIRECT", "MEMBER", "LOGIC", "SIGN", "BINARY", "LATCH", "ERROR", "DOT"))
 _RUNS = frozenset(("_NOT", "SIGN", "MEMBER", "_CARET", "_LB", "_LP"))
