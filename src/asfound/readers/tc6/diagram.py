@@ -10,6 +10,10 @@ from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Item, Pin,
 from asfound.readers.tc6.plate import choice, documentation, flag, flat, hollow, rest, whole, words
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
+MODIFIED = ("contact", "coil", "inVariable", "outVariable")
+LATCHING = ("coil", "outVariable", "inOutVariable")
+"""Elements on which a modifier has a meaning here; on any other it stays in the tree and becomes an extension."""
+
 KINDS = (
     "leftPowerRail",
     "rightPowerRail",
@@ -48,9 +52,9 @@ def item(element: Element, index: int) -> Item:
         instance=attribute(element, "instanceName").strip(),
         inputs=inputs,
         outputs=outputs,
-        negated=flag(element, "negated"),
-        edge=choice(element, "edge", EDGES),
-        storage=choice(element, "storage", STORAGES),
+        negated=kind in MODIFIED and flag(element, "negated"),
+        edge=choice(element, "edge", EDGES) if kind in MODIFIED else "",
+        storage=choice(element, "storage", STORAGES) if kind in LATCHING else "",
         x=x,
         y=y,
         order=whole(element, "executionOrderId"),
