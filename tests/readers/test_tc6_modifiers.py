@@ -22,3 +22,37 @@ def test_an_added_modifier_is_seen(kind: str, added: str) -> None:
     element = re.sub(rf' {name}="[^"]*"', "", found[0])[:-1] + f" {added}>"
     changed = data[: found.start()] + element + data[found.end() :]
     assert normal_sha256(asfound.read(changed.encode(), "p.xml")) != normal_sha256(asfound.read(PROGRAM))
+
+
+CHART = (PROGRAM.parents[3] / "screens-1/3-as-left-2026/running/program.xml").read_text(encoding="utf-8")
+
+
+def unknown(value: str) -> str:
+    """Extension data that nobody knows."""
+    return f'<addData><data name="urn:x" handleUnknown="discard"><Own v="{value}"/></data></addData>'
+
+
+def with_data(action: str, block: str, *, wired: bool, actions: bool = True) -> bytes:
+    """A sample's chart with one more action block, unknown data in its action and in the block itself."""
+    end = re.search(r"</(\w+:)?SFC>", CHART)
+    step = re.search(r'<(?:\w+:)?step [^>]*localId="(\d+)"', CHART)
+    assert end and step
+    inside = f'<action localId="0" qualifier="N"><reference name="Horn"/>{action}</action>' if actions else ""
+    wire = f'<connection refLocalId="{step[1]}"/>' if wired else ""
+    more = f'<actionBlock localId="99001"><connectionPointIn>{wire}</connectionPointIn>{inside}{block}</actionBlock>'
+    if end[1]:
+        more = re.sub(r"<(/?)(?=\w)", rf"<\1{end[1]}", more)
+    return (CHART[: end.start()] + more + CHART[end.start() :]).encode()
+
+
+@pytest.mark.parametrize("wired", [True, False], ids=["of a step", "of no step"])
+@pytest.mark.parametrize("actions", [True, False], ids=["with an action", "without actions"])
+def test_unknown_data_of_an_action_block_is_seen(actions: bool, wired: bool) -> None:
+    one, two = (asfound.read(with_data("", unknown(v), actions=actions, wired=wired), "p.xml") for v in "12")
+    assert normal_sha256(one) != normal_sha256(two)
+
+
+@pytest.mark.parametrize("wired", [True, False], ids=["of a step", "of no step"])
+def test_unknown_data_of_an_action_is_seen_beside_that_of_its_block(wired: bool) -> None:
+    one, two = (asfound.read(with_data(unknown(v), unknown("block"), wired=wired), "p.xml") for v in "12")
+    assert normal_sha256(one) != normal_sha256(two)

@@ -54,12 +54,9 @@ def chart(
     parts = {part.id: part for part in found}
     doubled = (Extension(path="elements with one number", text=_whole(p)) for p in found if parts[p.id] is not p)
     steps = [_with_actions(p.step, blocks.get(p.id, ())) for p in parts.values() if p.step is not None]
-    leftovers = [
-        f"action {a.action} ({a.qualifier}) belongs to no step"
-        for id, loose in blocks.items()
-        if id not in parts or parts[id].step is None
-        for a in loose
-    ]
+    stray = [a for id, of in blocks.items() if id not in parts or parts[id].step is None for a in of]
+    loose = (Extension("action of no step", msgspec.json.encode(a).decode("utf-8"), a.action) for a in stray)
+    leftovers = [f"action {a.action} ({a.qualifier}) belongs to no step" for a in stray]
     alternatives = _alternatives(_transitions(parts, leftovers))
     ordered = _in_order(steps, alternatives)
     return Chart(
@@ -67,7 +64,7 @@ def chart(
         transitions=_along(ordered, alternatives),
         leftovers=tuple(sorted(leftovers)),
         comments=comments,
-        extensions=flat((extensions, tuple(doubled), *(p.extensions for p in parts.values()))),
+        extensions=flat((extensions, tuple(doubled), tuple(loose), *(p.extensions for p in parts.values()))),
     )
 
 

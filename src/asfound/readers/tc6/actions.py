@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import msgspec
+
 from asfound.language.literals import canonical
 from asfound.model.program import Association, Body, Extension
 from asfound.readers.extra.elements import NAME, QUALIFIER, element_facts, same_qualifier, same_words
@@ -23,9 +25,9 @@ def associations(blocks: list[Element]) -> dict[str, tuple[Association, ...]]:
         if comment:
             odd = (*odd, Extension(path="actionBlock/documentation", text=comment))
         left = flat((odd, rest(block)))
-        if left and read:
-            last = read[-1]
-            read[-1] = Association(**{f: getattr(last, f) for f in last.__struct_fields__} | {"extensions": left})
+        if left:
+            last = read.pop() if read else Association(action="")
+            read.append(msgspec.structs.replace(last, extensions=flat((last.extensions, left))))
         for step in steps or [""]:
             found[step] = (*found.get(step, ()), *read)
     return found
