@@ -58,7 +58,10 @@ def test_a_value_is_saved_before_something_it_reads_is_written() -> None:
     assert text("LD A\nAND B\nS A\nST Q").splitlines() == ["_v2 := A AND B;", "A S= _v2;", "Q := _v2;"]
 
 
-@pytest.mark.parametrize("source", ["CU C10", "LD A\nFROB(", "ST Q", "LD A\n)", "LD A\nAND(\nLD B"])
+@pytest.mark.parametrize(
+    "source",
+    ["CU C10", "LD A", "LD A\nLD B\nST Q", "LD A\nST Q\nOWN", "LD A\nFROB(", "ST Q", "LD A\n)", "LD A\nAND(\nLD B"],
+)
 def test_what_is_not_understood_stays_as_written(source: str) -> None:
     assert parse_il(source) == (Verbatim(source),)
 

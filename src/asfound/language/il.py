@@ -143,6 +143,8 @@ class _Machine:
     stack: list[tuple[str, bool, Expression | None]] = field(default_factory=list)
     out: list[Statement] = field(default_factory=list)
     temporaries: int = 1
+    pending: bool = False
+    """The accumulator holds something that nothing has used yet."""
 
     def run(self) -> tuple[Statement, ...]:
         labels = {line.label.casefold(): at for at, line in enumerate(self.code) if line.label}
@@ -155,6 +157,7 @@ class _Machine:
                 self._step(line)
         if self.stack:
             raise NotUnderstood("a parenthesis is left open")
+        self._discard()
         return tuple(self.out)
 
     def _needed(self, at: int, labels: dict[str, int], seen: set[int]) -> bool:
@@ -177,10 +180,20 @@ class _Machine:
             self._carry()
             self.value = CARRIER
         else:
+            self._discard()
             self.value = None
         self.out.append(Label(name))
 
+    def _load(self, value: Expression | None) -> None:
+        self.value, self.pending = value, value is not None
+
+    def _discard(self) -> None:
+        """A value that was computed for nothing has no place among statements: the body stays as it is written."""
+        if self.pending:
+            raise NotUnderstood("a value is computed and never used")
+
     def _carry(self) -> None:
+        self.pending = False
         if self.value is not None and self.value != CARRIER:
             self.out.append(Assign(CARRIER, self.value))
             self.value = CARRIER
@@ -188,6 +201,7 @@ class _Machine:
     def _now(self) -> Expression:
         if self.value is None:
             raise NotUnderstood("the accumulator is used before anything was loaded")
+        self.pending = False
         return self.value
 
     def _save_if_read(self, written: str) -> None:
@@ -204,12 +218,13 @@ class _Machine:
         if word == ")":
             self._close()
         elif word in ("LD", "LDN"):
+            self._discard()
             loaded = self._operand(operand)
-            self.value = Operation("NOT", (loaded,)) if word == "LDN" else loaded
+            self._load(Operation("NOT", (loaded,)) if word == "LDN" else loaded)
         elif word in ("ST", "STN", "S", "R"):
             self._write(word, self._operand(operand))
         elif word == "NOT" and not operand:
-            self.value = Operation("NOT", (self._now(),))
+            self._load(Operation("NOT", (self._now(),)))
         elif operator in BINARY:
             self._combine(operator, negated, operand)
         elif word in ("JMP", "JMPC", "JMPCN"):
@@ -232,11 +247,11 @@ class _Machine:
             inside = operand[1:].strip()
             if not inside.endswith(")"):
                 self.stack.append((operator, negated, self._now()))
-                self.value = self._operand(inside) if inside else None
+                self._load(self._operand(inside) if inside else None)
                 return
             operand = inside[:-1]
         right = self._operand(operand)
-        self.value = _applied(operator, negated, self._now(), right)
+        self._load(_applied(operator, negated, self._now(), right))
 
     def _close(self) -> None:
         if not self.stack:
@@ -244,7 +259,7 @@ class _Machine:
         operator, negated, left = self.stack.pop()
         if left is None:
             raise NotUnderstood("nothing stands before the parenthesis")
-        self.value = _applied(operator, negated, left, self._now())
+        self._load(_applied(operator, negated, left, self._now()))
 
     def _write(self, word: str, target: Expression) -> None:
         value = self._now()
@@ -271,6 +286,7 @@ class _Machine:
             self._carry()
         self.out.append(Jump(target, self._condition(word, "JMP")))
         if word == "JMP":
+            self._discard()
             self.value = None
 
     def _call(self, word: str, operand: str) -> None:
@@ -288,13 +304,14 @@ class _Machine:
             read = parse_expression(f"{line.word}{line.operand}")
             if not isinstance(read, Invocation):
                 raise NotUnderstood(line.operand)
-            self.value = read
+            self._discard()
+            self._load(read)
             return
         more = parse_expression(f"{line.word}({line.operand})")
         if not isinstance(more, Invocation) or line.word in ("S1", "R1", "CLK", "CU", "CD", "PV", "IN", "PT", "LD"):
             raise NotUnderstood(line.word)
         first = Argument("", self._now())
-        self.value = Invocation(Variable(line.word), (first, *more.inputs), more.outputs)
+        self._load(Invocation(Variable(line.word), (first, *more.inputs), more.outputs))
 
 
 def _applied(operator: str, negated: bool, left: Expression, right: Expression) -> Expression:

@@ -17,7 +17,13 @@ def data_items(element: Element, *words: str) -> list[Element]:
 
 
 def drop(data: Element) -> None:
-    """Take a ``data`` entry out of the tree, and its ``addData`` when that is empty then."""
+    """Take an emptied ``data`` entry out of the tree, and its ``addData`` when that is empty then.
+
+    Its name says what its content was, and ``handleUnknown`` is noise; with any other attribute or text it stays.
+    """
+    known = ("name", "handleUnknown")
+    if len(data) or (data.text or "").strip() or any(name not in known for name in data.attrib):
+        return
     add = data.getparent()
     cut(data)
     if add is not None and is_empty(add):
@@ -36,7 +42,5 @@ def pragmas_of(element: Element) -> tuple[str, ...]:
                     found.append(f"attribute '{name}' carries more: {local(each)}")
             if is_empty(holder):
                 cut(holder)
-        attribute(data, "handleUnknown")
-        if not len(data):
-            drop(data)
+        drop(data)
     return tuple(sorted(found))

@@ -61,10 +61,14 @@ def element_facts(element: Element, repeats: Repeats, plate: Plate) -> Facts:
                 odd += plate.rest(each) if len(each) or each.attrib else ()
             if is_empty(holder):
                 cut(holder)
-        if not len(data):
-            drop(data)
+        drop(data)
     order = list(CODE.values())
     return Facts(tuple(sorted(linked, key=lambda a: order.index(a.qualifier))), tuple(odd))
+
+
+def same_flag(expected: bool) -> Callable[[str], bool]:
+    """Is a text exactly the word for the expected truth value?"""
+    return lambda text: text.upper() == ("TRUE" if expected else "FALSE")
 
 
 def _said_before(word: str, text: str, repeats: Repeats) -> bool:

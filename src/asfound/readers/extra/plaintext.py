@@ -13,8 +13,8 @@ from asfound.language.parser import parse_program
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Program, VariableDeclaration
 from asfound.readers.extra.attributes import data_items, drop
-from asfound.readers.plate import code
-from asfound.readers.xml import Element, children
+from asfound.readers.plate import code, hollow
+from asfound.readers.xml import Element, children, cut
 
 Declared = tuple[VariableDeclaration, ...]
 _ENDS = {
@@ -28,15 +28,33 @@ def declaration_text(element: Element, variables: Declared) -> tuple[Declared, t
     """Variables with comments and pragmas added, pragmas of the owner, and the text where it disagrees."""
     for data in data_items(element, "interfaceasplaintext"):
         for holder in children(data, "InterfaceAsPlainText"):
-            text = code(holder)
-            drop(data)
+            text, odd = _written(data, holder)
             parsed = _parse(text)
             if parsed is None or not _agrees(parsed, variables):
-                return variables, (), (Extension(path="interfaceasplaintext", text=text.strip()),)
+                return variables, (), (Extension(path="interfaceasplaintext", text=text.strip()), *odd)
             owner_pragmas = tuple(p for pou in parsed.pous for p in pou.pragmas)
             owner_pragmas += tuple(p for block in parsed.globals for p in block.pragmas)
-            return _enriched(variables, parsed), owner_pragmas, ()
+            return _enriched(variables, parsed), owner_pragmas, odd
     return variables, (), ()
+
+
+def declared_text(element: Element) -> tuple[Extension, ...]:
+    """The same text for an owner whose structure it is not held against: kept whole, taken."""
+    found: list[Extension] = []
+    for data in data_items(element, "interfaceasplaintext"):
+        for holder in children(data, "InterfaceAsPlainText"):
+            text, odd = _written(data, holder)
+            found += [Extension(path="interfaceasplaintext", text=text.strip()), *odd]
+    return tuple(found)
+
+
+def _written(data: Element, holder: Element) -> tuple[str, tuple[Extension, ...]]:
+    """Text of one entry and what its wrappers carry besides, taken."""
+    text = code(holder)
+    odd = hollow(holder)
+    cut(holder)
+    drop(data)
+    return text, odd
 
 
 def _parse(text: str) -> Program | None:
@@ -46,7 +64,8 @@ def _parse(text: str) -> Program | None:
             parsed = parse_program(text + ending, "interface")
         except Problem:
             continue
-        if parsed.pous or parsed.globals:
+        told = parsed.extensions or any(p.bodies or p.extensions or p.members or p.actions for p in parsed.pous)
+        if (parsed.pous or parsed.globals) and not told:
             return parsed
     return None
 

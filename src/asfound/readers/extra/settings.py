@@ -39,8 +39,7 @@ def task_settings(element: Element) -> tuple[str, tuple[Setting, ...]]:
                     found.append(Setting(setting.name, _duration(setting)))
             if is_empty(holder):
                 cut(holder)
-        if not len(data):
-            drop(data)
+        drop(data)
     return kind, tuple(sorted(found, key=lambda s: s.name))
 
 

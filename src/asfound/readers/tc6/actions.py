@@ -16,8 +16,8 @@ def associations(blocks: list[Element]) -> dict[str, tuple[Association, ...]]:
     found: dict[str, tuple[Association, ...]] = {}
     for block in blocks:
         steps = [
-            connection.get("refLocalId", "")
-            for point in take_all(block, "connectionPointIn")
+            attribute(connection, "refLocalId")
+            for point in children(block, "connectionPointIn")
             for connection in children(point, "connection")
         ]
         read = [_association(each) for each in take_all(block, "action")]

@@ -8,11 +8,11 @@ from asfound.model.program import Body, Extension, Step, Transition
 from asfound.readers.drawing.chart import STEPS, Part, chart
 from asfound.readers.drawing.conditions import wired
 from asfound.readers.drawing.diagram import Diagram
-from asfound.readers.extra.elements import INITIAL, NAME, SIMULTANEOUS, element_facts, same_words
+from asfound.readers.extra.elements import INITIAL, NAME, SIMULTANEOUS, element_facts, same_flag, same_words
 from asfound.readers.tc6.actions import associations, inline_body
 from asfound.readers.tc6.diagram import diagram, position, wires
 from asfound.readers.tc6.plate import PLATE, code, documentation, flag, flat, hollow, rest
-from asfound.readers.xml import Element, attribute, local, take, take_all
+from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
 KINDS = (
     "step",
@@ -41,7 +41,7 @@ def _part(element: Element, index: int, network: Diagram) -> Part:
     kind = local(element)
     x, y = position(element)
     id = attribute(element, "localId")
-    sources = tuple(w.source for point in take_all(element, "connectionPointIn") for w in wires(point))
+    sources = tuple(w.source for point in children(element, "connectionPointIn") for w in wires(point))
     name = attribute(element, "targetName" if kind == "jumpStep" else "name").strip()
     if kind in STEPS:
         return Part(kind, id, name, sources, x, y, index, step=_step(element, kind, name))
@@ -55,9 +55,7 @@ def _part(element: Element, index: int, network: Diagram) -> Part:
 def _step(element: Element, kind: str, name: str) -> Step:
     comment, odd = documentation(element)
     initial = flag(element, "initialStep")
-    facts = element_facts(
-        element, {NAME: same_words(name), INITIAL: lambda text: (text.upper() == "TRUE") == initial}, PLATE
-    )
+    facts = element_facts(element, {NAME: same_words(name), INITIAL: same_flag(initial)}, PLATE)
     inner = take(element, "body")
     return Step(
         name=name,
@@ -74,7 +72,7 @@ def _branching(element: Element, kind: str, name: str) -> tuple[Extension, ...]:
     """What a jump, divergence or convergence says beyond its links."""
     simultaneous = kind.startswith("simultaneous")
     named = same_words(name) if kind == "jumpStep" else lambda _: True
-    repeats = {NAME: named, SIMULTANEOUS: lambda text: (text.upper() == "TRUE") == simultaneous}
+    repeats = {NAME: named, SIMULTANEOUS: same_flag(simultaneous)}
     return (*element_facts(element, repeats, PLATE).odd, *rest(element))
 
 

@@ -100,7 +100,7 @@ def _pins(element: Element, kind: str) -> tuple[tuple[Pin, ...], tuple[Pin, ...]
         outputs = [p for group in children(element, "outputVariables") for p in _block_pins(group)]
         return (*inputs, *shared), (*outputs, *shared)
     negated = flag(element, "negatedIn")
-    points = [Pin(wires=wires(point), negated=negated) for point in take_all(element, "connectionPointIn")]
+    points = [Pin(wires=wires(point), negated=negated) for point in children(element, "connectionPointIn")]
     inverted = flag(element, "negatedOut")
     return tuple(points), (Pin(negated=inverted),) if inverted else ()
 
@@ -108,34 +108,27 @@ def _pins(element: Element, kind: str) -> tuple[tuple[Pin, ...], tuple[Pin, ...]
 def _block_pins(group: Element) -> list[Pin]:
     pins = []
     for variable in children(group, "variable"):
-        point = take(variable, "connectionPointIn")
         name = variable.get("formalParameter", "")
         if local(group) != "outputVariables":
             attribute(variable, "formalParameter")
         pins.append(
             Pin(
                 name=name.strip() or "_",
-                wires=wires(point) if point is not None else (),
+                wires=tuple(wire for point in children(variable, "connectionPointIn") for wire in wires(point)),
                 negated=flag(variable, "negated"),
                 edge=choice(variable, "edge", EDGES),
                 storage=choice(variable, "storage", STORAGES),
             )
         )
-        if point is not None and (point.attrib or len(point)):
-            variable.append(point)
     return pins
 
 
 def wires(point: Element) -> tuple[Wire, ...]:
-    """Wires of a ``connectionPointIn`` in document order, taken; an ``expression`` child is left for the caller."""
-    found = []
-    for each in take_all(point, "connection"):
-        take_all(each, "position")
-        found.append(Wire(attribute(each, "refLocalId").strip(), attribute(each, "formalParameter").strip()))
-        if each.attrib or len(each):
-            point.append(each)
-    take_all(point, "relPosition")
-    return tuple(found)
+    """Wires of a ``connectionPointIn`` in document order, read in place: see ``WRAPPERS`` in plate.py."""
+    return tuple(
+        Wire(attribute(each, "refLocalId").strip(), attribute(each, "formalParameter").strip())
+        for each in children(point, "connection")
+    )
 
 
 def position(element: Element) -> tuple[float, float]:

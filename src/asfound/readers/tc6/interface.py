@@ -9,9 +9,10 @@ from asfound.language.literals import canonical
 from asfound.language.types import canonical_type
 from asfound.model.program import DataType, EnumValue, Extension, GlobalList, VariableDeclaration
 from asfound.readers.extra.attributes import pragmas_of
-from asfound.readers.extra.plaintext import declaration_text
+from asfound.readers.extra.plaintext import declaration_text, declared_text
 from asfound.readers.tc6.plate import documentation, flag, flat, rest
-from asfound.readers.xml import Element, attribute, local, take, take_all
+from asfound.readers.xml import Element, attribute, children, local, take, take_all
+from asfound.readers.xml import canonical as canonical_xml
 
 SECTIONS = {
     "inputVars": "input",
@@ -86,21 +87,21 @@ def _typed(element: Element) -> tuple[str, str, tuple[Extension, ...]]:
 
 
 def initial_value(element: Element, type_name: str) -> str:
-    """Canonical text of ``initialValue``, taken; empty when there is none."""
-    holder = take(element, "initialValue")
+    """Canonical text of ``initialValue``, read in place; empty when there is none."""
+    holder = next(children(element, "initialValue"), None)
     return "" if holder is None else _value(holder, type_name)
 
 
 def _value(holder: Element, type_name: str) -> str:
-    for child in take_all(holder):
+    for child in children(holder, "simpleValue", "arrayValue", "structValue"):
         kind = local(child)
         if kind == "simpleValue":
             return canonical(attribute(child, "value"), type_name)
         if kind == "arrayValue":
             element_type = type_name.partition("] OF ")[2]
-            return "[" + ", ".join(_repeated(value, element_type) for value in take_all(child, "value")) + "]"
+            return "[" + ", ".join(_repeated(value, element_type) for value in children(child, "value")) + "]"
         if kind == "structValue":
-            fields = (f"{attribute(value, 'member')} := {_value(value, '')}" for value in take_all(child, "value"))
+            fields = (f"{attribute(value, 'member')} := {_value(value, '')}" for value in children(child, "value"))
             return "(" + ", ".join(fields) + ")"
     return ""
 
@@ -117,7 +118,7 @@ def type_text(holder: Element) -> tuple[str, tuple[Extension, ...]]:
     if not found:
         return "", rest(holder)
     text, odd = _type(found[0])
-    more = tuple(Extension(path=f"{local(holder)}/{local(extra)}", text="second type") for extra in found[1:])
+    more = tuple(Extension(path=f"{local(holder)}/{local(extra)}", text=canonical_xml(extra)) for extra in found[1:])
     return text, flat((odd, more, rest(holder)))
 
 
@@ -130,18 +131,18 @@ def _type(element: Element) -> tuple[str, tuple[Extension, ...]]:
         length = attribute(element, "length").strip()
         text = kind.upper() + (f"[{length}]" if length else "")
     elif kind == "array":
-        ranges = ", ".join(_range(dimension) for dimension in take_all(element, "dimension"))
+        ranges = ", ".join(_range(dimension) for dimension in children(element, "dimension"))
         of, odd = _base(element)
         text = f"ARRAY[{ranges}] OF {of}"
     elif kind == "pointer":
         of, odd = _base(element)
         text = f"POINTER TO {of}"
     elif kind in ("subrangeSigned", "subrangeUnsigned"):
-        bounds = take(element, "range")
+        bounds = next(children(element, "range"), None)
         of, odd = _base(element)
         text = f"{of} ({_range(bounds) if bounds is not None else '..'})"
     elif kind == "enum":
-        values, base = enum_values(element)
+        values, base, odd = enum_values(element)
         listed = ", ".join(f"{v.name} := {v.value}" if v.value else v.name for v in values)
         text = f"{base}({listed})" if not base else f"({listed}) {base}"
     elif kind == "struct":
@@ -166,20 +167,21 @@ def _base(element: Element) -> tuple[str, tuple[Extension, ...]]:
     return ("", ()) if base is None else type_text(base)
 
 
-def enum_values(element: Element) -> tuple[tuple[EnumValue, ...], str]:
-    """Values of an ``enum`` in order, and the type it is based on (empty when it does not say)."""
-    holder = take(element, "values")
-    values = [] if holder is None else take_all(holder, "value")
-    base, _ = _base(element)
-    named = (
-        EnumValue(
-            name=attribute(value, "name"),
-            value=canonical(attribute(value, "value").strip()),
-            comment=documentation(value)[0],
+def enum_values(element: Element) -> tuple[tuple[EnumValue, ...], str, tuple[Extension, ...]]:
+    """Values of an ``enum`` in order, the type it is based on (empty when it does not say), and what was odd."""
+    base, odd = _base(element)
+    named: list[EnumValue] = []
+    for value in (v for holder in children(element, "values") for v in children(holder, "value")):
+        comment, more = documentation(value)
+        odd = (*odd, *more)
+        named.append(
+            EnumValue(
+                name=attribute(value, "name"),
+                value=canonical(attribute(value, "value").strip()),
+                comment=comment,
+            )
         )
-        for value in values
-    )
-    return tuple(named), base
+    return tuple(named), base, odd
 
 
 def data_type(element: Element) -> DataType:
@@ -194,12 +196,15 @@ def data_type(element: Element) -> DataType:
     for each in inner[:1]:
         word = local(each)
         if word == "enum":
-            kind, (values, base), odd = "enum", enum_values(each), rest(each)
+            kind, (values, base, odd) = "enum", enum_values(each)
+            odd = (*odd, *rest(each))
         elif word in ("struct", "union"):
             kind, members, odd = word, tuple(variable(v, "member") for v in take_all(each, "variable")), rest(each)
         else:
             base, odd = _type(each)
             kind = {"array": "array", "subrangeSigned": "subrange", "subrangeUnsigned": "subrange"}.get(word, "alias")
+    more = tuple(Extension(path=f"baseType/{local(extra)}", text=canonical_xml(extra)) for extra in inner[1:])
+    plain = declared_text(element)
     comment, odd_comment = documentation(element)
     return DataType(
         name=name,
@@ -210,7 +215,7 @@ def data_type(element: Element) -> DataType:
         initial=initial_value(element, base),
         comment=comment,
         pragmas=pragmas_of(element),
-        extensions=flat((odd, odd_comment, rest(holder) if holder is not None else (), rest(element))),
+        extensions=flat((odd, more, plain, odd_comment, rest(holder) if holder is not None else (), rest(element))),
     )
 
 

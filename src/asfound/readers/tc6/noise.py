@@ -66,7 +66,7 @@ NOISE = (
         for part in BRANCHES
     ),
     Noise("**/inline/@name", "running name of inline code"),
-    Noise("**/data[interfaceasplaintext]/**", "repeats the interface; comments, pragmas and disagreements are kept"),
+    Noise("**/data[interfaceasplaintext]/removed()", "repeats the interface; comments and disagreements are kept"),
     Noise("**/data[projectinformation]/**", "always empty"),
     Noise("**/data[sfc/element]/attributes/order()", "a list of named values"),
     Noise("**/@negated=false", _DEFAULT),

@@ -14,6 +14,16 @@ WRAPPERS = frozenset(
         "addData",
         "connectionPointIn",
         "connectionPointOut",
+        "connection",
+        "initialValue",
+        "simpleValue",
+        "arrayValue",
+        "structValue",
+        "values",
+        "value",
+        "dimension",
+        "range",
+        "baseType",
         "inputVariables",
         "outputVariables",
         "inOutVariables",
@@ -22,7 +32,9 @@ WRAPPERS = frozenset(
         "p",
     }
 )
-"""Elements that say nothing once they are empty."""
+"""Elements that say nothing once they are empty.
+
+They are read in place, not cut out: what their reading leaves in them is then found by the ``rest`` of their owner."""
 
 
 PLATE = Plate(noise=NOISE, wrappers=WRAPPERS, extra="addData")

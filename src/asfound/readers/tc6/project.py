@@ -27,7 +27,7 @@ from asfound.readers.extra.settings import folders, libraries, task_settings
 from asfound.readers.tc6.interface import data_type, global_list
 from asfound.readers.tc6.plate import PLATE, documentation, flat, rest
 from asfound.readers.tc6.pous import pou
-from asfound.readers.xml import Element, attribute, children, is_empty, local, take, take_all
+from asfound.readers.xml import Element, attribute, children, cut, is_empty, local, take, take_all
 
 
 @dataclass
@@ -206,9 +206,8 @@ def _nested(element: Element, scope: str, found: _Found) -> None:
             for each in list(data):
                 if not _take_nested(each, scope, found):
                     continue
-                data.remove(each)
-            if not len(data) and not (data.text or "").strip():
-                drop(data)
+                cut(each)
+            drop(data)
 
 
 def _take_nested(each: Element, scope: str, found: _Found) -> bool:
