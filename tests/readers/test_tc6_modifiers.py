@@ -24,6 +24,26 @@ def test_an_added_modifier_is_seen(kind: str, added: str) -> None:
     assert normal_sha256(asfound.read(changed.encode(), "p.xml")) != normal_sha256(asfound.read(PROGRAM))
 
 
+@pytest.mark.parametrize("default", ['storage="none"', 'edge="none"', 'negated="false"', 'executionOrderId="0"'])
+@pytest.mark.parametrize("kind", ["inVariable", "contact", "outVariable", "coil", "block", "leftPowerRail"])
+def test_a_default_written_or_left_out_is_the_same(kind: str, default: str) -> None:
+    data = PROGRAM.read_text(encoding="utf-8")
+    name = default.partition("=")[0]
+
+    def with_all(attribute: str) -> bytes:
+        def change(match: re.Match[str]) -> str:
+            found = re.search(rf' {name}="([^"]*)"', match[0])
+            if found and f'{name}="{found[1]}"' != default:
+                return match[0]
+            return re.sub(rf' {name}="[^"]*"', "", match[0])[:-1] + attribute + ">"
+
+        return re.sub(rf"<(?:\w+:)?{kind} [^>]*>", change, data).encode()
+
+    written, left_out = with_all(f" {default}"), with_all("")
+    assert written != left_out
+    assert normal_sha256(asfound.read(written, "p.xml")) == normal_sha256(asfound.read(left_out, "p.xml"))
+
+
 CHART = (PROGRAM.parents[3] / "screens-1/3-as-left-2026/running/program.xml").read_text(encoding="utf-8")
 
 

@@ -12,7 +12,8 @@ from asfound.readers.xml import Element, attribute, children, local, take, take_
 
 MODIFIED = ("contact", "coil", "inVariable", "outVariable")
 LATCHING = ("coil", "outVariable", "inOutVariable")
-"""Elements on which a modifier has a meaning here; on any other it stays in the tree and becomes an extension."""
+"""Elements on which a modifier has a meaning here; on any other it stays in the tree and becomes an extension, unless
+it is the default of the format, which is the same as leaving it out."""
 
 KINDS = (
     "leftPowerRail",
@@ -52,9 +53,9 @@ def item(element: Element, index: int) -> Item:
         instance=attribute(element, "instanceName").strip(),
         inputs=inputs,
         outputs=outputs,
-        negated=kind in MODIFIED and flag(element, "negated"),
-        edge=choice(element, "edge", EDGES) if kind in MODIFIED else "",
-        storage=choice(element, "storage", STORAGES) if kind in LATCHING else "",
+        negated=_negated(element, kind),
+        edge=choice(element, "edge", EDGES if kind in MODIFIED else ()),
+        storage=choice(element, "storage", STORAGES if kind in LATCHING else ()),
         x=x,
         y=y,
         order=whole(element, "executionOrderId"),
@@ -66,6 +67,14 @@ def item(element: Element, index: int) -> Item:
         return read
     left = flat((odd, odd_text, rest(element)))
     return Item(**{**read.__dict__, "extensions": tuple(_named(read, e) for e in left)})
+
+
+def _negated(element: Element, kind: str) -> bool:
+    """Is it drawn negated? Where that has no meaning only a written default is taken, anything else stays."""
+    if kind in MODIFIED:
+        return flag(element, "negated")
+    choice(element, "negated", ("false", "0"))
+    return False
 
 
 def _named(read: Item, extension: Extension) -> Extension:
