@@ -44,12 +44,14 @@ class Found:
 
 def declares(text: str) -> bool:
     """Whether a text has a declaration keyword outside comments, strings and pragmas, at the start of an item."""
-    words = STARTS | {"VAR", "METHOD", "ACTION"}
-    before = "SEMI"
+    before, candidate = "SEMI", ""
     for token in tokens(text):
-        starts = before in ("SEMI", "COMMENT", "PRAGMA") or before.startswith("END_")
-        if token.kind == "NAME" and token.word in words and starts:
+        if token.kind in ("COMMENT", "PRAGMA"):
+            continue
+        if candidate and (token.kind == "NAME" or candidate.startswith("VAR")):
             return True
+        starts = before == "SEMI" or before.startswith("END_")
+        candidate = token.word if token.kind == "NAME" and token.word in STARTS and starts else ""
         before = token.word if token.word.startswith("END_") else token.kind
     return False
 

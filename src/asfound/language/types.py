@@ -61,9 +61,7 @@ def _join(found: list[Token], types: bool) -> str:
                 types and token.kind == "LP" and text.rpartition(" ")[2] in literals.INTEGERS
             ))  # fmt: skip
         elif token.kind == "SIGN" or before == "SIGN":
-            glued = True if types else glued or before in ("SIGN", "COMMA", "ASSIGN")
-            if not types and before == "COMMA":
-                glued = False
+            glued = before != "COMMA" and (types or glued or before in ("SIGN", "ASSIGN"))
         text += word if glued else f" {word}"
         before = "word" if wordlike and token.kind != "SIGN" else token.kind
     return text
