@@ -14,8 +14,12 @@ from asfound.model.program import Setting
 
 
 def differing_settings(old: Sequence[Setting], new: Sequence[Setting]) -> list[str]:
-    """Lines ``name: before -> after``, sorted; empty when both hold the same, in whatever order."""
-    if old == new or sorted(map(_pair, old)) == sorted(map(_pair, new)):
+    """Lines ``name: before -> after``, sorted; empty when every name holds the same values in the same order.
+
+    The order of different names says nothing. Values that share one name are told apart by their order only.
+    """
+    before, after = _grouped(old), _grouped(new)
+    if before == after:
         return []
     from deepdiff import DeepDiff
 
@@ -25,11 +29,17 @@ def differing_settings(old: Sequence[Setting], new: Sequence[Setting]) -> list[s
         for level in found[kind]:
             name = "/".join(str(key) for key in level.path(output_format="list") if key != "")
             lines.append(f"{name}: {short(_shown(level.t1))} -> {short(_shown(level.t2))}")
+    turned = [name for name in before if name in after and before[name] != after[name]]
+    lines = lines or [f"{name}: {short(', '.join(before[name]))} -> {short(', '.join(after[name]))}" for name in turned]
     return sorted(lines) or ["the same settings in another form"]
 
 
-def _pair(setting: Setting) -> tuple[str, str]:
-    return setting.name, setting.value
+def _grouped(settings: Sequence[Setting]) -> dict[str, list[str]]:
+    """Values by name, in order."""
+    found: dict[str, list[str]] = {}
+    for setting in settings:
+        found.setdefault(setting.name, []).append(setting.value)
+    return found
 
 
 def _tree(settings: Sequence[Setting]) -> dict[str, Any]:

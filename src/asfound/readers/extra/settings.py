@@ -10,7 +10,10 @@ from asfound.readers.xml import Element, attribute, children, cut, is_empty, loc
 
 
 def settings_of(element: Element, prefix: str = "") -> tuple[Setting, ...]:
-    """All attributes and texts below an element as settings, names joined with ``/``; they are taken."""
+    """All attributes and texts below an element as settings, names joined with ``/``; they are taken.
+
+    An element that has a name of its own is told apart by it, ``Parameter[MaxItems]/Value``.
+    """
     found = [
         Setting(f"{prefix}{str(name).rpartition('}')[2]}", str(value)) for name, value in sorted(element.attrib.items())
     ]
@@ -21,10 +24,15 @@ def settings_of(element: Element, prefix: str = "") -> tuple[Setting, ...]:
         found.append(Setting(prefix.rstrip("/") or local(element), text))
         element.text = None
     for child in list(element):
-        found += settings_of(child, f"{prefix}{local(child)}/")
+        found += settings_of(child, f"{prefix}{_label(child)}/")
         if is_empty(child):
             cut(child)
     return tuple(found)
+
+
+def _label(element: Element) -> str:
+    own = element.get("Name") or next((c.text for c in children(element, "Name") if not len(c)), None)
+    return f"{local(element)}[{own.strip()}]" if own and own.strip() else local(element)
 
 
 def task_settings(element: Element) -> tuple[str, tuple[Setting, ...]]:
