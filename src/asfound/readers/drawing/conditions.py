@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from asfound.model.logic import Assign, Expression, Statement, Temporary
 from asfound.readers.drawing.diagram import Diagram, Wire
-from asfound.readers.drawing.flow import run, series
+from asfound.readers.drawing.flow import run
 from asfound.readers.drawing.temporaries import inline, numbered
+from asfound.readers.drawing.values import series
 
 
 def wired(network: Diagram, wires: tuple[Wire, ...]) -> tuple[Expression, tuple[Statement, ...]]:

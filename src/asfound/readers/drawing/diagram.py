@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from asfound.model.logic import Statement
 from asfound.model.program import Extension
 
 EDGES = ("rising", "falling")
@@ -34,7 +35,8 @@ class Pin:
 class Item:
     """One drawn element. ``text`` is the operand, expression, label or comment; ``kind`` the element name.
 
-    ``order`` is the explicit execution order (0: none), ``index`` the place in the document.
+    ``order`` is the explicit execution order (0: none), ``index`` the place in the document, ``code`` what a block
+    holds as structured text of its own, ``group`` the rung it stands in where the format has rungs (0: none).
     """
 
     id: str
@@ -52,7 +54,9 @@ class Item:
     order: int = 0
     index: int = 0
     comment: str = ""
+    code: tuple[Statement, ...] = ()
     extensions: tuple[Extension, ...] = ()
+    group: int = 0
 
     @property
     def wires(self) -> tuple[Wire, ...]:
@@ -61,11 +65,26 @@ class Item:
 
 
 @dataclass(frozen=True)
+class Group:
+    """A rung or network that the format itself tells apart; groups run in order of ``rank``, from 1."""
+
+    rank: int
+    label: str = ""
+    comment: str = ""
+    extensions: tuple[Extension, ...] = ()
+
+
+@dataclass(frozen=True)
 class Diagram:
-    """All items of one drawing in document order, and how to find one by its id."""
+    """All items of one drawing in document order, and how to find one by its id.
+
+    ``extensions`` are about the drawing as a whole.
+    """
 
     items: tuple[Item, ...]
     by_id: dict[str, Item] = field(default_factory=dict)
+    groups: tuple[Group, ...] = ()
+    extensions: tuple[Extension, ...] = ()
 
     def get(self, wire: Wire) -> Item | None:
         """The item a wire comes from, or None when it dangles."""

@@ -6,26 +6,25 @@ inputs in pin order, and a function keeps its result in a temporary (temporaries
 as far as that cannot change the meaning). A block that is asked for while it is being run (a feedback loop) answers
 with the value of the last cycle.
 
-Series are kept as tuples of factors from the rail to the coil, so that parallel branches are factored by their common
-beginning: a diagram of n stages in parallel pairs stays linear in size instead of doubling at each stage.
+Wires are followed without the interpreter's stack (unwinding.py), so that a rung may be of any length; what the values
+look like is the job of values.py.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from itertools import takewhile
 
 from asfound.language.parser import parse_expression
-from asfound.language.printer import expression as printed
 from asfound.model.logic import (
     Argument,
     Assign,
+    Branch,
     Call,
     Edge,
     Expression,
+    If,
     Invocation,
     Jump,
-    Literal,
     Member,
     Operation,
     Return,
@@ -35,9 +34,19 @@ from asfound.model.logic import (
     Variable,
 )
 from asfound.readers.drawing.diagram import Diagram, Item, Pin, Wire
+from asfound.readers.drawing.unwinding import Steps, finish
+from asfound.readers.drawing.values import (
+    FALSE,
+    TRUE,
+    Factors,
+    Measure,
+    modified,
+    operand,
+    parallel,
+    positional,
+    series,
+)
 
-Factors = tuple[Expression, ...]
-TRUE, FALSE = Literal("TRUE"), Literal("FALSE")
 RESULT = ("", "out")
 
 
@@ -64,75 +73,83 @@ class Flow:
     """Output pins of each block that some wire names."""
     guarded: set[str] = field(default_factory=set)
     """Blocks wired straight to an output variable, which is only written while the block is enabled."""
-    loops: list[str] = field(default_factory=list)
+    connectors: dict[str, Item] = field(default_factory=dict)
+    measure: Measure = field(default_factory=Measure)
 
     # --- values ------------------------------------------------------------------------------------------------
 
     def power(self, wires: tuple[Wire, ...]) -> Factors:
         """What reaches a point: one wire, or several in parallel. No wire that leads anywhere is FALSE."""
+        return finish(self._power(wires))
+
+    def factors(self, item: Item, pin: str) -> Factors:
+        """Value of an element seen from its right side, as factors of a series."""
+        return finish(self._factors(item, pin))
+
+    def _power(self, wires: tuple[Wire, ...]) -> Steps[Factors]:
         if wires in self.memory:
             return self.memory[wires]
         branches: list[Factors] = []
         for wire in dict.fromkeys(wires):
             source = self.diagram.get(wire)
             if source is not None and source.kind != "rightPowerRail":
-                branches.append(self.factors(source, wire.pin))
+                branches.append((yield self._factors(source, wire.pin)))
         found = parallel(branches)
+        if len(branches) > 1 and found:
+            self.measure.check(found[-1])
         self.memory[wires] = found
         return found
 
-    def factors(self, item: Item, pin: str) -> Factors:
-        """Value of an element seen from its right side, as factors of a series."""
+    def _factors(self, item: Item, pin: str) -> Steps[Factors]:
         self.seen.add(item.index)
         match item.kind:
             case "leftPowerRail":
                 return ()
             case "contact":
-                return (*self._through(item), modified(operand(item), item))
+                return (*(yield self._through(item)), modified(operand(item), item))
             case "coil":
-                return self._through(item)
+                return (*(yield self._through(item)),)
             case "inVariable" | "inOutVariable":
                 value = operand(item)
                 inverted = item.negated or any(p.negated for p in item.outputs)
                 return (modified(value, replace(item, negated=inverted)),)
             case "block":
-                return (self._output(item, pin),)
+                return ((yield self._output(item, pin)),)
             case "continuation":
-                return self._continued(item)
+                return (*(yield self._continued(item)),)
         return (Unparsed(f"{item.kind} {item.text}".strip()),)
 
-    def _through(self, item: Item) -> Factors:
+    def _through(self, item: Item) -> Steps[Factors]:
         """Power into an element that passes power on; a loop of wires without any block cannot be resolved."""
         if not item.wires:
             return (FALSE,)
         if item.index in self.walking:
-            self.loops.append(item.text)
             return (Unparsed(f"wire loop at {item.text}"),)
         self.walking.add(item.index)
-        found = self.power(item.wires)
+        found: Factors = yield self._power(item.wires)
         self.walking.discard(item.index)
         return found
 
-    def _continued(self, item: Item) -> Factors:
-        for other in self.diagram.items:
-            if other.kind == "connector" and other.text.casefold() == item.text.casefold():
-                self.seen.add(other.index)
-                return self._through(other)
-        return (Unparsed(f"connector {item.text}"),)
+    def _continued(self, item: Item) -> Steps[Factors]:
+        connector = self.connectors.get(item.text.casefold())
+        if connector is None:
+            return (Unparsed(f"connector {item.text}"),)
+        self.seen.add(connector.index)
+        return (*(yield self._through(connector)),)
 
-    def value(self, pin: Pin) -> Expression | None:
+    def _value(self, pin: Pin) -> Steps[Expression | None]:
         """Value at an input pin with its modifiers; None when nothing is wired to it."""
         if not pin.wires:
             return None
-        value = series(self.power(pin.wires))
+        value = series((yield self._power(pin.wires)))
         if pin.negated:
             value = Operation("NOT", (value,))
         return Edge(pin.edge, value) if pin.edge else value  # type: ignore[arg-type]
 
     # --- blocks ------------------------------------------------------------------------------------------------
 
-    def _output(self, block: Item, pin: str) -> Expression:
-        self.run_block(block)
+    def _output(self, block: Item, pin: str) -> Steps[Expression]:
+        yield self._run_block(block)
         name = pin or _first_output(block)
         drawn = next((p for p in block.outputs if p.name.casefold() == name.casefold()), Pin())
         if block.instance:
@@ -152,12 +169,15 @@ class Flow:
 
     def run_block(self, block: Item) -> None:
         """Emit the statements of a block, once; asked for again while running, it does nothing."""
+        finish(self._run_block(block))
+
+    def _run_block(self, block: Item) -> Steps[None]:
         if block.index in self.started:
             return
         self.started.add(block.index)
         arguments: list[Argument] = []
         for pin in block.inputs:
-            value = self.value(pin)
+            value = yield self._value(pin)
             if value is not None:
                 arguments.append(Argument(pin.name, value))
         if block.instance:
@@ -174,6 +194,9 @@ class Flow:
         if enable is not None and ("eno" in used or block.id in self.guarded):
             condition = self.temporary(block, "eno")
             self._emit(block, Assign(condition, enable))
+        if block.code and not data and not used - {"eno"}:
+            self._code(block, condition)
+            return
         name = Variable(block.type) if block.type else Unparsed("block without a type")
         extra = sorted(p for p in used if p != "eno" and not _is_result(block, p))
         if extra or not any(_is_result(block, p) for p in used):
@@ -184,6 +207,14 @@ class Flow:
             return
         value = Invocation(name, positional(data, block))
         self._emit(block, Assign(self.temporary(block, ""), value, condition=condition))
+
+    def _code(self, block: Item, condition: Expression | None) -> None:
+        """A block that holds structured text of its own: it runs while EN is TRUE."""
+        if condition is not None:
+            self._emit(block, If((Branch(condition, block.code),)))
+            return
+        for statement in block.code:
+            self._emit(block, statement)
 
     # --- sinks -------------------------------------------------------------------------------------------------
 
@@ -232,6 +263,8 @@ def run(diagram: Diagram, sinks: tuple[Item, ...], outside: tuple[Wire, ...] = (
         if source is not None:
             flow.used.setdefault(source.id, set()).add((wire.pin or _first_output(source)).casefold())
     for item in diagram.items:
+        if item.kind == "connector":
+            flow.connectors.setdefault(item.text.casefold(), item)
         for pin in item.inputs:
             for wire in pin.wires:
                 source = diagram.get(wire)
@@ -245,66 +278,6 @@ def run(diagram: Diagram, sinks: tuple[Item, ...], outside: tuple[Wire, ...] = (
         else:
             flow.run_sink(item)
     return flow
-
-
-def operand(item: Item) -> Expression:
-    """Variable or expression written at an element."""
-    return parse_expression(item.text) if item.text else Unparsed("")
-
-
-def modified(value: Expression, item: Item) -> Expression:
-    """A contact or variable with its drawn modifiers."""
-    if item.negated:
-        value = Operation("NOT", (value,))
-    if item.edge:
-        value = Edge(item.edge, value)  # type: ignore[arg-type]
-    return value
-
-
-def series(factors: Factors) -> Expression:
-    """Factors in series as one expression; none at all is the rail itself."""
-    if not factors:
-        return TRUE
-    flat: list[Expression] = []
-    for factor in factors:
-        nested = isinstance(factor, Operation) and factor.operator == "AND"
-        flat.extend(factor.operands if nested and isinstance(factor, Operation) else (factor,))
-    return flat[0] if len(flat) == 1 else Operation("AND", tuple(flat))
-
-
-def parallel(branches: list[Factors]) -> Factors:
-    """Branches in parallel, factored by what they begin with in common; the order drawn says nothing and is sorted."""
-    if not branches:
-        return (FALSE,)
-    if len(branches) == 1:
-        return branches[0]
-    common = tuple(
-        first for first, *others in takewhile(_same, zip(*branches, strict=False)) if all(o == first for o in others)
-    )
-    ends = {printed(end): end for end in (series(branch[len(common) :]) for branch in branches)}
-    flat: dict[str, Expression] = {}
-    for text, end in ends.items():
-        if isinstance(end, Operation) and end.operator == "OR":
-            flat.update((printed(o), o) for o in end.operands)
-        else:
-            flat[text] = end
-    operands = tuple(flat[text] for text in sorted(flat))
-    return (*common, operands[0] if len(operands) == 1 else Operation("OR", operands))
-
-
-def _same(column: tuple[Expression, ...]) -> bool:
-    return all(each == column[0] for each in column)
-
-
-def positional(arguments: tuple[Argument, ...], block: Item) -> tuple[Argument, ...]:
-    """Drop pin names that say nothing: ``IN`` alone, or ``IN1 .. INn`` in order and all wired."""
-    pins = [p.name.upper() for p in block.inputs if p.name.upper() != "EN"]
-    names = [a.name.upper() for a in arguments]
-    numbered = [f"IN{n}" for n in range(1, len(names) + 1)]
-    if sorted(names) != sorted(pins) or (names != ["IN"] and sorted(names) != sorted(numbered)):
-        return arguments
-    by_pin = {a.name.upper(): a.value for a in arguments}
-    return tuple(Argument("", by_pin[name]) for name in (names if names == ["IN"] else numbered))
 
 
 def _has_enable(block: Item) -> bool:

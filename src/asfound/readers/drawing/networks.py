@@ -2,7 +2,7 @@
 
 A network is a connected piece of the drawing once the rails are taken away; connectors and continuations of one name
 belong together. Networks are listed by their first statement; where the statements of two networks interleave, the
-body says so in ``order.sequence``.
+body says so in ``order.sequence``. Where the format has rungs, each is a network, in the order it names.
 """
 
 from __future__ import annotations
@@ -12,11 +12,15 @@ from collections.abc import Sequence
 from asfound.language.printer import expression as printed
 from asfound.language.printer import statements as printed_statements
 from asfound.language.walk import reads, writes
+from asfound.model.logic import Statement
 from asfound.model.program import Body, Extension, Network, Order
-from asfound.readers.drawing.diagram import Diagram, Item
-from asfound.readers.drawing.flow import Flow, Run, run, series
+from asfound.readers.drawing.diagram import Diagram, Group, Item
+from asfound.readers.drawing.flow import Flow, Run, run
 from asfound.readers.drawing.order import sinks
+from asfound.readers.drawing.places import Places, Span
 from asfound.readers.drawing.temporaries import inline, numbered
+from asfound.readers.drawing.values import series
+from asfound.readers.plate import flat
 
 RAILS = ("leftPowerRail", "rightPowerRail")
 LOOSE = (*RAILS, "comment", "label")
@@ -30,8 +34,17 @@ def body(diagram: Diagram, language: str, extensions: tuple[Extension, ...]) -> 
     leftovers = _leftovers(diagram, flow)
     order = _network_order(diagram, runs, pieces)
     labels, comments, free = _attached(diagram, order, pieces)
+    members, own = _grouped(diagram, pieces), _by_piece(runs, pieces)
+    given = {-group.rank: group for group in diagram.groups}
     networks = tuple(
-        _network(diagram, runs, pieces, piece, leftovers, labels.get(piece, ""), comments.get(piece, ()))
+        _network(
+            members.get(piece, ()),
+            own.get(piece, ()),
+            leftovers,
+            labels.get(piece, ""),
+            comments.get(piece, ()),
+            given.get(piece, Group(0)),
+        )
         for piece in order
     )
     return Body(
@@ -39,13 +52,15 @@ def body(diagram: Diagram, language: str, extensions: tuple[Extension, ...]) -> 
         networks=networks,
         order=Order(_sequence(runs, pieces, order), _doubts(diagram, runs)),
         comments=free,
-        extensions=(*extensions, *_rail_extensions(diagram), *_shared_numbers(diagram)),
+        extensions=(*extensions, *diagram.extensions, *_rail_extensions(diagram), *_shared_numbers(diagram)),
     )
 
 
 def _components(diagram: Diagram) -> dict[int, int]:
-    """Item index -> network: the smallest item index of its connected component."""
-    parent = {item.index: item.index for item in diagram.items if item.kind not in LOOSE}
+    """Item index -> network: the smallest item index of its connected component, or minus the rank of its rung."""
+    drawn = [item for item in diagram.items if item.kind not in LOOSE]
+    parent = {item.index: item.index for item in drawn if not item.group}
+    ranked = {item.index: -item.group for item in drawn if item.group}
 
     def find(at: int) -> int:
         while parent[at] != at:
@@ -68,36 +83,53 @@ def _components(diagram: Diagram) -> dict[int, int]:
                 source = diagram.get(wire)
                 if source is not None and source.index in parent:
                     join(item.index, source.index)
-    return {at: find(at) for at in parent}
+    return {at: find(at) for at in parent} | ranked
 
 
 def _network_order(diagram: Diagram, runs: Sequence[Run], pieces: dict[int, int]) -> list[int]:
-    """Networks by their first statement; those that run nothing follow, by position."""
-    order = list(dict.fromkeys(pieces[r.item.index] for r in runs))
+    """Rungs by rank, networks by their first statement; those that run nothing follow, by position."""
+    ranked = [-group.rank for group in diagram.groups]
+    order = list(dict.fromkeys((*ranked, *(pieces[r.item.index] for r in runs))))
     done = set(order)
     idle = [item for item in diagram.items if item.index in pieces and pieces[item.index] not in done]
     idle.sort(key=lambda i: (i.y, i.x, i.index))
     return [*order, *dict.fromkeys(pieces[i.index] for i in idle)]
 
 
+def _grouped(diagram: Diagram, pieces: dict[int, int]) -> dict[int, list[Item]]:
+    """Items of each network in document order."""
+    found: dict[int, list[Item]] = {}
+    for item in diagram.items:
+        if item.index in pieces:
+            found.setdefault(pieces[item.index], []).append(item)
+    return found
+
+
+def _by_piece(runs: Sequence[Run], pieces: dict[int, int]) -> dict[int, list[Statement]]:
+    """Statements of each network in order of execution."""
+    found: dict[int, list[Statement]] = {}
+    for each in runs:
+        found.setdefault(pieces[each.item.index], []).append(each.statement)
+    return found
+
+
 def _network(
-    diagram: Diagram,
-    runs: Sequence[Run],
-    pieces: dict[int, int],
-    piece: int,
+    members: Sequence[Item],
+    statements: Sequence[Statement],
     leftovers: dict[int, str],
     label: str,
     comments: tuple[str, ...],
+    given: Group,
 ) -> Network:
-    members = [item for item in diagram.items if pieces.get(item.index) == piece]
+    comments = (given.comment, *comments) if given.comment else comments
     own = [item.comment for item in members if item.comment]
-    extensions = sorted((e for item in members for e in item.extensions), key=lambda e: (e.path, e.name, e.text))
+    extensions = flat((given.extensions, *(item.extensions for item in members)))
     return Network(
-        statements=numbered([r.statement for r in runs if pieces[r.item.index] == piece]),
+        statements=numbered(statements),
         label=label,
         comment="\n".join((*comments, *own)),
         leftovers=tuple(sorted(t for item in members for t in _of(leftovers, item))),
-        extensions=tuple(extensions),
+        extensions=extensions,
     )
 
 
@@ -147,13 +179,13 @@ def _attached(
     diagram: Diagram, order: Sequence[int], pieces: dict[int, int]
 ) -> tuple[dict[int, str], dict[int, tuple[str, ...]], tuple[str, ...]]:
     """Labels and comments by network: each goes to the network beside or below it, else it stays free."""
-    labels: dict[int, str] = {}
+    labels: dict[int, str] = {-group.rank: group.label for group in diagram.groups if group.label}
     comments: dict[int, tuple[str, ...]] = {}
     free: list[str] = []
-    spans = _spans(diagram, pieces)
+    nearest = Places(_spans(diagram, pieces))
     loose = sorted((i for i in diagram.items if i.kind in ("comment", "label")), key=lambda i: (i.y, i.x, i.index))
     for item in loose:
-        piece = _nearest(item, spans)
+        piece = -item.group if item.group else nearest.of(item)
         if item.kind == "label" and piece is not None and piece not in labels:
             labels[piece] = item.text
         elif item.kind == "label":
@@ -165,34 +197,15 @@ def _attached(
     return labels, comments, tuple(free)
 
 
-def _spans(diagram: Diagram, pieces: dict[int, int]) -> dict[int, tuple[float, float, int]]:
+def _spans(diagram: Diagram, pieces: dict[int, int]) -> dict[int, Span]:
     """Top, bottom and first document index of each network."""
-    spans: dict[int, tuple[float, float, int]] = {}
+    spans: dict[int, Span] = {}
     for item in diagram.items:
         if item.index in pieces:
             piece = pieces[item.index]
             top, bottom, first = spans.get(piece, (item.y, item.y, item.index))
             spans[piece] = (min(top, item.y), max(bottom, item.y), min(first, item.index))
     return spans
-
-
-def _nearest(item: Item, spans: dict[int, tuple[float, float, int]]) -> int | None:
-    """The network that starts nearest below an item (by document order where nothing is placed), else the last."""
-    placed = any(top or bottom for top, bottom, _ in spans.values())
-
-    def key(piece: int) -> tuple[float, int]:
-        top, _, first = spans[piece]
-        return (top if placed else 0.0, first)
-
-    here = (item.y if placed else 0.0, item.index)
-    if placed:
-        inside = [p for p, (top, bottom, _) in spans.items() if top <= item.y <= bottom]
-        if inside:
-            return max(inside, key=key)
-    below = [p for p in spans if key(p) >= here]
-    if below:
-        return min(below, key=key)
-    return max(spans, key=key) if spans else None
 
 
 def _sequence(runs: Sequence[Run], pieces: dict[int, int], order: Sequence[int]) -> tuple[tuple[int, int], ...]:
@@ -221,14 +234,22 @@ def _doubts(diagram: Diagram, runs: Sequence[Run]) -> tuple[str, ...]:
     if sorted(here) != sorted(there) or len(place) != len(there):
         return ("by position and by file order the network computes differently, because a value is read before or "
                 "after it is written",)  # fmt: skip
-    found = []
     effects = [(reads(r.statement), writes(r.statement)) for r in runs]
-    for at, (key, (read, written)) in enumerate(zip(here, effects, strict=True)):
-        for later in range(at + 1, len(here)):
-            later_read, later_written = effects[later]
-            if place[here[later]] < place[key] and (written & (later_read | later_written) or read & later_written):
-                found.append(f"by file order {here[later][1]} runs before {key[1]}")
-    return tuple(found)
+    pairs = (pair for pair in _conflicts(effects) if place[here[pair[1]]] < place[here[pair[0]]])
+    return tuple(f"by file order {here[later][1]} runs before {here[at][1]}" for at, later in pairs)
+
+
+def _conflicts(effects: Sequence[tuple[frozenset[str], frozenset[str]]]) -> list[tuple[int, int]]:
+    """Pairs of statements (earlier, later) that share a name which at least one of them writes, in order."""
+    users: dict[str, list[int]] = {}
+    writers: dict[str, list[int]] = {}
+    for at, (read, written) in enumerate(effects):
+        for name in read | written:
+            users.setdefault(name, []).append(at)
+        for name in written:
+            writers.setdefault(name, []).append(at)
+    pairs = ((a, b) for name, written_at in writers.items() for a in written_at for b in users[name] if a != b)
+    return sorted({(min(pair), max(pair)) for pair in pairs})
 
 
 def _line(each: Run) -> str:

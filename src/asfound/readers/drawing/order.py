@@ -4,6 +4,7 @@ Explicit execution ids come first, ascending; then coils, outputs, jumps and ret
 ten units apart in y count as one row and run from left to right. Blocks that nothing has asked for run last. Another
 generation of compilers runs the second group in document order; nothing in an export says which one is used, so both
 candidates are computed (see networks.doubts). Source: observed with an independent compiler on public programs.
+Where a format has rungs with an order of their own, that order comes first and the above holds within each rung.
 """
 
 from __future__ import annotations
@@ -25,7 +26,11 @@ def by_position(first: Item, second: Item) -> int:
 
 
 def sinks(items: Sequence[Item], *, file_order: bool) -> tuple[Item, ...]:
-    """Everything that has to be run, in order: explicit ids, sinks, then blocks."""
+    """Everything that has to be run, in order: rung by rung; explicit ids, sinks, then blocks."""
+    ranks = sorted({item.group for item in items}, key=lambda rank: (rank == 0, rank))
+    if len(ranks) > 1:
+        each = ([item for item in items if item.group == rank] for rank in ranks)
+        return tuple(item for group in each for item in sinks(group, file_order=file_order))
     key = (lambda item: item.index) if file_order else cmp_to_key(by_position)
     explicit = sorted((i for i in items if i.order > 0 and i.kind in (*SINKS, "block") and i.kind != "coil"), key=_id)
     chosen = {i.index for i in explicit}

@@ -1,9 +1,9 @@
 """Put the value of a temporary where it is used, as far as that cannot change what the network does.
 
 A temporary that is written once and used once is replaced by its value when no statement in between writes anything
-the value reads, and when that nests no deeper than DEEPEST. A value with a hidden memory (edge) or an unknown
-function in it must stay unconditional and keeps its
-place relative to other statements. What remains is numbered inside its network in order of appearance.
+the value reads, and when that nests no deeper than DEEPEST. A value with a hidden memory (edge) or an unknown function
+in it must stay unconditional and keeps its place relative to other statements. What remains is numbered inside its
+network in order of appearance.
 Cost: linear in the number of statements, apart from the (short) stretches between writing and use.
 """
 
@@ -22,10 +22,8 @@ from asfound.model.logic import (
     Expression,
     If,
     Invocation,
-    Jump,
     Literal,
     Member,
-    Return,
     Statement,
     Temporary,
     Variable,
@@ -103,7 +101,7 @@ def _movable(kept: list[Run | None], at: int, use: int, written: Assign) -> bool
 
 
 def _interferes(statement: Statement) -> bool:
-    return isinstance(statement, Jump | Return) or any(_has_effect(e) for e in _values(statement))
+    return not isinstance(statement, Assign | Call) or any(_has_effect(e) for e in _values(statement))
 
 
 def _has_effect(value: Expression) -> bool:
