@@ -10,7 +10,7 @@ from stored_visit import FIRST, Run
 
 import asfound
 
-TRIED = "(tried: TC6 XML 2.0, 2.01, AutomationML hardware configuration (.aml, .amlx)"
+TRIED = "(tried: IEC 61131-10 XML, TC6 XML 1.01, 2.0, 2.01, AutomationML hardware configuration (.aml, .amlx)"
 FORMATS = "`asfound formats` lists what is read."
 AGAIN = "in a folder with readable exports."
 XML = b"<?xml version='1.0'?><project xmlns='http://www.plcopen.org/xml/tc6_0201'><fileHeader companyName='x'"

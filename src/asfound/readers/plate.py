@@ -13,6 +13,10 @@ from asfound.readers.noise import matches
 from asfound.readers.registry import Noise
 from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, leftovers, local, take_all
 
+TYPE = "{http://www.w3.org/2001/XMLSchema-instance}type"
+TYPED = ("Object", "DefinedType", "TypeSpec")
+"""How the names of elements end whose ``xsi:type`` says what they are."""
+
 
 @dataclass(frozen=True)
 class Plate:
@@ -74,9 +78,12 @@ class Plate:
 def step(element: Element) -> str:
     """Name of an element inside a path: the local name; extension data also by the last word of its own name.
 
-    ``data[objectid]`` stands for ``<data name="http://.../objectid">``, ``attribute[38391c6d]`` for a GUID as key.
+    ``data[objectid]`` stands for ``<data name="http://.../objectid">``, ``attribute[38391c6d]`` for a GUID as key,
+    ``LdObject[Coil]`` for ``<LdObject xsi:type="Coil">``.
     """
     name = local(element)
+    if name.endswith(TYPED) and TYPE in element.attrib:
+        return f"{name}[{str(element.get(TYPE)).rpartition(':')[2]}]"
     if name in ("data", "Data"):
         return f"{name}[{uri_word(element.get('name', ''))}]"
     return f"attribute[{element.get('guid', '')[:8]}]" if name == "attribute" else name

@@ -66,9 +66,10 @@ class Reader:
 
 def readers() -> tuple[Reader, ...]:
     """Every reader, in the order in which they are asked (the specific ones first)."""
-    from asfound.readers import automationml, iec_text, module_list, tag_table, tc6, value_list
+    from asfound.readers import automationml, iec61131_10, iec_text, module_list, tag_table, tc6, value_list
 
     return (
+        iec61131_10.READER,
         tc6.READER,
         automationml.READER,
         value_list.FORCE_READER,

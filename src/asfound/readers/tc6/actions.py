@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import msgspec
 
 from asfound.language.literals import canonical
@@ -12,14 +14,15 @@ from asfound.readers.xml import Element, attribute, children, take, take_all
 
 
 def associations(blocks: list[Element]) -> dict[str, tuple[Association, ...]]:
-    """Associations of all ``actionBlock`` elements by the number of the step they are wired to."""
+    """Associations of all ``actionBlock`` elements by the number of the step they are wired to.
+
+    In version 1.x a block may be wired to another block, which passes on the step.
+    """
+    wired = [_sources(block) for block in blocks]
+    by_block = {str(block.get("localId", "")): sources for block, sources in zip(blocks, wired, strict=True)}
     found: dict[str, tuple[Association, ...]] = {}
-    for block in blocks:
-        steps = [
-            attribute(connection, "refLocalId")
-            for point in children(block, "connectionPointIn")
-            for connection in children(point, "connection")
-        ]
+    for block, sources in zip(blocks, wired, strict=True):
+        steps = _steps(sources, by_block, ())
         read = [_association(each) for each in take_all(block, "action")]
         comment, odd = documentation(block)
         if comment:
@@ -31,6 +34,23 @@ def associations(blocks: list[Element]) -> dict[str, tuple[Association, ...]]:
         for step in steps or [""]:
             found[step] = (*found.get(step, ()), *read)
     return found
+
+
+def _sources(block: Element) -> tuple[str, ...]:
+    """Numbers of what a block is wired to, read in place: see ``WRAPPERS`` in plate.py."""
+    points = children(block, "connectionPointIn")
+    return tuple(attribute(c, "refLocalId") for point in points for c in children(point, "connection"))
+
+
+def _steps(sources: tuple[str, ...], blocks: Mapping[str, tuple[str, ...]], seen: tuple[str, ...]) -> list[str]:
+    """Numbers of the steps that sources lead back to, through other blocks."""
+    steps: list[str] = []
+    for source in sources:
+        if source not in blocks:
+            steps.append(source)
+        elif source not in seen:
+            steps += _steps(blocks[source], blocks, (*seen, source))
+    return steps
 
 
 def _association(element: Element) -> Association:

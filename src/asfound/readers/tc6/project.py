@@ -6,6 +6,7 @@ container is searched in the same way: its standard children, then whatever its 
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from asfound.language.literals import canonical
@@ -28,6 +29,8 @@ from asfound.readers.tc6.interface import data_type, global_list
 from asfound.readers.tc6.plate import PLATE, documentation, flat, rest
 from asfound.readers.tc6.pous import pou
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, local, take, take_all
+
+_CLOCK = re.compile(r"(\d{2}):(\d{2}):(\d{2}(?:\.\d+)?)")
 
 
 @dataclass
@@ -178,7 +181,7 @@ def _task(element: Element, scope: str) -> tuple[Task, list[Instance]]:
         name=name,
         scope=scope,
         priority=attribute(element, "priority").strip(),
-        interval=canonical(attribute(element, "interval").strip(), "TIME"),
+        interval=_interval(attribute(element, "interval").strip()),
         single=attribute(element, "single").strip(),
         kind=kind,
         settings=settings,
@@ -186,6 +189,19 @@ def _task(element: Element, scope: str) -> tuple[Task, list[Instance]]:
         extensions=flat((odd, rest(element))),
     )
     return task, instances
+
+
+def _interval(text: str) -> str:
+    """A duration in canonical spelling; version 1.x writes a time of day, ``00:00:00.02`` (xsd:time).
+
+    >>> _interval("t#20ms"), _interval("00:00:00.02")
+    ('T#20ms', 'T#20ms')
+    """
+    clock = _CLOCK.fullmatch(text)
+    if clock is None:
+        return canonical(text, "TIME")
+    hours, minutes, seconds = clock.groups()
+    return canonical(f"T#{hours}h{minutes}m{seconds}s", "TIME")
 
 
 def _instance(element: Element, task: str) -> Instance:

@@ -1,0 +1,56 @@
+"""IEC 61131-10:2019, the exchange format of the standard itself.
+
+The reader eats the document (see readers.xml): project.py reads the frame, pous.py, declarations.py, types.py and
+values.py the declarations, bodies.py the five languages, objects.py what an LD or FBD drawing shows and chart.py what a
+chart shows; how either becomes logic is in readers.drawing. Written from public files and by comparison with the older
+format; where a document goes beyond what is known here, the unknown part is kept as an extension and compared.
+"""
+
+from __future__ import annotations
+
+from asfound.model.copy import Copy
+from asfound.model.problem import Problem
+from asfound.readers.iec61131_10.noise import NOISE
+from asfound.readers.limits import limits_of
+from asfound.readers.registry import Probe, Reader
+from asfound.readers.xml import parse
+
+NAMESPACE = "www.iec.ch/public/TC65SC65BWG7TF10"
+ROOTS = ("Project", "Program", "FunctionBlock", "Function", "Class", "Interface", "DataTypeDecl", "NamespaceDecl")
+
+
+def recognise(probe: Probe) -> bool:
+    """A ``Project``, or a single declaration, in the namespace of the standard (with or without ``http://``)."""
+    return (
+        probe.root is not None
+        and probe.root[0].removeprefix("http://").rstrip("/") == NAMESPACE
+        and probe.root[1] in ROOTS
+    )
+
+
+def read(data: bytes, name: str) -> Copy:
+    """The program in one document."""
+    from asfound.readers.iec61131_10.project import program
+
+    root = parse(data, name)
+    try:
+        found = program(root)
+    except RecursionError:
+        raise Problem(
+            "holds a diagram with more than a few hundred elements in one chain",
+            where=name,
+            advice="store it as it is in a folder with readable exports and report the file",
+        ) from None
+    return Copy(program=found, limits=limits_of(found, name))
+
+
+READER = Reader(
+    name="iec-61131-10",
+    title="IEC 61131-10 XML",
+    standard="IEC 61131-10:2019",
+    suffixes=(".xml",),
+    holds="programs in all five languages, classes, namespaces, types, globals, tasks",
+    recognise=recognise,
+    read=read,
+    noise=NOISE,
+)

@@ -1,0 +1,157 @@
+"""Declarations: parameters and variables of a POU, and lists of globals."""
+
+from __future__ import annotations
+
+from asfound.language.addresses import canonical as canonical_address
+from asfound.model.program import Extension, GlobalList, VariableDeclaration
+from asfound.readers.extra.attributes import pragmas_of
+from asfound.readers.extra.plaintext import declaration_text
+from asfound.readers.iec61131_10.plate import documentation, rest
+from asfound.readers.iec61131_10.types import type_text
+from asfound.readers.iec61131_10.values import initial_value
+from asfound.readers.plate import flag, flat
+from asfound.readers.xml import Element, attribute, children, local, take, take_all
+
+SECTIONS = {
+    "InputVars": "input",
+    "OutputVars": "output",
+    "InoutVars": "in_out",
+    "Vars": "local",
+    "TempVars": "temp",
+    "ExternalVars": "external",
+    "GlobalVars": "global",
+    "AccessVars": "access",
+    "ConfigVars": "config",
+}
+PARAMETERS = ("input", "output", "in_out")
+ACCESS = {"readOnly": "READ_ONLY", "readWrite": "READ_WRITE"}
+VARIABLES = ("Variable", "AccessVariable", "ConfigVariable")
+
+Declared = tuple[VariableDeclaration, ...]
+Numbered = tuple[int | None, VariableDeclaration]
+Odd = tuple[Extension, ...]
+
+
+def variable(element: Element, section: str, common: dict[str, object] | None = None) -> VariableDeclaration:
+    """One variable of a list, or member of a structure; ``common`` is what the list says for all of its variables."""
+    name = attribute(element, "name") or attribute(element, "alias")
+    holder = take(element, "Type")
+    text, odd = type_text(holder) if holder is not None else ("", ())
+    initial = initial_value(element, text)
+    comment, odd_comment = documentation(element)
+    address, odd_address = _address(element)
+    given = dict(common or {})
+    direction, specifier = attribute(element, "direction"), attribute(element, "accessSpecifier").strip()
+    access = ACCESS.get(direction, direction) or specifier.upper()
+    if access:
+        given["access"] = access
+    pragmas = pragmas_of(element)
+    return VariableDeclaration(
+        name=name,
+        type=text,
+        section=section,  # type: ignore[arg-type]
+        address=address,
+        initial=initial,
+        comment=comment,
+        pragmas=pragmas,
+        extensions=flat((odd, odd_comment, odd_address, rest(element))),
+        **given,  # type: ignore[arg-type]
+    )
+
+
+def _address(element: Element) -> tuple[str, Odd]:
+    """Direct address, or the path that an access or configuration variable stands for."""
+    path = attribute(element, "instancePathAndName")
+    holder = take(element, "Address")
+    if holder is None:
+        return path, ()
+    return canonical_address(attribute(holder, "address").strip()) or path, rest(holder)
+
+
+def _common(element: Element) -> dict[str, object]:
+    """What the attributes of a list say for each of its variables."""
+    found: dict[str, object] = {}
+    if flag(element, "constant"):
+        found["constant"] = True
+    retain, not_retain = flag(element, "retain"), flag(element, "nonretain")
+    if retain or not_retain:
+        found["retain"] = "retain" if retain else "non_retain"
+    if flag(element, "persistent"):
+        found["persistent"] = True
+    access = attribute(element, "accessSpecifier").strip().upper()
+    if access:
+        found["access"] = access
+    return found
+
+
+def _listed(element: Element, section: str) -> list[Numbered]:
+    """The variables of a list with their place among the parameters, taken."""
+    common = _common(element)
+    found = []
+    for each in take_all(element, *VARIABLES):
+        word = str(each.get("orderWithinParamSet", "")).strip()
+        if word.isdigit():
+            del each.attrib["orderWithinParamSet"]
+        found.append((int(word) if word.isdigit() else None, variable(each, section, common)))
+    return found
+
+
+def interface(element: Element) -> tuple[Declared, Odd]:
+    """Variables of a POU section after section, and what else its lists hold; the lists are taken.
+
+    Several lists of one section are put together in order; their attributes are copied to each variable.
+    """
+    read: list[tuple[str, list[Numbered]]] = []
+    odd: list[Odd] = []
+    holders = take_all(element, "Parameters")
+    groups = [group for holder in (*holders, element) for group in take_all(holder, *SECTIONS)]
+    for group in groups:
+        section = SECTIONS[local(group)]
+        comment, odd_comment = documentation(group)
+        if comment:
+            odd_comment = (*odd_comment, Extension(path=f"{local(group)}/Documentation", text=comment))
+        read.append((section, _listed(group, section)))
+        odd += [odd_comment, rest(group)]
+    odd += [rest(holder) for holder in holders]
+    sections = {name: [v for s, group in read if s == name for v in group] for name in SECTIONS.values()}
+    ordered = [v for name, group in sections.items() for v in (_ordered(group) if name in PARAMETERS else group)]
+    return tuple(v for _, v in ordered), flat((*odd, _interleaved(ordered)))
+
+
+def _ordered(found: list[Numbered]) -> list[Numbered]:
+    """Parameters of one section by their number, where all have one."""
+    return sorted(found, key=lambda pair: pair[0] or 0) if all(n is not None for n, _ in found) else found
+
+
+def _interleaved(found: list[Numbered]) -> Odd:
+    """The order of all parameters where it is not inputs, outputs, in-outs: a call without names depends on it."""
+    numbered = [(number, v) for number, v in found if number is not None and v.section in PARAMETERS]
+    ordered = sorted(numbered, key=lambda pair: pair[0])
+    if ordered == numbered:
+        return ()
+    return (Extension(path="Parameters/order()", text=", ".join(v.name for _, v in ordered)),)
+
+
+def global_list(element: Element, scope: str) -> GlobalList:
+    """A ``GlobalVars``, ``AccessVars`` or ``ConfigVars`` block, eaten."""
+    name, section = attribute(element, "name"), SECTIONS[local(element)]
+    pragmas = pragmas_of(element)
+    comment, odd = documentation(element)
+    variables = tuple(v for _, v in _listed(element, section))
+    variables, more, plain = declaration_text(element, variables)
+    return GlobalList(
+        name=name,
+        scope=scope,
+        variables=variables,
+        comment=comment,
+        pragmas=tuple(sorted({*pragmas, *more})),
+        extensions=flat((odd, plain, rest(element))),
+    )
+
+
+def global_lists(element: Element, scope: str) -> list[GlobalList]:
+    """All lists of globals directly below an element, taken."""
+    found = list(children(element, "GlobalVars", "AccessVars", "ConfigVars"))
+    for each in found:
+        element.remove(each)
+    return [global_list(each, scope) for each in found]

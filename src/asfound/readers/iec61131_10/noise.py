@@ -1,0 +1,105 @@
+"""The noise table of the IEC 61131-10 reader: what is dropped, and why that is safe.
+
+Paths are written as in :mod:`asfound.readers.noise`; an object of a drawing carries its type, ``LdObject[Coil]``, and
+extension data the last word of its own name, ``Data[objectid]``. What is not listed here and not understood is kept as
+an extension and compared.
+"""
+
+from __future__ import annotations
+
+from asfound.readers.registry import Noise
+
+_WIRED = "wires are resolved to what they connect; the number itself says nothing"
+_DRAWN = "drawing only; where place decides the order of execution, the order itself is compared"
+_PINS = "the pins of a block follow from its type; the wires name those that are used, with their modifiers"
+_IDLE = "an output that no wire comes from"
+_DEFAULT = "the default of the format: written or left out is the same"
+_SAID = "repeats what the standard part of the element says; a disagreement is kept and compared"
+_LISTED = "objects are matched by name, their order in the file says nothing"
+_BRANCH = "running name of a branching; the transitions are compared, with their order"
+_IDENTITY = "technical identity of an object; things are matched by name and content"
+_ORDER = "the order it leads to is compared"
+
+EMPTY = (
+    *("InputVariables", "OutputVariables", "InoutVariables", "ConnectionPointIn", "ConnectionPointOut"),
+    *("Types", "GlobalNamespace", "Instances", "Configurations", "AddData", "Actions", "Transitions"),
+    *("Parameters", "InputVars", "OutputVars", "InoutVars", "ExternalVars", "Vars", "TempVars", "GlobalVars"),
+    *("AccessVars", "ConfigVars", "Documentation", "attributes", "SFCSettings"),
+)
+"""Elements that are lists or texts and may be left out when there is nothing in them."""
+
+REPEATED = ("38391c6d", "6844a48e", "e174fc0d", "23bdaa98", "01580b27", "bc882c11", "62e1754b", "8294df19")
+"""Keys of ``sfc/element`` data that repeat a standard part or have only ever been idle; see extra.elements."""
+
+OBJECTS = ("LdObject", "FbdObject", "SfcObject", "CommonObject")
+BRANCHES = ("SelectionDivergence", "SelectionConvergence", "SimultaneousDivergence", "SimultaneousConvergence")
+
+NOISE = (
+    Noise("**/FileHeader/@creationDateTime", "time of the export"),
+    Noise("**/ContentHeader/@creationDateTime", "time of the export"),
+    Noise("**/ContentHeader/@modificationDateTime", "time of the last edit or of the export"),
+    Noise("**/ContentHeader/CoordinateInfo/**", "scale of drawings"),
+    Noise("**/@schemaLocation", "where an XML validator finds the schema"),
+    Noise("Project/@schemaVersion", "version of the exchange format, not of the program"),
+    Noise("**/@globalId", _IDENTITY),
+    Noise("**/Data[objectid]/**", _IDENTITY),
+    Noise("**/Object/@ObjectId", _IDENTITY),
+    Noise("**/@handleUnknown", "advice to an importer about data it does not know; the data itself is compared"),
+    Noise("**/@connectionPointOutId", _WIRED),
+    Noise("**/RelPosition/**", _DRAWN),
+    Noise("**/Size/**", "size of a drawing"),
+    *(
+        Noise(f"**/{o}[RightPowerRail]/**", "the right power rail has no effect (IEC 61131-3 lets it be left out)")
+        for o in OBJECTS
+    ),
+    Noise("**/ConnectionPointOut", _PINS),
+    Noise("**/ConnectionPointOutAction/**", "pin for an action block, which itself names its step"),
+    Noise("**/OutputVariable[idle]", _IDLE),
+    Noise("**/OutputVariable[idle]/@parameterName", _IDLE),
+    Noise("**/OutputVariable[idle]/@negated", _IDLE),
+    Noise("**/OutputVariable[idle]/@edge", _IDLE),
+    *(Noise(f"**/{o}[{b}]/@name", _BRANCH) for o in OBJECTS for b in BRANCHES),
+    Noise("**/Inline/@name", "running name of inline code"),
+    Noise("**/Data[interfaceasplaintext]/**", "repeats the interface; comments, pragmas and disagreements are kept"),
+    Noise("**/Data[projectinformation]/**", "always empty"),
+    Noise("**/Data[sfc/element]/attributes/order()", "a list of named values"),
+    Noise("**/Documentation/@type", "the only kind of text there is; another word is kept"),
+    Noise("**/Content/@type", "the only kind of text there is; another word is kept"),
+    Noise("**/@negated=false", _DEFAULT),
+    Noise("**/@edge=none", _DEFAULT),
+    Noise("**/@latch=none", _DEFAULT),
+    Noise("**/@initialStep=false", _DEFAULT),
+    Noise("**/@isAbstract=false", _DEFAULT),
+    Noise("**/@isFinal=false", _DEFAULT),
+    Noise("**/@isOverride=false", _DEFAULT),
+    Noise("**/@constant=false", _DEFAULT),
+    Noise("**/@retain=false", _DEFAULT),
+    Noise("**/@persistent=false", _DEFAULT),
+    Noise("**/@qualifier=N", _DEFAULT),
+    Noise("**/@qualifier=", _DEFAULT),
+    Noise("**/@duration=", _DEFAULT),
+    Noise("**/@indicator=", _DEFAULT),
+    Noise("**/@typeName=", _DEFAULT),
+    Noise("**/@evaluationOrder", _ORDER),
+    Noise("**/@orderWithinParamSet", _ORDER),
+    Noise("**/GlobalNamespace/order()", _LISTED),
+    Noise("**/NamespaceDecl/order()", _LISTED),
+    Noise("**/Resource/order()", _LISTED),
+    Noise("**/Configuration/order()", _LISTED),
+    Noise("**/AddData/order()", _LISTED),
+    Noise("**/Libraries/order()", _LISTED),
+    Noise("**/ProjectStructure/**/order()", _LISTED),
+    *(Noise(f"**/{owner}/order()", _LISTED) for owner in ("Program", "FunctionBlock", "Class", "Interface", "Actions")),
+    Noise("**/BodyContent/order()", "rungs and networks run in the order they name"),
+    Noise("**/Rung/order()", _DRAWN),
+    Noise("**/Network/order()", _DRAWN),
+    Noise("**/InputVariables/order()", "pins have names"),
+    Noise("**/OutputVariables/order()", _PINS),
+    Noise("**/InoutVariables/order()", "pins have names"),
+    *(Noise(f"**/{o}[{b}]/order()", _BRANCH) for o in OBJECTS for b in BRANCHES),
+    Noise("**/ConnectionPointIn/order()", "several wires into one point are OR"),
+    Noise("**/ConnectionPointIn[jump]/**", "a jump drawn into a convergence closes the branch on paper only"),
+    *(Noise(f"**/attribute[{key}]/removed()", _SAID) for key in REPEATED),
+    Noise("**/Documentation/**/removed()", "a comment may stand in the declaration text as well"),
+    *(Noise(f"**/{name}/empty()", "an empty list") for name in EMPTY),
+)

@@ -1,0 +1,250 @@
+"""LD and FBD drawings: rungs and networks with their objects, read into items (see readers.drawing).
+
+Every output has a ``connectionPointOutId`` of its own and a wire names the output it comes from, so the number of an
+item is made up here and a wire is turned into (item, pin). A rung or network is a group of the diagram: the format says
+which objects belong together and, with ``evaluationOrder``, what runs first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from asfound.model.program import Extension
+from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Group, Item, Pin, Wire, connected
+from asfound.readers.iec61131_10.plate import documentation, kind_of, rest, take_kind
+from asfound.readers.plate import choice, flag, flat, words
+from asfound.readers.xml import Element, attribute, children, cut, local, take, take_all
+
+KINDS = {
+    "LeftPowerRail": "leftPowerRail",
+    "RightPowerRail": "rightPowerRail",
+    "Contact": "contact",
+    "CompareContact": "contact",
+    "Coil": "coil",
+    "Block": "block",
+    "DataSource": "inVariable",
+    "DataSink": "outVariable",
+    "Connector": "connector",
+    "Continuation": "continuation",
+    "Label": "label",
+    "Jump": "jump",
+    "Return": "return",
+    "Comment": "comment",
+}
+"""Type of an object, and the kind of item it is."""
+GROUPS = ("Rung", "Network")
+OPERAND = {"contact": "operand", "coil": "operand", "inVariable": "identifier", "outVariable": "identifier"}
+SYMBOLS = {"EQ": "=", "NE": "<>", "LT": "<", "LE": "<=", "GT": ">", "GE": ">="}
+Outputs = dict[str, list[tuple[str, str]]]
+"""``connectionPointOutId`` -> (number of the item, pin); more than one when a number is used twice."""
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """An object of a drawing, its type, and the rank of the rung it stands in (0: none)."""
+
+    element: Element
+    kind: str
+    group: int
+
+
+def object_kind(element: Element) -> str:
+    """``Contact`` for ``<LdObject xsi:type="Contact">``; empty for what is no object of a drawing."""
+    return kind_of(element) if local(element).endswith("Object") else ""
+
+
+def take_objects(element: Element, kinds: Sequence[str], group: int = 0) -> list[Drawn]:
+    """The objects of these types among the children of a body, rung or network, cut out of the tree."""
+    found = []
+    for each in [child for child in children(element) if object_kind(child) in kinds]:
+        kind = object_kind(each)
+        take_kind(each)
+        cut(each)
+        found.append(Drawn(each, kind, group))
+    return found
+
+
+def outputs(objects: Sequence[Drawn]) -> Outputs:
+    """Where each wire number comes from; the numbers are taken. Objects are numbered in order, from 0."""
+    found: Outputs = {}
+    for number, drawn in enumerate(objects):
+        for point in drawn.element.iter("{*}ConnectionPointOut", "{*}ConnectionPointOutAction"):
+            owner = point.getparent()
+            pin = "" if owner is None or owner is drawn.element else str(owner.get("parameterName", "")).strip()
+            id = attribute(point, "connectionPointOutId").strip()
+            if id:
+                found.setdefault(id, []).append((str(number), pin))
+    return found
+
+
+def diagram(element: Element) -> Diagram:
+    """Everything drawn in an ``LD`` or ``FBD`` body, taken out of the tree."""
+    groups, objects = grouped(element, tuple(KINDS))
+    known = outputs(objects)
+    items = tuple(item(drawn, number, known) for number, drawn in enumerate(objects))
+    return replace(connected(items), groups=groups, extensions=doubled(known))
+
+
+def grouped(element: Element, kinds: Sequence[str]) -> tuple[tuple[Group, ...], list[Drawn]]:
+    """Rungs in order of evaluation and all objects in document order, those outside any rung last."""
+    holders = sorted(take_all(element, *GROUPS), key=_evaluation)
+    groups, objects = [], []
+    for rank, holder in enumerate(holders, start=1):
+        objects += take_objects(holder, kinds, rank)
+        groups.append(_group(holder, rank))
+    return tuple(groups), [*objects, *take_objects(element, kinds)]
+
+
+def _evaluation(holder: Element) -> tuple[int, int]:
+    """Sort key: rungs that name their place first; the others keep the order of the file."""
+    word = str(holder.get("evaluationOrder", "")).strip()
+    return (0, int(word)) if word.lstrip("-").isdigit() else (1, 0)
+
+
+def _group(holder: Element, rank: int) -> Group:
+    comment, odd = documentation(holder)
+    word = str(holder.get("evaluationOrder", "")).strip()
+    if word.lstrip("-").isdigit():
+        del holder.attrib["evaluationOrder"]
+    label = take(holder, "Label")
+    text = ""
+    if label is not None:
+        text = (attribute(label, "label") or attribute(label, "name") or words(label)).strip()
+        odd = flat((odd, rest(label)))
+    return Group(rank, text, comment, flat((odd, rest(holder))))
+
+
+def doubled(known: Outputs) -> tuple[Extension, ...]:
+    """Two outputs with one number: a wire to it cannot be told apart, so it is never passed over."""
+    return tuple(
+        Extension(path="outputs with one number", text=f"{len(places)} outputs are numbered {id}")
+        for id, places in sorted(known.items())
+        if len(places) > 1
+    )
+
+
+def item(drawn: Drawn, number: int, known: Outputs) -> Item:
+    """One drawn object, eaten."""
+    element, kind = drawn.element, KINDS[drawn.kind]
+    x, y = position(element)
+    comment, odd = documentation(element)
+    text, odd_text = _text(drawn, kind)
+    inputs, out = _pins(element, kind, known)
+    read = Item(
+        id=str(number),
+        kind=kind,
+        text=text,
+        type=attribute(element, "typeName").strip(),
+        instance=attribute(element, "instanceName").strip(),
+        inputs=inputs,
+        outputs=out,
+        negated=flag(element, "negated"),
+        edge=choice(element, "edge", EDGES),
+        storage=choice(element, "latch", STORAGES),
+        x=x,
+        y=y,
+        index=number,
+        comment=comment,
+        group=drawn.group,
+    )
+    if kind == "rightPowerRail":
+        return read
+    left = flat((odd, odd_text, rest(element)))
+    what = read.instance or read.type or read.text
+    return replace(read, extensions=tuple(_named(e, f"{drawn.kind} {what}".strip()) for e in left))
+
+
+def _named(extension: Extension, owner: str) -> Extension:
+    """The path of an extension begins with the type of the object and its operand, so that a person finds it."""
+    _, slash, tail = extension.path.partition("/")
+    return Extension(path=owner + slash + tail, text=extension.text, name=extension.name)
+
+
+def _text(drawn: Drawn, kind: str) -> tuple[str, tuple[Extension, ...]]:
+    element = drawn.element
+    if drawn.kind == "CompareContact":
+        return _comparison(element), ()
+    if kind == "comment":
+        return documentation(element, "Content")
+    if kind in OPERAND:
+        return attribute(element, OPERAND[kind]).strip(), ()
+    if kind in ("connector", "continuation", "label", "jump"):
+        return (attribute(element, "label") or attribute(element, "targetLabel")).strip(), ()
+    return "", ()
+
+
+def _comparison(element: Element) -> str:
+    """A comparison drawn as a contact, as an expression.
+
+    The page of facts does not tell how its operands are written. Two operands and an operator are understood under
+    their plain names; anything else is kept word for word as the operand, so that every change of it is seen.
+    """
+    names = ("operand1", "operand2", "operator")
+    left, right, word = (str(element.get(name, "")).strip() for name in names)
+    symbol = SYMBOLS.get(word.upper(), word if word in SYMBOLS.values() else "")
+    if left and right and symbol:
+        for name in names:
+            del element.attrib[name]
+        return f"({left}) {symbol} ({right})"
+    modifiers = ("negated", "edge", "latch", "globalId")
+    said = [f"{name}={attribute(element, name)}" for name in sorted(map(str, element.attrib)) if name not in modifiers]
+    return " ".join(["CompareContact", *said])
+
+
+def _pins(element: Element, kind: str, known: Outputs) -> tuple[tuple[Pin, ...], tuple[Pin, ...]]:
+    if kind == "block":
+        into = _block_pins(element, "InputVariable", known)
+        shared = _block_pins(element, "InoutVariable", known)
+        return (*into, *shared), (*_block_pins(element, "OutputVariable", known), *shared)
+    points = (Pin(wires=wires(point, known)) for point in _inputs(element))
+    return tuple(points), ()
+
+
+def _inputs(element: Element) -> list[Element]:
+    """The input points of an element; one that holds more than wires goes back into the tree after reading."""
+    return list(children(element, "ConnectionPointIn"))
+
+
+def _block_pins(element: Element, name: str, known: Outputs) -> list[Pin]:
+    found = []
+    for group in children(element, f"{name}s"):
+        for variable in children(group, name):
+            points = _inputs(variable)
+            found.append(
+                Pin(
+                    name=attribute(variable, "parameterName").strip() or "_",
+                    wires=tuple(w for point in points for w in wires(point, known)),
+                    negated=flag(variable, "negated"),
+                    edge=choice(variable, "edge", EDGES),
+                    storage=choice(variable, "latch", STORAGES),
+                )
+            )
+    return found
+
+
+def wires(point: Element, known: Outputs) -> tuple[Wire, ...]:
+    """Wires of a ``ConnectionPointIn`` in document order, taken; one that leads nowhere keeps a source nobody has."""
+    found = []
+    for each in children(point, "Connection"):
+        id = attribute(each, "refConnectionPointOutId").strip()
+        source, pin = known.get(id, [("?", "")])[0]
+        found.append(Wire(source, pin))
+        if not each.attrib and not len(each):
+            point.remove(each)
+    return tuple(found)
+
+
+def position(element: Element) -> tuple[float, float]:
+    """Drawn place of an object, (0, 0) when it has none; ``RelPosition`` is taken."""
+    place = take(element, "RelPosition")
+    if place is None:
+        return 0.0, 0.0
+    return _float(place.get("x", "")), _float(place.get("y", ""))
+
+
+def _float(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        return 0.0

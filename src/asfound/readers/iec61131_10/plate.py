@@ -1,0 +1,52 @@
+"""The plate of this format: what is left of its elements after reading (see readers.plate), and small helpers."""
+
+from __future__ import annotations
+
+from asfound.model.program import Extension
+from asfound.readers.iec61131_10.noise import NOISE
+from asfound.readers.plate import TYPE, Plate, hollow, words
+from asfound.readers.xml import Element, take
+
+WRAPPERS = frozenset(
+    {
+        "AddData",
+        "ConnectionPointIn",
+        "ConnectionPointOut",
+        "InputVariables",
+        "OutputVariables",
+        "InoutVariables",
+        "InputVariable",
+        "InoutVariable",
+        "OutputVariable",
+    }
+)
+"""Elements that say nothing once they are empty."""
+
+PLATE = Plate(noise=NOISE, wrappers=WRAPPERS, extra="AddData")
+
+
+def rest(element: Element) -> tuple[Extension, ...]:
+    """Extensions for everything below ``element`` that nobody took and that is not noise."""
+    return PLATE.rest(element)
+
+
+def kind_of(element: Element) -> str:
+    """The word in ``xsi:type`` without a prefix, left in the tree; empty when there is none."""
+    return str(element.get(TYPE, "")).strip().rpartition(":")[2]
+
+
+def take_kind(element: Element, *known: str) -> str:
+    """As :func:`kind_of`; the attribute is taken when its word is one of the known ones (or when any will do)."""
+    word = kind_of(element)
+    if (not known or word in known) and TYPE in element.attrib:
+        del element.attrib[TYPE]
+    return word
+
+
+def documentation(element: Element, name: str = "Documentation") -> tuple[str, tuple[Extension, ...]]:
+    """Collapsed text of a ``Documentation`` (or ``Content``), taken, with what was odd inside it."""
+    found = take(element, name)
+    if found is None:
+        return "", ()
+    take_kind(found, "SimpleText")
+    return words(found), hollow(found)

@@ -1,0 +1,175 @@
+"""Types: elementary and derived names, and types that are spelled out where they are used or declared.
+
+The word in ``xsi:type`` tells what is spelled out (``ArrayTypeSpec``, ``EnumTypeWithNamedValueSpec`` ...). A word that
+is not known here leaves the element in the tree, so that it becomes an extension.
+"""
+
+from __future__ import annotations
+
+from asfound.language.literals import canonical
+from asfound.language.types import canonical_type
+from asfound.model.program import DataType, EnumValue, Extension, VariableDeclaration
+from asfound.readers.extra.attributes import pragmas_of
+from asfound.readers.iec61131_10.plate import documentation, kind_of, rest, take_kind
+from asfound.readers.iec61131_10.values import initial_value
+from asfound.readers.plate import code, flat, hollow
+from asfound.readers.xml import Element, attribute, local, take, take_all
+
+SPECS = {
+    "array": "array",
+    "enum": "enum",
+    "struct": "struct",
+    "union": "union",
+    "subrange": "subrange",
+    "string": "string",
+    "wstring": "wstring",
+    "pointer": "pointer",
+    "reference": "reference",
+    "directlyderived": "alias",
+    "alias": "alias",
+}
+"""``ArrayTypeSpec`` without its ending, lower case, and what it stands for."""
+BASED = ("BaseType", "ReferencedType")
+
+Odd = tuple[Extension, ...]
+
+
+def spec_of(element: Element) -> str:
+    """``array`` for ``xsi:type="ArrayTypeSpec"``; empty when the word is not known."""
+    word = kind_of(element).lower()
+    for ending in ("spec", "withnamedvalue", "type"):
+        word = word.removesuffix(ending)
+    return SPECS.get(word, "")
+
+
+def type_text(holder: Element) -> tuple[str, Odd]:
+    """IEC text of the type inside ``Type``, ``BaseType``, ``ResultType``, which is eaten."""
+    named = take(holder, "TypeName")
+    text = ""
+    odd: Odd = ()
+    if named is not None:
+        text, odd = canonical_type(code(named).strip()), hollow(named)
+    else:
+        spelled = next((e for e in holder if local(e) == "InstantlyDefinedType" and spec_of(e)), None)
+        if spelled is not None:
+            holder.remove(spelled)
+            text, odd = _spelled(spelled)
+    return text, flat((odd, rest(holder)))
+
+
+def _spelled(element: Element) -> tuple[str, Odd]:
+    kind = spec_of(element)
+    take_kind(element)
+    odd: Odd = ()
+    if kind == "enum":
+        values, base, odd = _enumerators(element)
+        listed = ", ".join(f"{v.name} := {v.value}" if v.value else v.name for v in values)
+        text = f"({listed}) {base}" if base else f"({listed})"
+    elif kind in ("struct", "union"):
+        members = _members(element)
+        inside = " ".join(f"{m.name} : {m.type}{' := ' + m.initial if m.initial else ''};" for m in members)
+        text = f"{kind.upper()} {inside} END_{kind.upper()}"
+        odd = flat(m.extensions for m in members)
+    else:
+        text, odd = _based(element, kind)
+    return text, flat((odd, rest(element)))
+
+
+def _based(element: Element, kind: str) -> tuple[str, Odd]:
+    """A type that is made from another one."""
+    if kind in ("string", "wstring"):
+        length = attribute(element, "length").strip()
+        return kind.upper() + (f"[{length}]" if length else ""), ()
+    of, odd = _base(element)
+    if kind == "array":
+        return f"ARRAY[{', '.join(_dimensions(element))}] OF {of}", odd
+    if kind == "subrange":
+        bounds = take(element, "Range")
+        if bounds is None:
+            return of, odd
+        return f"{of} ({_range(bounds)})", flat((odd, rest(bounds)))
+    words = {"pointer": "POINTER TO ", "reference": "REF_TO "}
+    return words.get(kind, "") + of, odd
+
+
+def _base(element: Element) -> tuple[str, Odd]:
+    holder = next((e for e in element if local(e) in BASED), None)
+    if holder is None:
+        return "", ()
+    element.remove(holder)
+    return type_text(holder)
+
+
+def _dimensions(element: Element) -> list[str]:
+    """Ranges of an array in order of ``dimensionNumber``, else as they stand."""
+    found = []
+    for each in take_all(element, "DimensionSpec", "Dimension"):
+        word = str(each.get("dimensionNumber", "")).strip()
+        if word.isdigit():
+            del each.attrib["dimensionNumber"]
+        bounds = take(each, "IndexRange")
+        found.append((int(word) if word.isdigit() else 0, _range(each if bounds is None else bounds)))
+        if len(each) or each.attrib:
+            element.append(each)
+    return [text for _, text in sorted(found, key=lambda pair: pair[0])]
+
+
+def _range(element: Element) -> str:
+    return f"{attribute(element, 'lower').strip()}..{attribute(element, 'upper').strip()}"
+
+
+def _enumerators(element: Element) -> tuple[tuple[EnumValue, ...], str, Odd]:
+    """Values in order, the type they are based on, and what was odd."""
+    base, odd = _base(element)
+    values, oddities = [], [odd]
+    for each in take_all(element, "Enumerator"):
+        comment, odd = documentation(each)
+        inside = take(each, "Value")
+        text = attribute(each, "value").strip()
+        if inside is not None:
+            text, odd = code(inside).strip() or text, flat((odd, hollow(inside)))
+        values.append(EnumValue(name=attribute(each, "name"), value=canonical(text), comment=comment))
+        oddities += [odd, rest(each)]
+    return tuple(values), base, flat(oddities)
+
+
+def _members(element: Element) -> tuple[VariableDeclaration, ...]:
+    from asfound.readers.iec61131_10.declarations import variable
+
+    return tuple(variable(each, "member") for each in take_all(element, "Member", "Variable"))
+
+
+def data_type(element: Element, namespace: str) -> DataType:
+    """A ``DataTypeDecl``, eaten."""
+    name = attribute(element, "name")
+    kind, base, initial = "alias", "", ""
+    members: tuple[VariableDeclaration, ...] = ()
+    values: tuple[EnumValue, ...] = ()
+    odd: Odd = ()
+    spelled = next((e for e in element if local(e) == "UserDefinedTypeSpec" and spec_of(e)), None)
+    if spelled is not None:
+        element.remove(spelled)
+        kind = spec_of(spelled)
+        take_kind(spelled)
+        initial = initial_value(spelled, "")
+        if kind == "enum":
+            values, base, odd = _enumerators(spelled)
+        elif kind in ("struct", "union"):
+            members = _members(spelled)
+        else:
+            base, odd = _based(spelled, kind)
+        odd = flat((odd, rest(spelled)))
+        kind = kind if kind in ("enum", "struct", "union", "array", "subrange") else "alias"
+    comment, odd_comment = documentation(element)
+    return DataType(
+        name=name,
+        kind=kind,  # type: ignore[arg-type]
+        base=base,
+        members=members,
+        values=values,
+        initial=initial_value(element, base) or initial,
+        namespace=namespace,
+        comment=comment,
+        pragmas=pragmas_of(element),
+        extensions=flat((odd, odd_comment, rest(element))),
+    )
