@@ -33,7 +33,15 @@ def test_reading(text, expected):
 
 @pytest.mark.parametrize(
     ("text", "expected"),
-    [("%ix 00.07", "%IX0.7"), ("%q*", "%Q*"), ("%I1.0", "%I1.0"), ("tag 1", "tag 1"), ("%sx3", "%SX3")],
+    [
+        ("%ix 00.07", "%IX0.7"),
+        ("%q*", "%Q*"),
+        ("%I1.0", "%IX1.0"),
+        ("%QX*", "%QX*"),
+        ("%m5", "%MX5"),
+        ("tag 1", "tag 1"),
+        ("%sx3", "%SX3"),
+    ],
 )
 def test_one_spelling(text, expected):
     assert canonical(text) == expected

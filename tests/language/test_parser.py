@@ -29,7 +29,7 @@ READ = [
     ("word.1 OR Größe", "word.1 OR Größe"),
     ("S=1 AND R=2", "S = 1 AND R = 2"),
     ("T# 18000ms", "T#18s"),
-    ("%ix0.0 AND %I1.0", "%IX0.0 AND %I1.0"),
+    ("%ix0.0 AND %I1.0", "%IX0.0 AND %IX1.0"),
     ("LIMIT(0, x, IN3 := 5)", "LIMIT(0, x, IN3 := 5)"),
     ("f(a := 1, q => x, NOT p => y)", "f(a := 1, q => x, NOT p => y)"),
     ("Step1.X AND T1.Q (* done *)", "Step1.X AND T1.Q"),

@@ -37,17 +37,19 @@ def parse(text: str) -> Address | None:
 def canonical(text: str) -> str:
     """Upper case without blanks and leading zeros; text that is no direct address stays as it is.
 
-    The size letter stays as written: ``%I0.0`` and ``%IX0.0`` name the same bit, and :func:`bits` says so.
+    No size letter means a bit (IEC 61131-3:2013 table 16, from memory), so ``%I0.0`` becomes ``%IX0.0``. Only ``%I*``
+    stays as it is: there the declared type says the size.
 
-    >>> canonical("%ix 00.7"), canonical("COM1")
-    ('%IX0.7', 'COM1')
+    >>> canonical("%ix 00.7"), canonical("%I0.7"), canonical("COM1")
+    ('%IX0.7', '%IX0.7', 'COM1')
     """
     address = parse(text)
     if address is None:
         stripped = text.strip()
         return stripped.upper() if re.fullmatch(r"%\w+(\.\w+)*\*?", stripped) else text
-    numbers = "*" if address.wildcard else ".".join(map(str, address.parts))
-    return f"%{address.area}{address.size}{numbers}"
+    if address.wildcard:
+        return f"%{address.area}{address.size}*"
+    return f"%{address.area}{address.size or 'X'}{'.'.join(map(str, address.parts))}"
 
 
 def bits(address: Address) -> range | None:
