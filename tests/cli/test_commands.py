@@ -107,3 +107,23 @@ def test_a_file_that_is_not_understood_is_said_to_be(run: Run, plant: Path) -> N
     Path("new/manual.pdf").write_bytes(b"%PDF-1.4 \x00\x01")
     done = run("store", "plant.git", "booster-1", "--moment", "routine", "--running", "new", "--by", "A")
     assert done.stderr == "running/manual.pdf: not understood, stored as it is\n"
+
+
+def test_where_lists_declarations_and_uses(run: Run, plant: Path) -> None:
+    done = run("where", "a", "plant.git:booster-1")
+    assert done.exit_code == 0
+    assert done.stdout.splitlines() == [
+        "a: 1 declaration, 1 write",
+        "",
+        "Declared",
+        "  declared  Main / a            a : BOOL;",
+        "",
+        "Used",
+        "  written   Main / statement 1  a := NOT b;",
+    ]
+    document = json.loads(run("where", "a", "old", "--json", "-").stdout)
+    assert document["schema"] == "asfound/cross-reference/1"
+    assert [use["access"] for use in document["uses"]] == ["declared", "written"]
+    nothing = run("where", "zz", "old")
+    assert (nothing.exit_code, nothing.stdout) == (2, "")
+    assert nothing.stderr.startswith("nothing is called 'zz', and no statement uses it; ")

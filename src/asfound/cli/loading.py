@@ -45,6 +45,16 @@ def _from_path(path: Path, quiet: bool) -> Copy:
         return read_files(files, where=str(path) if path.is_dir() else "", watch=watch)
 
 
+def say_about(loaded: Loaded) -> None:
+    """Which copy this is, and what it cannot vouch for: on standard error, so that the answer stays clean."""
+    if loaded.title != loaded.reference:
+        streams.note(loaded.title)
+    for finding in loaded.copy.findings:
+        streams.note(f"{finding.severity}: {finding.where}: {finding.text}")
+    for limit in loaded.copy.limits:
+        streams.note(f"limit: {limit}")
+
+
 def described(record: Record) -> str:
     """A record in words: ``booster-1 record 2 (as-found, 2026-11-17)``."""
     return f"{record.station} record {record.number} ({record.moment}, {record.time[:10]})"

@@ -18,7 +18,7 @@ def show(ref: Reference, json: JsonOption = None, archive: ArchiveOption = None,
     """Print the normal form of a copy: everything that was understood of it, readable."""
     loaded = loading.load(ref, archive, quiet=quiet)
     if not quiet:
-        _say_about(loaded)
+        loading.say_about(loaded)
     if json is None:
         _print_normal_form(loaded.copy)
         return
@@ -28,16 +28,6 @@ def show(ref: Reference, json: JsonOption = None, archive: ArchiveOption = None,
 
     document = msgspec.json.format(msgspec.json.encode(as_json(loaded.copy)), indent=2).decode("utf-8")
     streams.deliver(document + "\n", json)
-
-
-def _say_about(loaded: loading.Loaded) -> None:
-    """Which copy this is, and what it cannot vouch for: on standard error, so that the answer stays clean."""
-    if loaded.title != loaded.reference:
-        streams.note(loaded.title)
-    for finding in loaded.copy.findings:
-        streams.note(f"{finding.severity}: {finding.where}: {finding.text}")
-    for limit in loaded.copy.limits:
-        streams.note(f"limit: {limit}")
 
 
 def _print_normal_form(copy: Copy) -> None:

@@ -13,14 +13,20 @@ from typing import Any
 
 import msgspec
 
+from asfound.compare.crossreference import CrossReference
 from asfound.compare.result import Comparison
 from asfound.language.listing import SCHEMA as COPY
 from asfound.model.copy import Copy
 from asfound.model.problem import DIFFERS, DONE
 from asfound.model.record import Record
 
-DOCUMENTS: dict[str, type[msgspec.Struct]] = {"comparison": Comparison, "copy": Copy, "record": Record}
-"""Documents by name: what ``compare --json`` and ``show --json`` print, and ``record.json`` of the archive."""
+DOCUMENTS: dict[str, type[msgspec.Struct]] = {
+    "comparison": Comparison,
+    "copy": Copy,
+    "cross-reference": CrossReference,
+    "record": Record,
+}
+"""What ``compare``, ``show`` and ``where`` print with ``--json``, and ``record.json`` of the archive, by name."""
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 

@@ -1,0 +1,41 @@
+"""``asfound where``."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from asfound.cli import loading, streams
+from asfound.cli.options import ArchiveOption, JsonOption, QuietOption, Reference, example
+
+EXAMPLE = example("where %IX0.3 plant.git:booster-1")
+
+
+def where(
+    name: Annotated[
+        str,
+        typer.Argument(metavar="NAME", help="Variable, tag, block or step, POU.NAME, or an address (%IX0.3)."),
+    ],
+    ref: Reference,
+    json: JsonOption = None,
+    archive: ArchiveOption = None,
+    quiet: QuietOption = False,
+) -> None:
+    """Say where a name or an address is declared, read, written and called, also under its other names."""
+    from asfound.compare.crossreference import cross_reference
+    from asfound.reports.crossreference import lines
+    from asfound.reports.json import write
+
+    loaded = loading.load(ref, archive, quiet=quiet)
+    found = cross_reference(loaded.copy, name)
+    if json is not None:
+        streams.deliver(write(found), json)
+        return
+    if not quiet:
+        loading.say_about(loaded)
+    for line in lines(found, streams.console().width):
+        streams.say(line)
+
+
+command = where

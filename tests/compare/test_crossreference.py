@@ -1,0 +1,158 @@
+"""Where a name or an address is used, by its name, by its scope and by the memory it shares with others."""
+
+from __future__ import annotations
+
+import pytest
+
+import asfound
+from asfound.compare.crossreference import cross_reference
+from asfound.compare.located import Memory
+from asfound.model.copy import Copy
+from asfound.model.hardware import AddressRange, Device, Hardware, Module
+from asfound.model.problem import Problem
+from asfound.model.tags import Tag, TagTable
+
+TEXT = """
+FUNCTION_BLOCK Drive
+VAR_INPUT START : BOOL; END_VAR
+VAR_OUTPUT RUNS : BOOL; END_VAR
+RUNS := START;
+END_FUNCTION_BLOCK
+
+PROGRAM Main
+VAR_EXTERNAL DOOR : BOOL; END_VAR
+VAR PUMP : Drive; n : INT; LEVELS : ARRAY[1..4] OF INT; END_VAR
+PUMP(START := DOOR AND %IX0.5, RUNS => %QX4.1);
+IF PUMP.RUNS THEN n := n + 1; END_IF;
+LEVELS[n] := 3;
+%MW10 := INT_TO_WORD(n);
+END_PROGRAM
+
+PROGRAM Other
+VAR DOOR : BOOL; LAMP AT %QW4 : WORD; FLAG AT %MX11.7 : BOOL; END_VAR
+DOOR := FLAG;
+END_PROGRAM
+
+CONFIGURATION Plant
+VAR_GLOBAL DOOR AT %IX0.3 : BOOL; END_VAR
+RESOURCE Cpu ON PLC
+TASK Fast(INTERVAL := T#10ms, PRIORITY := 1);
+PROGRAM First WITH Fast : Main;
+END_RESOURCE
+END_CONFIGURATION
+"""
+
+
+def uses(asked: str, copy: Copy | None = None) -> list[str]:
+    """``access where: text`` of everything found."""
+    found = cross_reference(copy or asfound.read(TEXT.encode(), "plant.st"), asked)
+    return [f"{u.access} {u.where}: {u.text}" for u in found.uses]
+
+
+def test_a_global_variable_is_not_the_local_one_of_the_same_name() -> None:
+    assert uses("Other.DOOR") == [
+        "declared Other / DOOR: DOOR : BOOL;",
+        "written Other / statement 1: DOOR := FLAG;",
+    ]
+    assert "written Other / statement 1: DOOR := FLAG;" in uses("door"), "without a scope every DOOR is meant"
+
+
+def test_an_address_is_found_under_its_names_and_a_name_under_its_address() -> None:
+    by_address = uses("%IX0.3")
+    assert by_address == [
+        "declared Plant / DOOR: DOOR AT %IX0.3 : BOOL;",
+        "declared Main / DOOR: DOOR : BOOL;",
+        "read Main / statement 1: PUMP(START := DOOR AND %IX0.5, RUNS => %QX4.1);",
+    ]
+    assert uses("%I0.3") == by_address, "the size letter X may be left out (IEC 61131-3:2013 6.5.5.2, from memory)"
+
+
+def test_a_bit_and_the_word_over_it_are_found_together() -> None:
+    """A word lies over its two bytes and their bits: common practice of byte-addressed controllers."""
+    assert uses("FLAG") == [
+        "declared Other / FLAG: FLAG AT %MX11.7 : BOOL;",
+        "written Main / statement 4: %MW10 := INT_TO_WORD(n);",
+        "read Other / statement 1: DOOR := FLAG;",
+    ]
+    assert "written Main / statement 1: PUMP(START := DOOR AND %IX0.5, RUNS => %QX4.1);" in uses("LAMP")
+    assert cross_reference(asfound.read(TEXT.encode(), "p.st"), "%QX4.1").also == ("LAMP (%QW4)",)
+
+
+def test_a_pin_is_written_by_the_call_and_read_inside_the_block() -> None:
+    assert uses("Drive.START") == [
+        "declared Drive / START: START : BOOL;",
+        "read Drive / statement 1: RUNS := START;",
+        "written Main / statement 1: PUMP(START := DOOR AND %IX0.5, RUNS => %QX4.1);",
+    ]
+    assert "read Main / statement 2 / IF branch 1: IF PUMP.RUNS THEN" in uses("PUMP.RUNS")
+    assert "read Main / statement 2 / IF branch 1: IF PUMP.RUNS THEN" in uses("Drive.RUNS")
+
+
+def test_a_block_is_used_as_a_type_and_called() -> None:
+    assert uses("DRIVE") == [
+        "declared Drive: function block Drive",
+        "used as type Main / PUMP: PUMP : Drive;",
+        "called Main / statement 1: PUMP(START := DOOR AND %IX0.5, RUNS => %QX4.1);",
+    ]
+    assert "called Cpu / program First: program First run by task Fast" in uses("Main")
+
+
+def test_an_index_is_read_where_an_element_is_written() -> None:
+    assert "read Main / statement 3: LEVELS[n] := 3;" in uses("n")
+    assert "written Main / statement 3: LEVELS[n] := 3;" in uses("levels")
+
+
+def test_tags_and_modules_at_an_address_are_named() -> None:
+    rack = Module("Rack", modules=(Module("DI16", slot=2, addresses=(AddressRange("input", 0, 16),)),))
+    tables = (TagTable("Terminals", (Tag("Door_Ok", "%IX0.3", "BOOL"), Tag("Spare", "%IX2.0", "BOOL"))),)
+    copy = Copy(tables=tables, hardware=Hardware((Device("PLC1", modules=(rack,)),)))
+    assert uses("Door_Ok", copy) == [
+        "declared PLC1 / module Rack / module DI16: module DI16 in slot 2: input bytes 0 to 1",
+        "declared tag Door_Ok: Door_Ok AT %IX0.3 : BOOL;",
+    ]
+    assert len(uses("Spare", copy)) == 1, "byte 2 lies outside the module"
+
+
+def test_steps_and_actions_of_a_chart() -> None:
+    chart = """
+PROGRAM Seq
+VAR GO, OUT : BOOL; END_VAR
+INITIAL_STEP Idle: END_STEP
+TRANSITION FROM Idle TO Fill := GO; END_TRANSITION
+STEP Fill: Open(N); END_STEP
+ACTION Open: OUT := TRUE; END_ACTION
+TRANSITION FROM Fill TO Idle := NOT GO AND Fill.X; END_TRANSITION
+END_PROGRAM
+"""
+    copy = asfound.read(chart.encode(), "seq.st")
+    assert uses("Open", copy) == [
+        "declared Seq / action Open: action Open",
+        "called Seq / step Fill: action Open (N) of step Fill",
+    ]
+    found = uses("Fill", copy)
+    assert "written Seq / transition Idle -> Fill: Idle -> Fill when GO" in found
+    assert any(line.startswith("read Seq / transition Fill -> Idle") for line in found)
+
+
+def test_nothing_of_that_name_is_said_in_one_sentence() -> None:
+    with pytest.raises(Problem) as raised:
+        uses("NOWHERE")
+    assert str(raised.value) == (
+        "nothing is called 'NOWHERE', and no statement uses it; write a variable, tag, block or step, POU.NAME, "
+        "or a direct address such as %IX0.3."
+    )
+
+
+@pytest.mark.parametrize("area", ["I", "Q", "M"])
+def test_shared_bits_against_a_map_of_every_bit(area: str) -> None:
+    """Brute force: two addresses share memory when their sets of (byte, bit) meet; sizes IEC 61131-3 table 16."""
+    sizes = {"B": 1, "W": 2, "D": 4, "L": 8}
+    covered = {f"%{area}X{byte}.{bit}": {(byte, bit)} for byte in range(12) for bit in (0, 7)}
+    covered |= {
+        f"%{area}{letter}{byte}": {(b, bit) for b in range(byte, byte + size) for bit in range(8)}
+        for letter, size in sizes.items()
+        for byte in range(9)
+    }
+    for first, left in covered.items():
+        for second, right in covered.items():
+            assert Memory.at(first).shares(Memory.at(second)) == bool(left & right), (first, second)
