@@ -127,3 +127,34 @@ def test_where_lists_declarations_and_uses(run: Run, plant: Path) -> None:
     nothing = run("where", "zz", "old")
     assert (nothing.exit_code, nothing.stdout) == (2, "")
     assert nothing.stderr.startswith("nothing is called 'zz', and no statement uses it; ")
+
+
+def test_compare_three_says_what_a_reset_would_do(run: Run, plant: Path) -> None:
+    done = run("compare", "--three", "plant.git:booster-1")
+    assert done.exit_code == 1
+    assert done.stdout.startswith("running and office: 1 may act differently\n")
+    assert "no card copy is stored: what a reset would bring back is not known" in done.stdout
+    assert re.match(r"booster-1 record 2 \(as-found, [0-9-]{10}\)\n", done.stderr)
+    same = run("compare", "--three", "plant.git:booster-1@1")
+    assert same.exit_code == 0
+    assert "It would change nothing: running and card hold the same." in " ".join(same.stdout.split())
+    document = json.loads(run("compare", "--three", "plant.git:booster-1", "--json", "-").stdout)
+    assert (document["schema"], document["agreement"]) == ("asfound/copies/1", [["running"], ["office"]])
+
+
+def test_compare_three_takes_a_folder_of_copies_and_refuses_what_it_cannot_use(run: Run, plant: Path) -> None:
+    Path("visit/running").mkdir(parents=True)
+    Path("visit/card").mkdir()
+    Path("visit/running/main.st").write_bytes(SECOND)
+    Path("visit/card/main.st").write_bytes(FIRST)
+    assert "It would replace 1 piece." in run("compare", "--three", "visit").stdout
+    for words, said in (
+        (("compare", "--three", "old"), "old holds no copies; name a record"),
+        (("compare", "--three", "plant.git:booster-1:card"), "plant.git:booster-1:card names the one copy 'card'; "),
+        (("compare", "--three", "visit", "old"), "old --three takes one reference; "),
+        (("compare", "--three", "visit", "--html", "a.html"), "a.html --three writes no page; "),
+        (("compare", "visit"), "visit there is nothing to compare with; "),
+    ):
+        done = run(*words)
+        assert (done.exit_code, done.stdout) == (2, "")
+        assert done.stderr.replace(": ", " ").startswith(said), done.stderr

@@ -20,7 +20,13 @@ _REFERENCE = "FILE, FOLDER or [ARCHIVE:]STATION[@SELECTOR][:COPY]."
 
 def compare(
     old: Annotated[str, typer.Argument(metavar="OLD", help=_REFERENCE)],
-    new: Annotated[str, typer.Argument(metavar="NEW", help="What to compare it with, written the same way.")],
+    new: Annotated[
+        Optional[str],  # noqa: UP045
+        typer.Argument(metavar="NEW", help="What to compare it with, written the same way."),
+    ] = None,
+    three: Annotated[
+        bool, typer.Option("--three", help="Set running, card and office of OLD side by side: what a reset would do.")
+    ] = False,
     json: JsonOption = None,
     html: Annotated[
         Optional[Path],  # noqa: UP045
@@ -40,6 +46,11 @@ def compare(
     from asfound.reports import terminal
 
     _refuse_level(fail_on)
+    if three:
+        _refuse_second(new, html)
+        raise typer.Exit(_side_by_side(old, json, archive, quiet))
+    if new is None:
+        raise Problem("there is nothing to compare with", where=old, advice="write OLD and NEW, or --three and one REF")
     sides = [loading.load(text, archive, quiet=quiet) for text in (old, new)]
     comparison = compared(sides[0].copy, sides[1].copy, old_reference=old, new_reference=new)
     if html is not None:
@@ -51,6 +62,30 @@ def compare(
             _say_titles(sides)
         terminal.write(comparison, streams.console(), quiet=quiet)
     raise typer.Exit(exit_code(comparison, fail_on))
+
+
+def _refuse_second(new: str | None, html: Path | None) -> None:
+    if new is not None:
+        raise Problem("--three takes one reference", where=new, advice="leave it out; the copies of OLD are compared")
+    if html is not None:
+        raise Problem("--three writes no page", where=str(html), advice="compare two of its copies with --html")
+
+
+def _side_by_side(text: str, json: str | None, archive: Path | None, quiet: bool) -> int:
+    from asfound.compare.copies import side_by_side
+    from asfound.reports import copies as report
+    from asfound.reports import json as document
+
+    title, copies = loading.load_copies(text, archive, quiet=quiet)
+    found = side_by_side(copies, text)
+    if json is not None:
+        streams.deliver(document.write(found), json)
+    if json != "-":
+        if not quiet:
+            streams.note(title)
+        for line in report.lines(found, streams.console().width, quiet=quiet):
+            streams.say(line)
+    return DIFFERS if found.rows else DONE
 
 
 def _say_titles(sides: list[loading.Loaded]) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from asfound.cli import reference, streams
+from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
     from asfound.model.copy import Copy
@@ -35,6 +36,28 @@ def load(text: str, archive: Path | None, *, quiet: bool = False) -> Loaded:
         total = sum(len(copy.sources) for copy in record.copies if copy.name == name)
         with streams.progress(f"Reading {text}", total, quiet=quiet) as watch:
             return Loaded(text, title, opened.copy(record, name, watch))
+
+
+def load_copies(text: str, archive: Path | None, *, quiet: bool = False) -> tuple[str, dict[str, Copy]]:
+    """All copies of a record, or of a folder with folders ``running``, ``card`` and ``office``; and what was taken."""
+    from asfound.model.copy import COPY_NAMES
+
+    found = reference.parse(text, archive)
+    if isinstance(found, Path):
+        folders = {name: found / name for name in COPY_NAMES if (found / name).is_dir()}
+        if not folders:
+            advice = "name a record of an archive, or a folder that holds running, card and office"
+            raise Problem("holds no copies", where=text, advice=advice)
+        return text, {name: _from_path(folder, quiet) for name, folder in folders.items()}
+    if found.copy:
+        raise Problem(f"names the one copy '{found.copy}'", where=text, advice=f"leave out :{found.copy}")
+    from asfound.archive.archive import Archive
+
+    with Archive.open(found.archive) as opened:
+        record = opened.record(found.station, found.selector)
+        total = sum(len(copy.sources) for copy in record.copies)
+        with streams.progress(f"Reading {text}", total, quiet=quiet) as watch:
+            return described(record), {copy.name: opened.copy(record, copy.name, watch) for copy in record.copies}
 
 
 def _from_path(path: Path, quiet: bool) -> Copy:

@@ -13,6 +13,7 @@ from typing import Any
 
 import msgspec
 
+from asfound.compare.copies import Copies
 from asfound.compare.crossreference import CrossReference
 from asfound.compare.result import Comparison
 from asfound.language.listing import SCHEMA as COPY
@@ -22,11 +23,12 @@ from asfound.model.record import Record
 
 DOCUMENTS: dict[str, type[msgspec.Struct]] = {
     "comparison": Comparison,
+    "copies": Copies,
     "copy": Copy,
     "cross-reference": CrossReference,
     "record": Record,
 }
-"""What ``compare``, ``show`` and ``where`` print with ``--json``, and ``record.json`` of the archive, by name."""
+"""What ``compare`` (``--three``), ``show`` and ``where`` print with ``--json``, and ``record.json`` of the archive."""
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 

@@ -1,0 +1,132 @@
+"""Running, card and office side by side: which agree, what a reset would lose, bring back and replace."""
+
+from __future__ import annotations
+
+import pytest
+from msgspec.structs import replace
+
+from asfound.compare.copies import Copies, Row, side_by_side
+from asfound.model.copy import Copy
+from asfound.model.problem import Problem
+from asfound.model.values import Force
+from asfound.reports.copies import lines, office
+
+from . import building as b
+
+BRIDGED = b.with_rung(1, b.rung(b.coil("PERMIT", "(LOW_SUCTION OR BYPASS) AND NOT FAULT"), title="Permit"))
+THIRD = b.with_rung(1, b.rung(b.coil("PERMIT", "LOW_SUCTION"), title="Permit"))
+EXTRA = b.with_rungs(*b.RUNGS, b.rung(b.coil("DRAIN", "TANK_FULL AND NOT DOOR")))
+
+
+def three(running: Copy, card: Copy, office: Copy) -> Copies:
+    return side_by_side({"running": running, "card": card, "office": office}, "x")
+
+
+def only(found: Copies) -> Row:
+    (row,) = found.rows
+    return row
+
+
+def test_all_three_hold_the_same() -> None:
+    found = three(b.STATION, b.STATION, b.STATION)
+    assert found.agreement == (("running", "card", "office"),)
+    assert found.rows == ()
+    assert "It would change nothing: running and card hold the same." in " ".join(lines(found, 200))
+
+
+@pytest.mark.parametrize(
+    ("copies", "fate", "held", "lacking", "words"),
+    [
+        (
+            (BRIDGED, b.STATION, b.STATION),
+            "replaced",
+            (("running",), ("card", "office")),
+            (),
+            "The office copy holds it as card does.",
+        ),
+        (
+            (BRIDGED, b.STATION, BRIDGED),
+            "replaced",
+            (("running", "office"), ("card",)),
+            (),
+            "The office copy holds it as running does.",
+        ),
+        (
+            (BRIDGED, b.STATION, THIRD),
+            "replaced",
+            (("running",), ("card",), ("office",)),
+            (),
+            "The office copy holds a third version.",
+        ),
+        (
+            (EXTRA, b.STATION, b.STATION),
+            "lost",
+            (("running",),),
+            ("card", "office"),
+            "The office copy does not hold it either.",
+        ),
+        (
+            (EXTRA, b.STATION, EXTRA),
+            "lost",
+            (("running", "office"),),
+            ("card",),
+            "The office copy holds it as running does.",
+        ),
+        ((b.STATION, EXTRA, EXTRA), "brought back", (("card", "office"),), ("running",), "The office copy holds it as card does."),
+        ((b.STATION, EXTRA, b.STATION), "brought back", (("card",),), ("running", "office"), "The office copy does not hold it."),
+        ((b.STATION, b.STATION, BRIDGED), "office only", (("running", "card"), ("office",)), (), ""),
+        ((b.STATION, b.STATION, EXTRA), "office only", (("office",),), ("running", "card"), ""),
+        ((EXTRA, EXTRA, b.STATION), "office only", (("running", "card"),), ("office",), ""),
+    ],
+)  # fmt: skip
+def test_every_way_in_which_one_piece_can_differ(
+    copies: tuple[Copy, Copy, Copy], fate: str, held: tuple[object, ...], lacking: tuple[str, ...], words: str
+) -> None:
+    row = only(three(*copies))
+    assert (row.fate, row.held, row.lacking, office(row)) == (fate, held, lacking, words)
+
+
+def test_a_rung_in_a_block_that_the_office_copy_lacks_altogether() -> None:
+    """Nothing about the rung itself differs from running to office; that its POU is gone must not be missed."""
+    without = replace(
+        b.STATION, program=replace(b.STATION.program, pous=tuple(p for p in b.STATION.program.pous if p != b.PUMP))
+    )
+    found = three(BRIDGED, b.STATION, without)
+    row = next(r for r in found.rows if r.path == ("PumpControl", "network:1"))
+    assert (row.held, row.lacking) == ((("running",), ("card",)), ("office",))
+
+
+def test_forces_and_what_runs_only_are_lost() -> None:
+    forced = replace(b.STATION, forces=(Force("DOOR", value="TRUE"),))
+    row = only(three(forced, b.STATION, b.STATION))
+    assert (row.fate, row.area, row.effect) == ("lost", "force", "behaviour")
+
+
+def test_a_missing_card_is_said() -> None:
+    found = side_by_side({"running": BRIDGED, "office": b.STATION})
+    assert found.stored == ("running", "office")
+    assert only(found).fate == "office only"
+    assert found.limits[0] == "no card copy is stored: what a reset would bring back is not known"
+    with pytest.raises(Problem, match="only the running copy is there"):
+        side_by_side({"running": BRIDGED})
+
+
+def test_the_report_reads_well() -> None:
+    assert list(lines(three(BRIDGED, EXTRA, b.STATION), 100)) == [
+        "running and card: 2 may act differently",
+        "running and office: 1 may act differently",
+        "card and office: 1 may act differently",
+        "",
+        "A memory reset clears the work memory; what runs afterwards is what the card holds. It would replace",
+        "1 piece, bring back 1 piece.",
+        "",
+        "It would put the card's version in place of the running one: 1",
+        "  ~ PumpControl / rung 1 [may act differently]",
+        "    PERMIT: contact BYPASS removed from the parallel branches",
+        "    The office copy holds it as card does.",
+        "",
+        "It would bring back, because only the card holds it: 1",
+        "  + PumpControl / rung 7 [may act differently]",
+        "    DRAIN := TANK_FULL AND NOT DOOR;",
+        "    The office copy does not hold it.",
+    ]
