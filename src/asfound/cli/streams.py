@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from asfound.model.problem import Problem
+from asfound.model.visible import visible
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -30,12 +31,12 @@ def prepare() -> None:
 
 def say(text: str) -> None:
     """A line of the answer, on standard output."""
-    sys.stdout.write(text + "\n")
+    sys.stdout.write(visible(text) + "\n")
 
 
 def note(text: str) -> None:
     """A remark for the person, on standard error."""
-    sys.stderr.write(text + "\n")
+    sys.stderr.write(visible(text) + "\n")
 
 
 def console() -> Console:

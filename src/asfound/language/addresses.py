@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-_ADDRESS = re.compile(r"%\s*([IQM])\s*([XBWDL]?)\s*(\*|\d+(?:\s*\.\s*\d+)*)", re.IGNORECASE)
+_ADDRESS = re.compile(r"%\s*([IQM])\s*([XBWDL]?)\s*(\*|\d{1,18}(?:\s*\.\s*\d{1,18})*)", re.IGNORECASE)
 WIDTHS = {"X": 1, "B": 8, "W": 16, "D": 32, "L": 64, "": 1}
 """Bits of each size letter (IEC 61131-3:2013 table 16, from memory); no letter means a bit."""
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from asfound.language.cursor import Cursor, Metas
 from asfound.language.il import looks_like_il, parse_il
 from asfound.language.parser import parse_expression, parse_statements
@@ -154,7 +156,7 @@ def _association(c: Cursor) -> p.Association:
 def _transition(c: Cursor) -> p.Transition:
     c.next()
     name = c.identifier() if c.peek().kind == "NAME" and c.peek().word not in ("FROM", "PRIORITY") else ""
-    priority = _priority(c)
+    priority, odd = _priority(c)
     c.expect("FROM", "FROM and a step")
     sources = _step_names(c)
     c.expect("TO", "TO and a step")
@@ -176,17 +178,21 @@ def _transition(c: Cursor) -> p.Transition:
         c.pending = []
     else:
         comment = " ".join(text for text in (comment, c.metas().comment) if text)
-    return p.Transition(sources, targets, condition, statements, name, priority, comment, about.extensions)
+    extensions = (*odd, *about.extensions)
+    return p.Transition(sources, targets, condition, statements, name, priority, comment, extensions)
 
 
-def _priority(c: Cursor) -> int | None:
+def _priority(c: Cursor) -> tuple[int | None, tuple[p.Extension, ...]]:
+    """The number, or what stands there instead of one."""
     if not c.accept("LP"):
-        return None
+        return None, ()
     c.expect("PRIORITY", "PRIORITY")
     c.expect("ASSIGN", "':='")
     text = c.slice(("RP",))
     c.expect("RP", "')'")
-    return int(text) if text.lstrip("+-").isdecimal() else None
+    if re.fullmatch(r"[+-]?[0-9]{1,18}", text):
+        return int(text), ()
+    return None, (p.Extension("priority", text),)
 
 
 def _step_names(c: Cursor) -> tuple[str, ...]:

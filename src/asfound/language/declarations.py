@@ -71,7 +71,7 @@ def variable(c: Cursor, common: dict[str, Any]) -> list[p.VariableDeclaration]:
     if edge := c.accept(*_EDGED):
         given["edge"] = _EDGED[edge.word]
     text = text if c.dialect else _suffix(text, given)
-    if not text:
+    if not text and not c.dialect:  # an export may leave a type out; its normal form then says so
         c.fail("a type")
     kind = type_of(c, text)
     if c.accept("ASSIGN"):
@@ -180,11 +180,15 @@ def _typed_enumeration(given: dict[str, Any]) -> None:
         given["kind"], given["base"] = "enum", base.strip()
 
 
+_INSIDE_RESOURCE = ("TASK", "PROGRAM", "END_RESOURCE", "VAR_GLOBAL", "VAR_ACCESS", "VAR_CONFIG")
+"""What may follow the type of a resource on the same line."""
+
+
 def resource(c: Cursor, scope: str) -> tuple[p.Resource, list[p.GlobalList]]:
     """``RESOURCE name ON type ... END_RESOURCE``."""
     c.next()
     name = c.identifier("a resource name")
-    kind = c.slice((), one_line=True) if c.accept("ON") else ""
+    kind = c.slice(() if c.dialect else _INSIDE_RESOURCE, one_line=True) if c.accept("ON") else ""
     about = c.metas()
     scope = about.value("scope", "" if c.dialect else scope)
     own = f"{scope}/{name}" if scope else name

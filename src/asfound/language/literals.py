@@ -30,12 +30,14 @@ _PREFIXES = {
     "TOD": "TOD", "TIME_OF_DAY": "TOD", "LTOD": "LTOD", "DT": "DT", "DATE_AND_TIME": "DT", "LDT": "LDT",
 }  # fmt: skip
 _TYPED = re.compile(r"([^\W\d]\w*)\s*#\s*(.+)", re.DOTALL)
-_BASED = re.compile(r"([+-]?)(\d+)#([0-9a-z][0-9a-z_]*)", re.IGNORECASE)
-_INTEGER = re.compile(r"[+-]?\d[\d_]*")
-_REAL = re.compile(r"[+-]?\d[\d_]*(?:\.\d[\d_]*)?(?:e[+-]?\d{1,4})?", re.IGNORECASE)
-_PART = re.compile(r"(\d[\d_]*(?:\.\d[\d_]*)?)\s*(ms|us|ns|d|h|m|s)[_\s]*", re.IGNORECASE)
-_DATE = re.compile(r"(\d+)-(\d+)-(\d+)")
-_CLOCK = re.compile(r"(\d+):(\d+)(?::(\d+)(?:\.(\d+))?)?")
+_DIGITS = r"[0-9][0-9_]{0,499}"
+"""A longer number, or one in digits of another script, is no literal of any controller and stays text."""
+_BASED = re.compile(r"([+-]?)([0-9]{1,4})#([0-9a-z][0-9a-z_]{0,499})", re.IGNORECASE)
+_INTEGER = re.compile(rf"[+-]?{_DIGITS}")
+_REAL = re.compile(rf"[+-]?{_DIGITS}(?:\.{_DIGITS})?(?:e[+-]?0*[0-9]{{1,3}})?", re.IGNORECASE)
+_PART = re.compile(rf"({_DIGITS}(?:\.{_DIGITS})?)\s*(ms|us|ns|d|h|m|s)[_\s]*", re.IGNORECASE)
+_DATE = re.compile(r"([0-9]{1,9})-([0-9]{1,9})-([0-9]{1,9})")
+_CLOCK = re.compile(r"([0-9]{1,9}):([0-9]{1,9})(?::([0-9]{1,9})(?:\.([0-9]+))?)?")
 _QUOTED = re.compile(r"'(?:[^'$]|\$.)*'|\"(?:[^\"$]|\$.)*\"", re.DOTALL)
 
 Value = tuple[str, int | Fraction | bool | str]

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from asfound.model.visible import visible
+
 DONE, DIFFERS, FAILED = 0, 1, 2
 """Exit codes: 0 done or nothing differs, 1 differs or not ready, 2 could not do it."""
 
 
 class Problem(Exception):
     """A user error. ``str()`` is the whole sentence shown on stderr; the exit code is always :data:`FAILED`.
+
+    Names and texts from outside stand in it: the sentence is made :func:`visible`, so that none of them can act.
 
     >>> str(Problem("is empty", where="plc.xml", advice="export it again"))
     'plc.xml: is empty; export it again.'
@@ -16,4 +20,4 @@ class Problem(Exception):
     def __init__(self, what: str, *, where: str = "", advice: str = "") -> None:
         self.what, self.where, self.advice = what, where, advice
         sentence = f"{where}: {what}" if where else what
-        super().__init__(f"{sentence}; {advice}." if advice else f"{sentence}.")
+        super().__init__(visible(f"{sentence}; {advice}." if advice else f"{sentence}."))

@@ -6,6 +6,8 @@ A declared size can lie, so the limit is kept again while unpacking. Cost: linea
 from __future__ import annotations
 
 import io
+import lzma
+import struct
 import zipfile
 import zlib
 from typing import NamedTuple
@@ -19,6 +21,13 @@ MAX_RATIO = 200
 MAX_PARTS = 10_000
 MARK = b"PK\x03\x04"
 """Local file header, APPNOTE.TXT 4.3.7 (the published description of the zip format)."""
+
+
+_DAMAGE = (
+    zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, ValueError, NotImplementedError, RuntimeError,
+    LookupError, struct.error,
+)  # fmt: skip
+"""What zipfile raises on damaged input; an entry without a name, for one, is an IndexError."""
 
 
 class Part(NamedTuple):
@@ -40,7 +49,7 @@ def parts(data: bytes, name: str) -> tuple[Part, ...]:
             entries = [entry for entry in container.infolist() if not entry.is_dir()]
             _refuse(entries, len(data), name)
             found = [Part(entry.filename, _unpack(container, entry, name)) for entry in entries]
-    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, NotImplementedError, RuntimeError):
+    except _DAMAGE:
         raise Problem(
             "is a damaged or encrypted zip container", where=name, advice="export it again without a password"
         ) from None

@@ -5,6 +5,7 @@ Shared by the readers that eat a program document (see readers.xml); each has a 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -13,6 +14,7 @@ from asfound.readers.noise import matches
 from asfound.readers.registry import Noise
 from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, leftovers, local, take_all
 
+_NUMBER = re.compile(r"-?[0-9]{1,18}")
 TYPE = "{http://www.w3.org/2001/XMLSchema-instance}type"
 TYPED = ("Object", "DefinedType", "TypeSpec")
 """How the names of elements end whose ``xsi:type`` says what they are."""
@@ -121,11 +123,16 @@ def flag(element: Element, name: str) -> bool:
 
 def whole(element: Element, name: str) -> int:
     """A whole number, 0 when absent; text that is no number stays in the tree."""
-    value = str(element.get(name, "0")).strip()
-    if not value.lstrip("-").isdigit():
+    found = whole_number(str(element.get(name, "0")))
+    if found is None:
         return 0
     attribute(element, name)
-    return int(value)
+    return found
+
+
+def whole_number(text: str) -> int | None:
+    """A whole number of at most 18 ASCII digits, None for anything else (``int`` takes more, and fails on some)."""
+    return int(text) if _NUMBER.fullmatch(text.strip()) else None
 
 
 def flat(groups: Iterable[tuple[Extension, ...]]) -> tuple[Extension, ...]:

@@ -18,6 +18,8 @@ from asfound.model.program import Extension
 
 MAX_BYTES = 400_000_000
 MAX_DEPTH = 200
+LONGEST_REASON = 150
+"""Characters of what libxml2 says: it quotes names of the document, which may be of any length."""
 
 Element: TypeAlias = etree._Element
 _HEAD = re.compile(rb"<\s*!DOCTYPE", re.I)
@@ -53,7 +55,8 @@ def parse(data: bytes, name: str) -> Element:
 
 
 def _short(error: etree.XMLSyntaxError) -> str:
-    return re.sub(r"(, line \d+, column \d+.*|\s*\(.*\))$", "", error.msg or "syntax error").strip()
+    said = re.sub(r"(, line \d+, column \d+.*|\s*\(.*\))$", "", error.msg or "syntax error").strip()
+    return said if len(said) <= LONGEST_REASON else f"{said[:LONGEST_REASON]}..."
 
 
 def _refuse_depth(root: Element, name: str) -> None:

@@ -8,6 +8,7 @@ from html import escape
 
 from asfound.compare.result import Change, Witness
 from asfound.model.copy import Copy
+from asfound.model.visible import visible
 from asfound.reports.drawing import Marks
 from asfound.reports.ladder import layout_all
 from asfound.reports.marks import marks
@@ -21,7 +22,6 @@ from asfound.reports.words import (
     details,
     differences,
     number,
-    visible,
 )
 
 _LONG = 30

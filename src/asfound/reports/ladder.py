@@ -28,6 +28,7 @@ from asfound.model.logic import (
     Return,
     Statement,
 )
+from asfound.model.visible import visible
 from asfound.reports import boolean
 from asfound.reports.boxes import Pin, box
 from asfound.reports.drawing import (
@@ -43,7 +44,7 @@ from asfound.reports.drawing import (
     moved,
 )
 from asfound.reports.power import Sheet, chain, factors, fed, function, name_of, pin
-from asfound.reports.words import visible, visible_lines
+from asfound.reports.words import visible_lines
 
 WIDTH = 68
 """Columns of a rung before it goes on in a new line: half of a page 1200 pixels wide."""

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from asfound.language.phrases import expression
 from asfound.model.logic import Edge, Expression, Invocation, Literal, Operation, Variable
+from asfound.model.visible import visible
 from asfound.reports import boolean
 from asfound.reports.boxes import Pin, box, frame
 from asfound.reports.drawing import Contact, Key, Piece, Wire, cells, folded, parallel
-from asfound.reports.words import visible
 
 TITLES = {
     "+": "ADD", "-": "SUB", "*": "MUL", "/": "DIV", "**": "EXPT", ">": "GT", ">=": "GE", "=": "EQ", "<": "LT",

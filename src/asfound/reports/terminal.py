@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from asfound.compare.result import Change, Comparison
+from asfound.model.visible import visible
 from asfound.reports.characters import characters
 from asfound.reports.drawing import Marks
 from asfound.reports.ladder import layout_all
@@ -27,7 +28,6 @@ from asfound.reports.words import (
     heading,
     tally,
     verdict,
-    visible,
     witness_sentence,
 )
 

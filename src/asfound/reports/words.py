@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import difflib
 import re
-import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from asfound.compare.result import EFFECTS, Change, Comparison, Witness
+from asfound.model.visible import visible
 
 KIND_SIGNS = {"added": "+", "removed": "-", "changed": "~", "moved": ">", "renamed": "=", "readdressed": "@"}
 EFFECT_SIGNS = {"behaviour": "!", "undecided": "?", "equivalent": "o", "documentation": "i"}
@@ -45,23 +45,6 @@ CAUTIONS = (
     "This report gives no permission to start, download or work on anything.",
 )
 """Common practice; no report may go without them."""
-
-
-def visible(text: str) -> str:
-    """Return ``text`` on one line, with control, format and unpaired characters spelled out as ``\\u{...}``.
-
-    Names come from exports: a terminal escape, a line break or a change of writing direction in one must not act.
-    """
-    if text.isascii() and text.isprintable():
-        return text
-    return "".join(_spelled_out(char) if unicodedata.category(char) in _HIDDEN else char for char in text)
-
-
-_HIDDEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
-
-
-def _spelled_out(char: str) -> str:
-    return " " if char in "\n\t\r" else f"\\u{{{ord(char):x}}}"
 
 
 def visible_lines(text: str) -> list[str]:

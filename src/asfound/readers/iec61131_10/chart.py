@@ -37,7 +37,7 @@ from asfound.readers.iec61131_10.objects import (
     wires,
 )
 from asfound.readers.iec61131_10.plate import PLATE, documentation, rest, take_kind
-from asfound.readers.plate import code, flag, flat, hollow
+from asfound.readers.plate import code, flag, flat, hollow, whole_number
 from asfound.readers.xml import Element, attribute, children, is_empty, take, take_all
 
 PARTS = {
@@ -120,9 +120,8 @@ def _transition(element: Element, name: str, known: Outputs, network: Diagram) -
     """What a transition says by itself; its links are resolved later."""
     condition, statements, odd = _condition(element, known, network)
     comment, odd_comment = documentation(element)
-    priority = str(element.get("priority", "")).strip()
-    whole = priority.lstrip("-").isdigit()
-    if whole:
+    priority = whole_number(str(element.get("priority", "")))
+    if priority is not None:
         del element.attrib["priority"]
     facts = element_facts(element, {NAME: lambda text: parse_expression(text) == condition}, PLATE)
     return Transition(
@@ -131,7 +130,7 @@ def _transition(element: Element, name: str, known: Outputs, network: Diagram) -
         condition=condition,
         statements=statements,
         name=name,
-        priority=int(priority) if whole else None,
+        priority=priority,
         comment=comment,
         extensions=flat((odd, odd_comment, facts.odd, rest(element))),
     )

@@ -9,7 +9,7 @@ from asfound.readers.extra.plaintext import declaration_text
 from asfound.readers.iec61131_10.plate import documentation, rest
 from asfound.readers.iec61131_10.types import type_text
 from asfound.readers.iec61131_10.values import initial_value
-from asfound.readers.plate import flag, flat
+from asfound.readers.plate import flag, flat, whole_number
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
 SECTIONS = {
@@ -89,10 +89,10 @@ def _listed(element: Element, section: str) -> list[Numbered]:
     common = _common(element)
     found = []
     for each in take_all(element, *VARIABLES):
-        word = str(each.get("orderWithinParamSet", "")).strip()
-        if word.isdigit():
+        place = whole_number(str(each.get("orderWithinParamSet", "")))
+        if place is not None:
             del each.attrib["orderWithinParamSet"]
-        found.append((int(word) if word.isdigit() else None, variable(each, section, common)))
+        found.append((place, variable(each, section, common)))
     return found
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from asfound.model.program import Extension
 from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Group, Item, Pin, Wire, connected
 from asfound.readers.iec61131_10.plate import documentation, kind_of, rest, take_kind
-from asfound.readers.plate import choice, flag, flat, words
+from asfound.readers.plate import choice, flag, flat, whole_number, words
 from asfound.readers.xml import Element, attribute, children, cut, local, take, take_all
 
 KINDS = {
@@ -98,14 +98,13 @@ def grouped(element: Element, kinds: Sequence[str]) -> tuple[tuple[Group, ...], 
 
 def _evaluation(holder: Element) -> tuple[int, int]:
     """Sort key: rungs that name their place first; the others keep the order of the file."""
-    word = str(holder.get("evaluationOrder", "")).strip()
-    return (0, int(word)) if word.lstrip("-").isdigit() else (1, 0)
+    place = whole_number(str(holder.get("evaluationOrder", "")))
+    return (1, 0) if place is None else (0, place)
 
 
 def _group(holder: Element, rank: int) -> Group:
     comment, odd = documentation(holder)
-    word = str(holder.get("evaluationOrder", "")).strip()
-    if word.lstrip("-").isdigit():
+    if whole_number(str(holder.get("evaluationOrder", ""))) is not None:
         del holder.attrib["evaluationOrder"]
     label = take(holder, "Label")
     text = ""

@@ -12,7 +12,7 @@ from asfound.model.program import DataType, EnumValue, Extension, VariableDeclar
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.iec61131_10.plate import documentation, kind_of, rest, take_kind
 from asfound.readers.iec61131_10.values import initial_value
-from asfound.readers.plate import code, flat, hollow
+from asfound.readers.plate import code, flat, hollow, whole_number
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
 SPECS = {
@@ -104,11 +104,11 @@ def _dimensions(element: Element) -> list[str]:
     """Ranges of an array in order of ``dimensionNumber``, else as they stand."""
     found = []
     for each in take_all(element, "DimensionSpec", "Dimension"):
-        word = str(each.get("dimensionNumber", "")).strip()
-        if word.isdigit():
+        place = whole_number(str(each.get("dimensionNumber", "")))
+        if place is not None:
             del each.attrib["dimensionNumber"]
         bounds = take(each, "IndexRange")
-        found.append((int(word) if word.isdigit() else 0, _range(each if bounds is None else bounds)))
+        found.append((place or 0, _range(each if bounds is None else bounds)))
         if len(each) or each.attrib:
             element.append(each)
     return [text for _, text in sorted(found, key=lambda pair: pair[0])]

@@ -9,6 +9,7 @@ from asfound.readers.drawing.chart import STEPS, Part, chart
 from asfound.readers.drawing.conditions import wired
 from asfound.readers.drawing.diagram import Diagram
 from asfound.readers.extra.elements import INITIAL, NAME, SIMULTANEOUS, element_facts, same_flag, same_words
+from asfound.readers.plate import whole_number
 from asfound.readers.tc6.actions import associations, inline_body
 from asfound.readers.tc6.diagram import diagram, position, wires
 from asfound.readers.tc6.plate import PLATE, code, documentation, flag, flat, hollow, rest
@@ -80,9 +81,8 @@ def _transition(element: Element, name: str, network: Diagram) -> Transition:
     """What a transition says by itself; its links are resolved later."""
     condition, statements, odd = _condition(network, element)
     comment, odd_comment = documentation(element)
-    priority = str(element.get("priority", "")).strip()
-    numbered = priority.lstrip("-").isdigit()
-    if numbered:
+    priority = whole_number(str(element.get("priority", "")))
+    if priority is not None:
         del element.attrib["priority"]
     facts = element_facts(element, {NAME: lambda text: parse_expression(text) == condition}, PLATE)
     return Transition(
@@ -91,7 +91,7 @@ def _transition(element: Element, name: str, network: Diagram) -> Transition:
         condition=condition,
         statements=statements,
         name=name,
-        priority=int(priority) if numbered else None,
+        priority=priority,
         comment=comment,
         extensions=flat((odd, odd_comment, facts.odd, rest(element))),
     )
