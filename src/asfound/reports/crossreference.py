@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from asfound.compare.crossreference import CrossReference, Use
-from asfound.reports.words import visible
+from asfound.model.visible import visible
 
 GAP = 2
 
