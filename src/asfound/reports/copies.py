@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from asfound.compare.copies import FATES, Copies, Fate, Row
 from asfound.compare.result import EFFECTS, Counts
-from asfound.reports.words import EFFECT_WORDS, number, visible, visible_lines
+from asfound.model.visible import visible
+from asfound.reports.words import EFFECT_WORDS, number, visible_lines
 
 LONGEST = 6
 """Lines of a piece that are shown."""
