@@ -6,7 +6,7 @@ Shared by the readers that eat a program document (see readers.xml); each has a 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from asfound.model.program import Extension
@@ -24,12 +24,14 @@ TYPED = ("Object", "DefinedType", "TypeSpec")
 class Plate:
     """The noise table of a format, and the names its schema uses for what every format has.
 
-    ``wrappers`` are elements that say nothing once they are empty, ``extra`` the element for extension data.
+    ``wrappers`` are elements that say nothing once they are empty, ``extra`` the element for extension data, ``common``
+    the words of the older exchange format for elements that the newer one names in another way.
     """
 
     noise: tuple[Noise, ...]
     wrappers: frozenset[str]
     extra: str
+    common: Mapping[str, str] = field(default_factory=dict)
     known: dict[tuple[str, bool], bool] = field(default_factory=dict, compare=False, repr=False)
     """Answers already given; a document has far fewer paths than nodes."""
 
@@ -50,10 +52,11 @@ class Plate:
 
         Paths start with the name of the element itself. Elements that hold nothing once the noise is gone leave none.
         """
-        owner = step(element)
-        self._prune(element, owner)
+        here = step(element)
+        self._prune(element, here)
+        owner = self.common.get(here, here[:1].lower() + here[1:])
         found = [
-            Extension(path=f"{owner}/{step(data)}", text=canonical(data), name=str(data.get("name", "")))
+            self._unknown(owner, data)
             for add in element
             if local(add) == self.extra and not add.attrib and not (add.text or "").strip()
             for data in take_all(add)
@@ -63,6 +66,12 @@ class Plate:
                 element.append(add)
         found += [Extension(path=f"{owner}/{e.path}", text=e.text, name=e.name) for e in leftovers(element)]
         return tuple(sorted(found, key=lambda e: (e.path, e.name, e.text)))
+
+    def _unknown(self, owner: str, data: Element) -> Extension:
+        """Extension data that nobody understands, told alike whichever of the exchange formats carried it."""
+        word = uri_word(data.get("name"))
+        data.tag = f"{str(data.tag).rpartition('}')[0]}}}data" if "}" in str(data.tag) else "data"
+        return Extension(path=f"{owner}/data[{word}]", text=canonical(data), name=str(data.get("name", "")))
 
     def _prune(self, element: Element, path: str) -> None:
         for name in list(element.attrib):

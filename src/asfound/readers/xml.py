@@ -7,6 +7,7 @@ nobody expected cannot be lost: it is still there.
 
 from __future__ import annotations
 
+import copy
 import re
 from collections.abc import Callable, Iterator
 from typing import TypeAlias
@@ -20,6 +21,8 @@ MAX_BYTES = 400_000_000
 MAX_DEPTH = 200
 LONGEST_REASON = 150
 """Characters of what libxml2 says: it quotes names of the document, which may be of any length."""
+EXCHANGE = ("{http://www.plcopen.org/xml/tc6", "{www.iec.ch/public/TC65SC65BWG7TF10", "{http://www.iec.ch/public/TC65")
+"""How the namespaces of the exchange formats begin, in all their versions."""
 
 Element: TypeAlias = etree._Element
 _HEAD = re.compile(rb"<\s*!DOCTYPE", re.I)
@@ -181,9 +184,14 @@ def canonical(element: Element) -> str:
     Source: Canonical XML 2.0 (W3C), as far as ``etree.canonicalize`` implements it; prefixes are rewritten and
     text is stripped at its ends, because pretty printers pad it. Where an element has no namespace the prefixes stay
     as written: the rewriting would invent one for it (``xmlns:n0=""``), which is not XML any more.
+    The namespaces of the exchange formats become one: they tell the version of the file, not what is in it.
     """
-    tail, element.tail = element.tail, None
-    named = all(str(node.tag).startswith("{") for node in element.iter("*"))
-    text = etree.canonicalize(element, strip_text=True, rewrite_prefixes=named)
-    element.tail = tail
-    return str(text)
+    own = copy.deepcopy(element)
+    own.tail = None
+    named = True
+    for node in own.iter("*"):
+        namespace, mark, name = str(node.tag).rpartition("}")
+        named = named and bool(mark)
+        if namespace.startswith(EXCHANGE):
+            node.tag = f"{{exchange}}{name}"
+    return str(etree.canonicalize(own, strip_text=True, rewrite_prefixes=named))

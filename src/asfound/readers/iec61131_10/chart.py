@@ -38,7 +38,7 @@ from asfound.readers.iec61131_10.objects import (
 )
 from asfound.readers.iec61131_10.plate import PLATE, documentation, rest, take_kind
 from asfound.readers.plate import code, flag, flat, hollow, whole_number
-from asfound.readers.xml import Element, attribute, children, is_empty, take, take_all
+from asfound.readers.xml import Element, attribute, children, take, take_all
 
 PARTS = {
     "Step": "step",
@@ -150,11 +150,11 @@ def _condition(element: Element, known: Outputs, network: Diagram) -> tuple[Expr
             case "Reference":
                 value = Variable(attribute(child, "name").strip())
             case "Inline":
-                value, statements, odd = _inline(child)
+                value, statements, more = _inline(child)
+                odd = flat((odd, more))
             case _:
                 value, statements = wired(network, wires(child, known))
-        if not is_empty(child):
-            holder.append(child)
+        odd = flat((odd, rest(child)))
     if negated:
         value = Operation("NOT", (value,))
     return value, statements, flat((odd, rest(holder)))

@@ -60,12 +60,11 @@ def variable(element: Element, section: str, common: dict[str, object] | None = 
 
 
 def _address(element: Element) -> tuple[str, Odd]:
-    """Direct address, or the path that an access or configuration variable stands for."""
-    path = attribute(element, "instancePathAndName")
+    """Direct address, or the path that an access or configuration variable stands for; with both, the path stays."""
     holder = take(element, "Address")
-    if holder is None:
-        return path, ()
-    return canonical_address(attribute(holder, "address").strip()) or path, rest(holder)
+    text = attribute(holder, "address").strip() if holder is not None else ""
+    odd = rest(holder) if holder is not None else ()
+    return canonical_address(text) if text else attribute(element, "instancePathAndName"), odd
 
 
 def _common(element: Element) -> dict[str, object]:

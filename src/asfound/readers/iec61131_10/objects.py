@@ -151,7 +151,7 @@ def item(drawn: Drawn, number: int, known: Outputs) -> Item:
         return read
     left = flat((odd, odd_text, rest(element)))
     what = read.instance or read.type or read.text
-    return replace(read, extensions=tuple(_named(e, f"{drawn.kind} {what}".strip()) for e in left))
+    return replace(read, extensions=tuple(_named(e, f"{kind} {what}".strip()) for e in left))
 
 
 def _named(extension: Extension, owner: str) -> Extension:

@@ -22,7 +22,15 @@ WRAPPERS = frozenset(
 )
 """Elements that say nothing once they are empty."""
 
-PLATE = Plate(noise=NOISE, wrappers=WRAPPERS, extra="AddData")
+COMMON = {
+    **dict.fromkeys(("Program", "FunctionBlock", "Function"), "pou"),
+    **{"GlobalNamespace": "types", "DataTypeDecl": "dataType", "UserDefinedTypeSpec": "struct", "Member": "variable"},
+    **{"InoutVars": "inOutVars", "Vars": "localVars", "ProgramInstance": "pouInstance", "FileHeader": "fileHeader"},
+    **dict.fromkeys(("MainBody", "Body", "BodyContent"), "body"),
+}
+"""Owners of extension data in the words of the older format, where only the case of a letter does not do it."""
+
+PLATE = Plate(noise=NOISE, wrappers=WRAPPERS, extra="AddData", common=COMMON)
 
 
 def rest(element: Element) -> tuple[Extension, ...]:

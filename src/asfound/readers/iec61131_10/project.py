@@ -168,11 +168,17 @@ def _resource(element: Element, configuration: str, found: _Found) -> None:
             scope=configuration,
             type=attribute(element, "resourceTypeName").strip(),
             tasks=tuple(tasks),
-            instances=tuple(instances),
+            instances=_by_task(instances, tasks),
             comment=comment,
             extensions=flat((odd, rest(element))),
         )
     )
+
+
+def _by_task(instances: list[Instance], tasks: list[Task]) -> tuple[Instance, ...]:
+    """Instances without a task, then task by task: only those of one task run in the order they stand in."""
+    place = {task.name.casefold(): number for number, task in enumerate(tasks, start=1)}
+    return tuple(sorted(instances, key=lambda each: place.get(each.task.casefold(), 0)))
 
 
 def _task(element: Element, scope: str) -> tuple[Task, list[Instance]]:
