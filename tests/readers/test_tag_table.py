@@ -158,9 +158,9 @@ def test_of_two_columns_for_one_role_the_plainer_word_wins() -> None:
 
 
 def test_findings_name_row_cell_and_value() -> None:
-    data = b"Name;Address;Comment\nA;E0.0;\nB;DB5.DBX0.0;\n;M1.0;spare\n\na;E 0.8;\n"
+    data = b"Name;Address;Comment\nA;E0.0;\nB;DB5.DBX0.0;\n;M1.0;spare\n\na;E 0.8;\nC;;no address\n"
     found = read(data, "t.csv")
-    assert [t.name for t in found.tables[0].tags] == ["", "A", "a", "B"]
+    assert [t.name for t in found.tables[0].tags] == ["", "A", "a", "B", "C"]
     assert found.tables[0].tags[3].address == "DB5.DBX0.0"
     assert found.findings == (
         Finding(
@@ -186,6 +186,21 @@ def test_a_guessed_encoding_is_told() -> None:
     assert read(PLAIN.encode("cp1252"), "t.csv").findings == (
         Finding("note", "t.csv", "the encoding is not marked; it was read as cp1252, check a letter with an accent"),
     )
+
+
+def test_a_table_of_an_unknown_style_is_refused_with_the_command_that_helps() -> None:
+    data = b"Name;Address\nA;E0.0\nB;X17\nC;Y3\nD;-\n"
+    with pytest.raises(Problem) as caught:
+        read(data, "upload/t.csv")
+    assert str(caught.value) == (
+        "upload/t.csv, row 3, column 2 (Address): the address 'X17' is in no known form, like 2 of 3 addresses of this "
+        "table; `asfound profile upload/t.csv` proposes how to read them."
+    )
+    with pytest.raises(
+        Problem, match=r"^t.xlsx, sheet S, cell B2: the address 'X1' .* `asfound profile t.xlsx` proposes"
+    ):
+        read(workbook({"S": [("Name", "Address"), ("A", "X1")]}), "t.xlsx")
+    assert len(read(data.replace(b"Y3", b"M3.0"), "t.csv").findings) == 2  # one odd cell among others is a finding
 
 
 @pytest.mark.parametrize(
@@ -276,7 +291,7 @@ def test_cells_that_are_no_text() -> None:
 
 
 def test_a_place_in_a_workbook_is_a_cell() -> None:
-    found = read(workbook({"S": [(), ("Name", "Address"), ("A", "what?")]}), "t.xlsx")
+    found = read(workbook({"S": [(), ("Name", "Address"), ("A", "what?"), ("B", "M0.0")]}), "t.xlsx")
     assert found.findings == (
         Finding("error", "t.xlsx, sheet S, cell B3", "the address 'what?' is in no known form; it is kept as written"),
     )
@@ -320,7 +335,10 @@ def test_hostile_workbooks_are_refused() -> None:
 
 # --- laws -------------------------------------------------------------------------------------------------------
 
-CELLS = st.text(st.characters(codec="utf-8", exclude_characters="\r\x00"), max_size=8).map(str.strip)
+# Cells without digits, which are no addresses: a table whose addresses are of an unknown style is refused.
+CELLS = st.text(
+    st.characters(codec="utf-8", exclude_characters="\r\x00", exclude_categories=("Nd", "Nl", "No", "Cs")), max_size=8
+).map(str.strip)
 
 
 @given(st.lists(st.tuples(CELLS, CELLS, CELLS, CELLS, CELLS), max_size=8), st.randoms(use_true_random=False))

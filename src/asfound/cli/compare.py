@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Optional
 import typer
 
 from asfound.cli import loading, streams
-from asfound.cli.options import ArchiveOption, JsonOption, QuietOption, example
+from asfound.cli.options import ArchiveOption, JsonOption, ProfileOption, QuietOption, example
 from asfound.model.problem import DIFFERS, DONE, Problem
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ def compare(
         typer.Option(metavar="LEVEL", help="Exit 1 only from this effect up: documentation, equivalent, ..."),
     ] = None,
     archive: ArchiveOption = None,
+    profile: ProfileOption = None,
     quiet: QuietOption = False,
 ) -> None:
     """Say what differs, and what effect it has. Exit 0 when nothing but noise differs, else 1."""
@@ -48,10 +49,10 @@ def compare(
     _refuse_level(fail_on)
     if three:
         _refuse_second(new, html)
-        raise typer.Exit(_side_by_side(old, json, archive, quiet))
+        raise typer.Exit(_side_by_side(old, json, archive, profile, quiet))
     if new is None:
         raise Problem("there is nothing to compare with", where=old, advice="write OLD and NEW, or --three and one REF")
-    sides = [loading.load(text, archive, quiet=quiet) for text in (old, new)]
+    sides = [loading.load(text, archive, profile, quiet=quiet) for text in (old, new)]
     comparison = compared(sides[0].copy, sides[1].copy, old_reference=old, new_reference=new)
     if html is not None:
         streams.deliver(page.write(comparison, sides[0].copy, sides[1].copy), str(html))
@@ -71,12 +72,12 @@ def _refuse_second(new: str | None, html: Path | None) -> None:
         raise Problem("--three writes no page", where=str(html), advice="compare two of its copies with --html")
 
 
-def _side_by_side(text: str, json: str | None, archive: Path | None, quiet: bool) -> int:
+def _side_by_side(text: str, json: str | None, archive: Path | None, profile: Path | None, quiet: bool) -> int:
     from asfound.compare.copies import side_by_side
     from asfound.reports import copies as report
     from asfound.reports import json as document
 
-    title, copies = loading.load_copies(text, archive, quiet=quiet)
+    title, copies = loading.load_copies(text, archive, profile, quiet=quiet)
     found = side_by_side(copies, text)
     if json is not None:
         streams.deliver(document.write(found), json)

@@ -21,11 +21,13 @@ class Loaded(NamedTuple):
     copy: Copy
 
 
-def load(text: str, archive: Path | None, *, quiet: bool = False) -> Loaded:
-    """Read what a reference names."""
+def load(text: str, archive: Path | None, profile: Path | None = None, *, quiet: bool = False) -> Loaded:
+    """Read what a reference names; ``profile`` is for files and folders, a record carries its own."""
     found = reference.parse(text, archive)
     if isinstance(found, Path):
-        return Loaded(text, text, _from_path(found, quiet))
+        return Loaded(text, text, _from_path(found, profile, quiet))
+    if profile is not None:
+        streams.note(_unused(text))
     from asfound.archive.archive import Archive
     from asfound.archive.selecting import default_copy
 
@@ -38,7 +40,13 @@ def load(text: str, archive: Path | None, *, quiet: bool = False) -> Loaded:
             return Loaded(text, title, opened.copy(record, name, watch))
 
 
-def load_copies(text: str, archive: Path | None, *, quiet: bool = False) -> tuple[str, dict[str, Copy]]:
+def _unused(text: str) -> str:
+    return f"{text}: --profile is not used, a record carries the profiles it was stored with"
+
+
+def load_copies(
+    text: str, archive: Path | None, profile: Path | None = None, *, quiet: bool = False
+) -> tuple[str, dict[str, Copy]]:
     """All copies of a record, or of a folder with folders ``running``, ``card`` and ``office``; and what was taken."""
     from asfound.model.copy import COPY_NAMES
 
@@ -48,7 +56,9 @@ def load_copies(text: str, archive: Path | None, *, quiet: bool = False) -> tupl
         if not folders:
             advice = "name a record of an archive, or a folder that holds running, card and office"
             raise Problem("holds no copies", where=text, advice=advice)
-        return text, {name: _from_path(folder, quiet) for name, folder in folders.items()}
+        return text, {name: _from_path(folder, profile, quiet) for name, folder in folders.items()}
+    if profile is not None:
+        streams.note(_unused(text))
     if found.copy:
         raise Problem(f"names the one copy '{found.copy}'", where=text, advice=f"leave out :{found.copy}")
     from asfound.archive.archive import Archive
@@ -60,12 +70,44 @@ def load_copies(text: str, archive: Path | None, *, quiet: bool = False) -> tupl
             return described(record), {copy.name: opened.copy(record, copy.name, watch) for copy in record.copies}
 
 
-def _from_path(path: Path, quiet: bool) -> Copy:
-    from asfound.readers.reading import gather, read_files
+def gathered(path: Path, profile: Path | None = None) -> list[tuple[str, bytes]]:
+    """The files of a copy, with the profile among them. Raises Problem when that is none, or its name is taken."""
+    from asfound.readers.profile import SCHEMA, is_profile
+    from asfound.readers.reading import gather
+    from asfound.readers.registry import Probe
 
     files = gather(path)
+    if profile is None:
+        return files
+    ((name, data),) = gather(profile) if not profile.is_dir() else [(profile.name, b"")]
+    if not is_profile(Probe(data, name)):
+        advice = f'its first line must be schema = "{SCHEMA}"; `asfound profile TABLE` proposes one'
+        raise Problem("is no profile", where=str(profile), advice=advice)
+    if (name, data) in files:
+        return files
+    if any(name == other for other, _ in files):
+        raise Problem("a file of that name is among the exports", where=str(profile), advice="rename the profile")
+    return [*files, (name, data)]
+
+
+def _from_path(path: Path, profile: Path | None, quiet: bool) -> Copy:
+    from asfound.readers.reading import read_files
+
+    files = gathered(path, profile)
     with streams.progress(f"Reading {path}", len(files), quiet=quiet) as watch:
-        return read_files(files, where=str(path) if path.is_dir() else "", watch=watch)
+        try:
+            return read_files(files, where=str(path) if path.is_dir() else "", watch=watch)
+        except Problem as problem:
+            raise _with_path(problem, path, [name for name, _ in files]) from None
+
+
+def _with_path(problem: Problem, path: Path, names: list[str]) -> Problem:
+    """Readers know the names of files below the folder; a command to type needs the whole path."""
+    advice = problem.advice
+    for name in names:
+        whole = (path / name).as_posix() if path.is_dir() else path.as_posix()
+        advice = advice.replace(f"`asfound profile {name}`", f"`asfound profile {whole}`")
+    return Problem(problem.what, where=problem.where, advice=advice)
 
 
 def say_about(loaded: Loaded) -> None:

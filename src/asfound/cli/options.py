@@ -18,6 +18,10 @@ JsonOption = Annotated[
     Optional[str],  # noqa: UP045
     typer.Option("--json", metavar="FILE", help="Write JSON to FILE, or to standard output for -."),
 ]
+ProfileOption = Annotated[
+    Optional[Path],  # noqa: UP045
+    typer.Option("--profile", metavar="FILE", help="Read tables with this profile, as if it lay beside them."),
+]
 Reference = Annotated[str, typer.Argument(metavar="REF", help="FILE, FOLDER or [ARCHIVE:]STATION[@SELECTOR][:COPY].")]
 
 

@@ -6,7 +6,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from asfound.cli import loading, streams
-from asfound.cli.options import ArchiveOption, JsonOption, QuietOption, Reference, example
+from asfound.cli.options import ArchiveOption, JsonOption, ProfileOption, QuietOption, Reference, example
 
 if TYPE_CHECKING:
     from asfound.model.copy import Copy
@@ -14,9 +14,15 @@ if TYPE_CHECKING:
 EXAMPLE = example("show plant.git:booster-1@2:card")
 
 
-def show(ref: Reference, json: JsonOption = None, archive: ArchiveOption = None, quiet: QuietOption = False) -> None:
+def show(
+    ref: Reference,
+    json: JsonOption = None,
+    archive: ArchiveOption = None,
+    profile: ProfileOption = None,
+    quiet: QuietOption = False,
+) -> None:
     """Print the normal form of a copy: everything that was understood of it, readable."""
-    loaded = loading.load(ref, archive, quiet=quiet)
+    loaded = loading.load(ref, archive, profile, quiet=quiet)
     if not quiet:
         loading.say_about(loaded)
     if json is None:

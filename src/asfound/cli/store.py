@@ -9,7 +9,7 @@ from typing import Annotated, Optional
 import typer
 
 from asfound.cli import loading, reference, streams
-from asfound.cli.options import ArchiveOption, QuietOption, example
+from asfound.cli.options import ArchiveOption, ProfileOption, QuietOption, example
 
 EXAMPLE = example("store plant.git booster-1 --moment as-found --running upload/ --card card/ --office project/")
 
@@ -27,17 +27,17 @@ def store(
     note: Annotated[str, typer.Option(metavar="TEXT", help="What the next person should know.")] = "",
     by: Annotated[str, typer.Option(metavar="NAME", help="Who stores it (else the user.name of git).")] = "",
     archive: ArchiveOption = None,
+    profile: ProfileOption = None,
     quiet: QuietOption = False,
 ) -> None:
     """Store what a station holds at one moment: exact bytes and normal form of each copy (files or folders)."""
     from asfound.archive.archive import Archive
     from asfound.archive.people import usual_person
-    from asfound.readers.reading import gather
 
     where, name = reference.station([word for word in (first, second) if word], archive)
     given = {"running": running, "card": card, "office": office}
     with Archive.open(where) as opened:
-        files = {copy: gather(path) for copy, path in given.items() if path is not None}
+        files = {copy: loading.gathered(path, profile) for copy, path in given.items() if path is not None}
         total = sum(map(len, files.values()))
         with streams.progress(f"Storing {name}", total, quiet=quiet) as watch:
             record = opened.store(

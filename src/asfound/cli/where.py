@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from asfound.cli import loading, streams
-from asfound.cli.options import ArchiveOption, JsonOption, QuietOption, Reference, example
+from asfound.cli.options import ArchiveOption, JsonOption, ProfileOption, QuietOption, Reference, example
 
 EXAMPLE = example("where %IX0.3 plant.git:booster-1")
 
@@ -20,6 +20,7 @@ def where(
     ref: Reference,
     json: JsonOption = None,
     archive: ArchiveOption = None,
+    profile: ProfileOption = None,
     quiet: QuietOption = False,
 ) -> None:
     """Say where a name or an address is declared, read, written and called, also under its other names."""
@@ -27,7 +28,7 @@ def where(
     from asfound.reports.crossreference import lines
     from asfound.reports.json import write
 
-    loaded = loading.load(ref, archive, quiet=quiet)
+    loaded = loading.load(ref, archive, profile, quiet=quiet)
     found = cross_reference(loaded.copy, name)
     if json is not None:
         streams.deliver(write(found), json)

@@ -26,7 +26,11 @@ CURRENT = "Current draw"
 
 def read(data: bytes, name: str) -> Copy:
     """The stations of a file, each with its racks."""
-    opened = tables.open_tables(data, name, tables.MODULES)
+    return from_tables(tables.open_tables(data, name, tables.MODULES))
+
+
+def from_tables(opened: tables.Opened) -> Copy:
+    """The stations in opened tables."""
     findings = list(opened.findings)
     rows: list[tuple[str, str, Module]] = []
     for table in opened.tables:

@@ -12,10 +12,13 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
+import msgspec
+
 from asfound.model.copy import Copy, Source
 from asfound.model.problem import Problem
 from asfound.readers.encoding import MARKS, decode
 from asfound.readers.merging import Part, merge
+from asfound.readers.profiles import PROFILE, Profiles, looks_like_table
 from asfound.readers.registry import Probe, Reader
 from asfound.readers.registry import readers as registered
 
@@ -97,14 +100,16 @@ def read_files(
     ``where`` is how messages call the whole; ``readers`` replaces the registered ones.
     """
     chosen = registered() if readers is None else tuple(readers)
+    profiles = Profiles(files)
     parts = []
     for name, data in sorted(files):
-        parts.append(_part(name, data, chosen))
+        parts.append(profiles.part(name, data) or _part(name, data, chosen))
         if watch:
             watch(name)
-    if not any(part.source.format for part in parts):
+    if not any(part.source.format not in ("", PROFILE) for part in parts):
         _refuse_all(files, where, chosen)
-    return merge(parts)
+    merged = merge(parts)
+    return msgspec.structs.replace(merged, findings=(*merged.findings, *profiles.findings()))
 
 
 def _read_one(name: str, data: bytes) -> Copy:
@@ -149,11 +154,12 @@ def _refuse_all(files: Files, where: str, readers: Sequence[Reader]) -> None:
     if not data:
         raise Problem("is empty", where=shown, advice="export it again")
     _refuse_damaged_xml(shown, data)
+    listed = "`asfound formats` lists what is read"
+    if looks_like_table(data, name):
+        listed = f"if it is a table, `asfound profile {shown}` proposes how to read it; {listed}"
     tried = ", ".join(reader.title for reader in readers)
     what = f"has the root element <{root[1]}>, which" if (root := Probe(data, name).root) else "is in a format that"
-    raise Problem(
-        f"{what} no reader knows (tried: {tried})", where=shown, advice="`asfound formats` lists what is read"
-    )
+    raise Problem(f"{what} no reader knows (tried: {tried})", where=shown, advice=listed)
 
 
 def _refuse_damaged_xml(name: str, data: bytes) -> None:

@@ -66,12 +66,13 @@ class Reader:
 
 def readers() -> tuple[Reader, ...]:
     """Every reader, in the order in which they are asked (the specific ones first)."""
-    from asfound.readers import automationml, iec61131_10, iec_text, module_list, tag_table, tc6, value_list
+    from asfound.readers import automationml, iec61131_10, iec_text, module_list, profile, tag_table, tc6, value_list
 
     return (
         iec61131_10.READER,
         tc6.READER,
         automationml.READER,
+        profile.READER,
         value_list.FORCE_READER,
         value_list.READER,
         module_list.READER,

@@ -174,12 +174,12 @@ def _table_of_text(data: bytes, name: str) -> Opened:
     found = _delimiter(decoded.text[:65536])
     if found is None:
         return Opened((), (), tuple(findings), ())
-    lines = _lines(decoded.text, found[0], name)
+    lines = lines_of(decoded.text, found[0], name)
     table = _table(Sheet("", lines), _stem(name), name, False)
     return Opened((table,) if table else (), (), tuple(findings), ())
 
 
-def _lines(text: str, delimiter: str, name: str) -> tuple[Line, ...]:
+def lines_of(text: str, delimiter: str, name: str) -> tuple[Line, ...]:
     """Rows with the number of the text line they start in; rows without content are left out."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True, skipinitialspace=True)
     found, start = [], 1
@@ -256,7 +256,7 @@ def _table(sheet: Sheet, title: str, place: str, spreadsheet: bool) -> Table | N
             if not re.fullmatch(r"sep=.?", "".join(line.cells), re.IGNORECASE)
         ]
         return Table(
-            kind, title, place, spreadsheet, line.cells, found, _further(line.cells, found),
+            kind, title, place, spreadsheet, line.cells, found, further(line.cells, found),
             "\n".join(above), sheet.lines[at + 1 :],
         )  # fmt: skip
     return None
@@ -272,7 +272,7 @@ def _settled(kind: Kind, found: dict[str, int]) -> dict[str, int]:
     return found
 
 
-def _further(headings: Sequence[str], known: Mapping[str, int]) -> tuple[tuple[int, str], ...]:
+def further(headings: Sequence[str], known: Mapping[str, int]) -> tuple[tuple[int, str], ...]:
     """Names of the columns without a role; the second of the same name becomes ``Name (2)``."""
     seen: dict[str, int] = {}
     found = []

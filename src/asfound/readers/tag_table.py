@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from asfound.model.copy import Copy, Finding
+from asfound.model.problem import Problem
 from asfound.model.program import Program
 from asfound.model.tags import Tag, TagTable
 from asfound.readers import tables
@@ -16,10 +17,15 @@ from asfound.readers.spreadsheet import Line
 
 def read(data: bytes, name: str) -> Copy:
     """The tag tables of a file. Rows that cannot be understood are kept, each with a finding."""
-    opened = tables.open_tables(data, name, tables.TAGS)
+    return from_tables(tables.open_tables(data, name, tables.TAGS))
+
+
+def from_tables(opened: tables.Opened) -> Copy:
+    """The tag tables among opened tables. Raises Problem when most addresses are of an unknown style."""
     found: list[TagTable] = []
     findings = list(opened.findings)
     for table in opened.tables:
+        _refuse_style(table)
         rows = [(line, _tag(table, line, findings)) for line in table.lines]
         findings += repeated((tag.name, table.where(line, "name")) for line, tag in rows)
         found.append(TagTable(table.name, tuple(sorted((tag for _, tag in rows), key=order))))
@@ -46,6 +52,24 @@ def address_of(text: str, where: str, findings: list[Finding]) -> str:
         findings.append(Finding("error", where, f"the address '{text}' is in no known form; it is kept as written"))
         return text
     return known
+
+
+def _refuse_style(table: tables.Table) -> None:
+    """Refuse a table of whose addresses more than half are in no known form: its style is unknown, not a cell wrong.
+
+    Cells without a digit (``-``, ``none``) do not count: no address is written so.
+    """
+    written = [(line, cell) for line in table.lines if any(map(str.isdigit, cell := table.cell(line, "address")))]
+    unknown = [(line, cell) for line, cell in written if canonical(cell) is None]
+    if 2 * len(unknown) <= len(written):
+        return
+    line, cell = unknown[0]
+    file = table.place.partition(", sheet ")[0]
+    raise Problem(
+        f"the address '{cell}' is in no known form, like {len(unknown)} of {len(written)} addresses of this table",
+        where=table.where(line, "address"),
+        advice=f"`asfound profile {file}` proposes how to read them",
+    )
 
 
 def _tag(table: tables.Table, line: Line, findings: list[Finding]) -> Tag:

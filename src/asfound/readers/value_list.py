@@ -19,7 +19,11 @@ from asfound.readers.tag_table import address_of
 
 def read_values(data: bytes, name: str) -> Copy:
     """Actual values, sorted by name."""
-    opened = tables.open_tables(data, name, tables.VALUES)
+    return values_from(tables.open_tables(data, name, tables.VALUES))
+
+
+def values_from(opened: tables.Opened) -> Copy:
+    """The actual values in opened tables."""
     findings = list(opened.findings)
     found: list[ActualValue] = []
     for table in opened.tables:
@@ -35,7 +39,11 @@ def read_values(data: bytes, name: str) -> Copy:
 
 def read_forces(data: bytes, name: str) -> Copy:
     """Forced variables and addresses, sorted by name. A list with a heading only says that nothing is forced."""
-    opened = tables.open_tables(data, name, tables.FORCES)
+    return forces_from(tables.open_tables(data, name, tables.FORCES))
+
+
+def forces_from(opened: tables.Opened) -> Copy:
+    """The forces in opened tables."""
     findings = list(opened.findings)
     found: list[Force] = []
     for table in opened.tables:

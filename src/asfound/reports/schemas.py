@@ -20,15 +20,18 @@ from asfound.language.listing import SCHEMA as COPY
 from asfound.model.copy import Copy
 from asfound.model.problem import DIFFERS, DONE
 from asfound.model.record import Record
+from asfound.readers.profile import Profile
 
 DOCUMENTS: dict[str, type[msgspec.Struct]] = {
     "comparison": Comparison,
     "copies": Copies,
     "copy": Copy,
     "cross-reference": CrossReference,
+    "profile": Profile,
     "record": Record,
 }
-"""What ``compare`` (``--three``), ``show`` and ``where`` print with ``--json``, and ``record.json`` of the archive."""
+"""What ``compare`` (``--three``), ``show`` and ``where`` print with ``--json``, ``record.json`` of the archive,
+and the profile of a table, which is written in TOML."""
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 

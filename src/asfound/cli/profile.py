@@ -1,0 +1,44 @@
+"""``asfound profile``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Optional
+
+import typer
+
+from asfound.cli import streams
+from asfound.cli.options import example
+from asfound.model.problem import Problem
+
+EXAMPLE = example("profile upload/tags.csv --to upload/tags.profile.toml")
+
+
+def profile(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A table that is not understood: text, .xlsx or .ods.")],
+    to: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--to", metavar="FILE", help="Write it to FILE, which must not exist yet."),
+    ] = None,
+) -> None:
+    """Propose how a table is to be read. Nothing is read by it before you have checked and saved the proposal.
+
+    A profile lies beside the exports, or is named with --profile; it is stored with them in every record.
+    """
+    from asfound.readers.profile_proposal import propose
+    from asfound.readers.reading import gather
+
+    if file.is_dir():
+        raise Problem("is a folder", where=str(file), advice="name the one table in it")
+    ((name, data),) = gather(file)
+    text = propose(data, name)
+    if to is None:
+        streams.deliver(text, "-")
+        return
+    if to.exists():
+        raise Problem("exists already", where=str(to), advice="name another file, or remove it first")
+    streams.deliver(text, str(to))
+    streams.note(f"wrote {to}: check it before you read the table with it")
+
+
+command = profile

@@ -1,0 +1,189 @@
+"""Reading a table with a profile: find its columns, rewrite its cells, hand it to the reader of its kind.
+
+Addresses that a pattern of the profile understands and types that it names are replaced in the cells; whatever the
+profile says nothing about goes on to the ordinary reader, with its findings. Cost: linear.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Mapping, Sequence
+from fnmatch import fnmatchcase
+from pathlib import PurePosixPath
+
+from asfound.model.copy import Copy, Finding
+from asfound.model.problem import Problem
+from asfound.model.program import Extension
+from asfound.readers import module_list, profile_addresses, tables, tag_table, value_list
+from asfound.readers.columns import fold
+from asfound.readers.encoding import decode
+from asfound.readers.profile import Profile
+from asfound.readers.spreadsheet import LIMIT, Line, Sheet, is_spreadsheet, read_book
+
+KINDS = {"tags": tables.TAGS, "values": tables.VALUES, "forces": tables.FORCES, "modules": tables.MODULES}
+READ = {
+    "tags": tag_table.from_tables,
+    "values": value_list.values_from,
+    "forces": value_list.forces_from,
+    "modules": module_list.from_tables,
+}
+FORMATS = {
+    "tags": tag_table.READER.name,
+    "values": value_list.READER.name,
+    "forces": value_list.FORCE_READER.name,
+    "modules": module_list.READER.name,
+}
+"""What a source read with a profile is called: the format is the same, only its style is another."""
+
+
+def fits(data: bytes, name: str, profile: Profile) -> bool:
+    """Whether a profile is meant for a file: by its name where the profile lists names, else by its headings."""
+    if profile.files:
+        base = PurePosixPath(name).name
+        return any(fnmatchcase(base, p) or fnmatchcase(name, p) for p in profile.files)
+    if is_spreadsheet(data, PurePosixPath(name).suffix.lower()):
+        try:
+            return any(_heading(sheet.lines, profile) is not None for sheet in read_book(data, name).sheets)
+        except Problem:
+            return False
+    if b"\x00" in decode(data[:4096]).text.encode("utf-8", "surrogatepass"):
+        return False
+    head = _top(_text(data[:65536], profile, name)[0], profile)
+    return any(_heading(_head(head, delimiter), profile) is not None for delimiter in _delimiters(profile))
+
+
+def read(data: bytes, name: str, profile: Profile) -> Copy:
+    """The copy in a file that the profile is meant for. Raises Problem when the columns are not in it."""
+    book = is_spreadsheet(data, PurePosixPath(name).suffix.lower())
+    sheets, findings = _book(data, name) if book else _plain(data, name, profile)
+    found: list[tables.Table] = []
+    others: list[Extension] = []
+    for sheet in sheets:
+        title = sheet.name if len(sheets) > 1 else PurePosixPath(name).stem
+        table = _table(sheet, title, f"{name}, sheet {sheet.name}" if book else name, book, profile)
+        if table is not None:
+            found.append(table)
+            others += [Extension(path=f"{title}/above the heading", text=table.above)] if table.above else []
+        else:
+            others.append(Extension(f"sheet/{title}", "\n".join("\t".join(line.cells) for line in sheet.lines)))
+    if not found:
+        named = ", ".join(f"'{place}'" for place in profile.columns.named().values() if isinstance(place, str))
+        raise Problem(
+            f"no line holds the columns {named} of the profile",
+            where=name,
+            advice=f"`asfound profile {name}` proposes a profile that fits",
+        )
+    extensions = tuple(sorted(others, key=lambda e: (e.path, e.text)))
+    opened = tables.Opened(tuple(found), extensions, tuple(findings), (LIMIT,) if book else ())
+    return READ[profile.table](opened)
+
+
+def _book(data: bytes, name: str) -> tuple[list[Sheet], list[Finding]]:
+    book = read_book(data, name)
+    findings = [
+        Finding("error", f"{name}, {place}", f"the cell has no stored value ({text}); save the workbook again")
+        for place, text in book.unseen
+    ]
+    return [sheet for sheet in book.sheets if sheet.lines], findings
+
+
+def _plain(data: bytes, name: str, profile: Profile) -> tuple[list[Sheet], list[Finding]]:
+    text, guessed = _text(data, profile, name)
+    findings = []
+    if guessed:
+        told = f"the encoding is not marked; it was read as {guessed}, check a letter with an accent"
+        findings.append(Finding("note", name, told))
+    head = _top(text, profile)
+    options = _delimiters(profile)
+    delimiter = next((d for d in options if _heading(_head(head, d), profile) is not None), options[0])
+    return [Sheet("", tables.lines_of(text, delimiter, name))], findings
+
+
+def _text(data: bytes, profile: Profile, name: str) -> tuple[str, str]:
+    """The text, and the encoding when it was guessed."""
+    if not profile.encoding:
+        decoded = decode(data)
+        return decoded.text, decoded.encoding if decoded.guessed else ""
+    try:
+        text = data.decode(profile.encoding, "strict" if len(data) != 65536 else "ignore")
+    except UnicodeDecodeError as error:
+        raise Problem(
+            f"is not {profile.encoding}, as the profile says (byte {error.start})",
+            where=name,
+            advice="correct one of them",
+        ) from None
+    return text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n"), ""
+
+
+def _top(text: str, profile: Profile) -> str:
+    """The lines among which the heading must be."""
+    return "\n".join(text.split("\n")[: max(tables.HEADING_WITHIN, profile.heading or 0)])
+
+
+def _delimiters(profile: Profile) -> tuple[str, ...]:
+    return (profile.delimiter,) if profile.delimiter else tables.DELIMITERS
+
+
+def _head(text: str, delimiter: str) -> tuple[Line, ...]:
+    rows = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, skipinitialspace=True)
+    try:
+        return tuple(Line(n, tuple(c.strip() for c in row)) for n, row in enumerate(rows, 1))
+    except csv.Error:
+        return ()
+
+
+def _heading(lines: Sequence[Line], profile: Profile) -> tuple[int, dict[str, int]] | None:
+    """Index of the line of headings (-1 when there is none) and role -> column; None when the columns are not there."""
+    wanted = profile.columns.named()
+    if profile.heading == 0:
+        return -1, {role: int(place) - 1 for role, place in wanted.items()}
+    for at, line in enumerate(lines[: tables.HEADING_WITHIN] if profile.heading is None else lines):
+        if profile.heading is not None and line.number != profile.heading:
+            continue
+        columns = [fold(cell) for cell in line.cells]
+        found = {
+            role: place - 1 if isinstance(place, int) else columns.index(fold(place))
+            for role, place in wanted.items()
+            if isinstance(place, int) or fold(place) in columns
+        }
+        if len(found) == len(wanted):
+            return at, found
+    return None
+
+
+def _table(sheet: Sheet, title: str, place: str, book: bool, profile: Profile) -> tables.Table | None:
+    found = _heading(sheet.lines, profile)
+    if found is None:
+        return None
+    at, roles = found
+    widest = max((len(line.cells) for line in sheet.lines), default=0)
+    headings = sheet.lines[at].cells if at >= 0 else tuple(f"column {n + 1}" for n in range(widest))
+    above = "\n".join(
+        "\t".join(line.cells).strip("\t")
+        for line in sheet.lines[: max(at, 0)]
+        if not re.fullmatch(r"sep=.?", "".join(line.cells), re.IGNORECASE)
+    )
+    lines = tuple(_rewritten(line, roles, profile) for line in sheet.lines[at + 1 :])
+    return tables.Table(
+        KINDS[profile.table], title, place, book, headings, roles, tables.further(headings, roles), above, lines
+    )
+
+
+def _rewritten(line: Line, roles: Mapping[str, int], profile: Profile) -> Line:
+    cells = list(line.cells)
+    for role, at in roles.items():
+        if at < len(cells) and cells[at]:
+            cells[at] = _cell(role, cells[at], profile)
+    return line._replace(cells=tuple(cells))
+
+
+def _cell(role: str, text: str, profile: Profile) -> str:
+    if role == "address":
+        return profile_addresses.canonical(text, profile.addresses) or text
+    if role == "type":
+        return next((new for old, new in profile.types.items() if old.casefold() == text.casefold()), text)
+    if role in ("actual", "initial", "forced") and profile.decimal == ",":
+        return text.replace(",", ".") if re.fullmatch(r"[+-]?[0-9]+,[0-9]+(?:[eE][+-]?[0-9]+)?", text) else text
+    return text

@@ -1,0 +1,301 @@
+"""Profiles: what they make of a table, what is refused and how, and what is proposed for an unknown table."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from asfound.compare.comparison import compare
+from asfound.model.copy import Copy, Finding
+from asfound.model.problem import Problem
+from asfound.readers.profile import parse
+from asfound.readers.profile_addresses import AddressPattern, canonical, mistake
+from asfound.readers.profile_proposal import propose
+from asfound.readers.reading import read_files
+
+TABLE = (
+    "Plant 7\n"
+    "Tag-Bez.;Kanal;Art;Text;Blatt\n"
+    "Start;X0;Digital;start;3\n"
+    "Stop;X17;Digital;;\n"
+    "Run;Y3;Digital;runs;4\n"
+    "Level;W12;Analog;;\n"
+)
+PROFILE = """
+schema = "asfound/profile/1"
+[columns]
+name = "Tag-Bez."
+address = "Kanal"
+type = "art"
+comment = "Text"
+[types]
+Digital = "BOOL"
+[[addresses]]
+pattern = '(?P<area>[XY])(?P<number>[0-7]+)'
+areas = { X = "I", Y = "Q" }
+base = 8
+[[addresses]]
+pattern = 'W(?P<word>[0-9]+)'
+area = "M"
+"""
+
+
+def copy_of(table: str = TABLE, profile: str = PROFILE, **more: str) -> Copy:
+    files = {"t.csv": table, "t.profile.toml": profile, **more}
+    return read_files([(name, text.encode()) for name, text in files.items()])
+
+
+def tags(copy: Copy) -> list[tuple[str, str, str, str]]:
+    return [(t.name, t.address, t.type, t.comment) for table in copy.tables for t in table.tags]
+
+
+def test_a_profile_beside_the_table_reads_it() -> None:
+    found = copy_of()
+    assert tags(found) == [
+        ("Level", "%MW24", "ANALOG", ""),
+        ("Run", "%QX0.3", "BOOL", "runs"),
+        ("Start", "%IX0.0", "BOOL", "start"),
+        ("Stop", "%IX1.7", "BOOL", ""),
+    ]
+    assert [(s.name, s.value) for t in found.tables[0].tags for s in t.settings] == [("Blatt", "4"), ("Blatt", "3")]
+    assert [(e.path, e.text) for e in found.program.extensions] == [("t/above the heading", "Plant 7")]
+    assert [(s.name, s.format) for s in found.sources] == [("t.csv", "tag-table"), ("t.profile.toml", "profile")]
+    assert found.findings == ()
+
+
+def test_without_it_the_table_is_only_stored_and_said_to_be() -> None:
+    main = "PROGRAM P\nVAR a : BOOL; END_VAR\na := TRUE;\nEND_PROGRAM\n"
+    found = read_files([("t.csv", TABLE.encode()), ("p.st", main.encode())])
+    assert found.tables == ()
+    assert found.limits == ("t.csv is not understood; it is stored and compared byte by byte",)
+
+
+def test_every_changed_cell_is_seen() -> None:
+    before = copy_of()
+    rows = [line.split(";") for line in TABLE.splitlines()]
+    for at in range(1, len(rows)):
+        for column in range(5 if at > 1 else 0):
+            changed = [list(row) for row in rows]
+            changed[at][column] += "9"
+            found = copy_of("\n".join(map(";".join, changed)))
+            assert compare(before, found).changes, (at, column)
+
+
+def test_the_profile_is_noise_and_what_it_makes_is_not() -> None:
+    remark = compare(copy_of(), copy_of(profile=f"# checked by Ada\n{PROFILE}"))
+    assert (remark.verdict, remark.changes) == ("noise", ())
+    decimal = compare(copy_of(), copy_of(profile=PROFILE.replace("base = 8", "base = 10").replace("[0-7]", "[0-9]")))
+    assert [c.summary for c in decimal.changes] == ["Stop: address %IX1.7 -> %IX2.1"]
+
+
+def test_what_no_pattern_fits_goes_on_to_the_ordinary_reader() -> None:
+    found = copy_of(TABLE + "More;E 4.1;BOOL;;\nOdd;Q?7;BOOL;;\n")
+    assert ("More", "%IX4.1", "BOOL", "") in tags(found)
+    assert found.findings == (
+        Finding(
+            "error", "t.csv, row 8, column 2 (Kanal)", "the address 'Q?7' is in no known form; it is kept as written"
+        ),
+    )
+
+
+def test_a_profile_of_no_use_is_told() -> None:
+    found = copy_of("Name;Address\nA;E0.0\n")
+    assert found.findings == (Finding("warning", "t.profile.toml", "the profile fits no file of this copy"),)
+    assert tags(found) == [("A", "%IX0.0", "", "")]
+
+
+def test_two_profiles_for_one_table_are_refused() -> None:
+    with pytest.raises(Problem) as caught:
+        copy_of(**{"u.toml": PROFILE})
+    assert str(caught.value) == (
+        't.csv: t.profile.toml and u.toml both fit; say in each profile which files it is for: files = ["..."].'
+    )
+
+
+def test_columns_by_number_without_a_heading() -> None:
+    profile = (
+        'schema = "asfound/profile/1"\nfiles = ["t*"]\nheading = 0\ndelimiter = "#"\n[columns]\nname = 2\naddress = 1\n'
+    )
+    assert tags(copy_of("E0.0#A#x\nE0.1#B#\n", profile)) == [("A", "%IX0.0", "", ""), ("B", "%IX0.1", "", "")]
+
+
+def test_other_kinds_of_table() -> None:
+    values = (
+        'schema = "asfound/profile/1"\ntable = "values"\ndecimal = ","\n[columns]\nname = "P"\nactual = "Ist jetzt"\n'
+    )
+    assert [(v.name, v.actual) for v in copy_of("P;Ist jetzt\nSP;5,20\n", values).values] == [("SP", "5.20")]
+    forces = 'schema = "asfound/profile/1"\ntable = "forces"\n[columns]\naddress = "P"\nforced = "V"\n'
+    assert [(f.address, f.value) for f in copy_of("P;V\nE 1.0;1\n", forces).forces] == [("%IX1.0", "1")]
+    modules = 'schema = "asfound/profile/1"\ntable = "modules"\n[columns]\nslot = "P"\norder_number = "MLFB"\n'
+    (device,) = copy_of("P;MLFB\n4;WW-1\n", modules).hardware.devices
+    assert [(m.slot, m.order_number) for m in device.modules[0].modules] == [(4, "WW-1")]
+
+
+def test_the_columns_must_be_there_when_the_file_is_named() -> None:
+    with pytest.raises(Problem) as caught:
+        copy_of("Name;Address\nA;E0.0\n", PROFILE.replace("[columns]", 'files = ["*.csv"]\n[columns]'))
+    assert str(caught.value) == (
+        "t.csv: no line holds the columns 'Tag-Bez.', 'Kanal', 'art', 'Text' of the profile; "
+        "`asfound profile t.csv` proposes a profile that fits."
+    )
+
+
+# --- mistakes in a profile --------------------------------------------------------------------------------------
+
+HEAD = 'schema = "asfound/profile/1"\n'
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (HEAD + "[columns\n", "p.toml: is not valid TOML (Expected ']' at the end of a table declaration (at line 2, column 9)); mend that line."),
+        (HEAD, "p.toml: the key 'columns' is missing; add [columns] with name = \"...\"."),
+        (HEAD + "[colums]\nname = 1\n", "p.toml: there is no key 'colums'; write columns."),
+        (HEAD + '[columns]\nadress = "A"\n', "p.toml, columns: there is no key 'adress'; write address."),
+        (HEAD + '[columns]\ntype = "A"\n', "p.toml, columns: no column name or address is named; a list of tags needs it."),
+        (HEAD + "[columns]\nname = 1.5\n", "p.toml, columns, name: expected 'int | str | null', got 'float'; see schemas/profile.json for what may stand here."),
+        (HEAD + "[columns]\nname = 1\n", 'p.toml, files: columns given by numbers fit every table; say which, files = ["tags.csv"].'),
+        (HEAD + '[columns]\nname = "N"\nslot = "S"\n', "p.toml, columns: a list of tags has no column 'slot'; the columns are name, address, type, comment."),
+        (HEAD + '[columns]\nname = "N"\naddress = "N"\n', "p.toml, columns: column 'N' is named twice; give each column one meaning."),
+        (HEAD + 'delimiter = ";;"\n[columns]\nname = "N"\n', 'p.toml, delimiter: \';;\' is no delimiter; write one sign, ";" or "\\t".'),
+        (HEAD + 'encoding = "latin-9000"\n[columns]\nname = "N"\n', "p.toml, encoding: 'latin-9000' is no encoding; write utf-8, cp1252, cp850, ...."),
+        (HEAD + 'heading = 0\n[columns]\nname = "N"\n', "p.toml, columns: a table without a heading has no names of columns; write their numbers."),
+        ('schema = "asfound/profile/2"\n[columns]\nname = "N"\n', "p.toml, schema: no such value: 'asfound/profile/2'; see schemas/profile.json for what may stand here."),
+        (HEAD + '[columns]\nname = "N"\n[[addresses]]\npattern = "("\n', "p.toml, addresses 1: the pattern is no regular expression (missing ), unterminated subpattern at position 0); mend it; a digit is [0-9], a plain dot is \\.."),
+    ],
+)  # fmt: skip
+def test_a_mistake_is_named_with_its_key(text: str, message: str) -> None:
+    with pytest.raises(Problem) as caught:
+        parse(text.encode(), "p.toml")
+    assert str(caught.value) == message
+
+
+@pytest.mark.parametrize(
+    ("rule", "what"),
+    [
+        (AddressPattern("X(?P<nummer>[0-9]+)", "I"), "there is no group 'nummer'"),
+        (AddressPattern("X[0-9]+", "I"), "the pattern does not say what the number counts"),
+        (AddressPattern("X(?P<number>[0-9]+)/(?P<bit>.)", "I"), "number counts bits already"),
+        (AddressPattern("X(?P<byte>[0-9]+)"), "the area '' is none"),
+        (AddressPattern("X(?P<byte>[0-9]+)", "X"), "the area 'X' is none"),
+        (AddressPattern("(?P<area>X)(?P<byte>[0-9]+)"), "the group area needs its table"),
+        (AddressPattern("(?P<area>X)(?P<byte>[0-9]+)", areas={"X": "E"}), "areas: 'E' is none"),
+        (AddressPattern("X(?P<byte>[0-9]+)", "I", "Q"), "the size 'Q' is none"),
+        (AddressPattern("X(?P<byte>[0-9]+)", "I", base=7), "the base 7 is none"),
+        (AddressPattern("X(?P<byte>[0-9]+)", "I"), None),
+    ],
+)
+def test_a_mistake_in_a_pattern(rule: AddressPattern, what: str | None) -> None:
+    found = mistake(rule)
+    assert (found[0] if found else None) == what
+
+
+@pytest.mark.parametrize(
+    ("rule", "text", "expected"),
+    [
+        # Worked out by hand from the table in the module: bytes from 0, 8 bits each, 2 bytes a word.
+        (AddressPattern("I:(?P<word>[0-9]+)/(?P<bit>[0-9]+)", "I"), "I:2/11", "%IX5.3"),
+        (AddressPattern("I:(?P<word>[0-9]+)/(?P<bit>[0-9]+)", "I"), "I:2/16", None),
+        (AddressPattern("I:(?P<word>[0-9]+)", "I"), "i:2", "%IW4"),
+        (AddressPattern("B(?P<byte>[0-9]+)", "M"), "B7", "%MB7"),
+        (AddressPattern("B(?P<byte>[0-9]+)", "M", "D"), "B7", "%MD7"),
+        (AddressPattern("1(?P<number>[0-9]{4})", "I", first=1), "10017", "%IX2.0"),
+        (AddressPattern("1(?P<number>[0-9]{4})", "I", first=1), "10000", None),
+        (AddressPattern("D(?P<block>[0-9]+)[.](?P<byte>[0-9]+)[.](?P<bit>[0-9])", "M"), "D5.10.7", "%MX5.10.7"),
+        (AddressPattern("D(?P<block>[0-9]+)[.](?P<byte>[0-9]+)[.](?P<bit>[0-9])", "M"), "D5.10.8", None),
+        (AddressPattern("(?P<size>B|W)(?P<byte>[0-9]+)", "Q", sizes={"B": "B", "W": "W"}), "W4", "%QW4"),
+        (AddressPattern("X(?P<number>[0-9A-F]+)", "I", base=16), "X1F", "%IX3.7"),
+        (AddressPattern("TIM(?P<number>[0-9]+)", "T"), "TIM007", "T7"),
+    ],
+)
+def test_patterns(rule: AddressPattern, text: str, expected: str | None) -> None:
+    assert mistake(rule) is None
+    assert canonical(text, (rule,)) == expected
+
+
+# --- proposals --------------------------------------------------------------------------------------------------
+
+STYLES = {
+    "points": ("X0", "X17", "Y3", "M5"),
+    "blocks": ("DB5.DBX0.1", "DB5.DBX0.2", "DB5.DBW2", "DB6.DBD4"),
+    "words and bits": ("I:0/3", "O:2/15", "I:1/0", "O:0/1"),
+    "registers": ("10017", "40001", "30002", "00003"),
+    "words": ("In 3.2", "Out 3.1", "In 4.7", "Out 0.0"),
+}
+EXPECTED = {
+    "points": ["%IX0.0", "%IX2.1", "%QX0.3", "%MX0.5"],
+    "blocks": ["%MX5.0.1", "%MX5.0.2", "%MW5.2", "%MD6.4"],
+    "words and bits": ["%IX0.3", "%QX5.7", "%IX2.0", "%QX0.1"],
+    "registers": ["%IX2.0", "%MW0", "%IW2", "%QX0.2"],
+    "words": ["%IX3.2", "%QX3.1", "%IX4.7", "%QX0.0"],
+}
+
+
+@pytest.mark.parametrize("style", STYLES)
+@pytest.mark.parametrize("head", ["Name,Address,Type,Comment\n", "Bez,Kanal,Art,Was\n", ""])
+def test_a_proposal_once_saved_reads_the_table(style: str, head: str) -> None:
+    words = ("go on with it", "stop all of it", "tank is full", "pump has run dry")
+    rows = [f"N_{n},{a},BOOL,{w}" for n, (a, w) in enumerate(zip(STYLES[style], words, strict=True))]
+    table = head + "\n".join(rows) + "\n"
+    proposed = propose(table.encode(), "t.csv")
+    found = copy_of(table, proposed)
+    assert [t[1] for t in tags(found)] == EXPECTED[style], proposed
+    assert [(t[0], t[2], t[3]) for t in tags(found)] == [(f"N_{n}", "BOOL", w) for n, w in enumerate(words)]
+    assert "# 4 of 4 addresses are understood with this\n" in proposed
+
+
+def test_the_whole_proposal() -> None:
+    assert propose(TABLE.encode(), "up/t.csv") == (
+        "# Proposed by `asfound profile` after a look at 4 rows of t.csv.\n"
+        "# It is a guess. Check every line, save it beside the table (or name it with --profile), and read again.\n"
+        'schema = "asfound/profile/1"\n'
+        'table = "tags"\n'
+        'files = ["t.csv"]\n'
+        'delimiter = ";"\n'
+        "heading = 2\n"
+        "\n"
+        "[columns]\n"
+        'address = "Kanal"  # X0, X17, Y3\n'
+        'type = "Art"  # Digital, Analog\n'
+        'name = "Tag-Bez."  # Start, Stop, Run\n'
+        'comment = "Text"  # start, runs\n'
+        "\n"
+        "[types]\n"
+        '"Digital" = "BOOL"\n'
+        "\n"
+        "[[addresses]]  # 3 cells such as X0, X17, Y3\n"
+        "# no 8 and no 9 among them: write base = 8 when they are octal\n"
+        "pattern = '(?P<area>X|Y)(?P<number>[0-9]+)'\n"
+        'areas = { "X" = "I", "Y" = "Q" }\n'
+        "\n"
+        "[[addresses]]  # 1 cells such as W12\n"
+        "pattern = 'W(?P<word>[0-9]+)'\n"
+        'area = "M"\n'
+        "\n"
+        "# 4 of 4 addresses are understood with this\n"
+    )
+
+
+def test_what_is_not_known_must_be_filled_in() -> None:
+    proposed = propose(b"Name;Address\nA;KX1.0\nB;KX1.1\n", "t.csv")
+    assert "# say what KX is: I, Q, M, T or C\n" in proposed
+    with pytest.raises(Problem, match=r"p.toml, addresses 1: the area '' is none; write one of I, Q, M, T, C"):
+        parse(proposed.encode(), "p.toml")
+
+
+@pytest.mark.parametrize("data", [b"", b"hello\n", b"<a/>", b"one line\nand another\n"])
+def test_no_table_no_proposal(data: bytes) -> None:
+    with pytest.raises(Problem):
+        propose(data, "t.csv")
+
+
+def test_profiles_are_valid_against_the_schema() -> None:
+    schema = json.loads((Path(__file__).parents[2] / "schemas" / "profile.json").read_text(encoding="utf-8"))
+    check = jsonschema.Draft202012Validator(schema)
+    for text in (PROFILE, propose(TABLE.encode(), "t.csv")):
+        check.validate(tomllib.loads(text))
+    assert not check.is_valid({**tomllib.loads(PROFILE), "colums": {}})
