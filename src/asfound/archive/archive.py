@@ -4,11 +4,16 @@ What it promises, in the order of importance (each promise has a test of that na
 
 * **bytes come back**: what was stored must be restored byte for byte, under its own name wherever the disk can hold
   it, or not at all with a message. Every file is checked against the sha256 in its record when it is read.
-* **a crash leaves old or new**: at whatever instant a store ends, by kill or loss of power, the station must have
-  either all its earlier records or those and the new one. Write order: blobs, trees, commit (each synced by git),
-  then the branch, by compare-and-swap. Before that nothing refers to what was written. A creation is one rename.
-* **nothing is lost when two store at once**: the branch only moves from the tip that was read; the loser builds its
-  record again on top of the winner's.
+* **a crash leaves old or new**: at whatever instant a store ends, by kill, full disk or loss of power, the station
+  must have either all its earlier records or those and the new one. Write order: blobs, trees, commit (each synced
+  by git), their folders (synced by us), then the branch, by compare-and-swap, then its folder. Before that nothing
+  refers to what was written. A creation is one rename of a folder whose files are synced.
+* **a killed process blocks nobody**: the lock it may leave beside a branch is removed by the next store, which waits
+  ten seconds to see that nobody uses it (see :mod:`.disk`).
+* **a full, read-only or busy disk is one sentence**: the store fails, the archive is as it was. A file that another
+  program holds open is tried again for half a minute.
+* **nothing is lost when two store at once**: they take turns, and the branch only moves from the tip that was read;
+  if a plain git was faster, the record is built again on top of its commit.
 * **nothing is rewritten**: no function here moves a branch backwards, deletes or rewrites anything; new archives tell
   git to refuse the same from others (receive.denyNonFastForwards, receive.denyDeletes).
 * **bad input leaves the archive untouched**: everything given is read to its end before the first object is written.
@@ -21,17 +26,16 @@ What it promises, in the order of importance (each promise has a test of that na
 What is NOT detected: somebody who can write to the archive can replace a whole branch by another consistent one
 (``git push --force`` locally, editing refs); only a statement signed and kept elsewhere shows that. A disk that lies
 about syncing can lose the newest records. Damage of objects is found when they are read, or by ``git fsck --full``.
-A killed git may leave ``refs/heads/stations/NAME.lock``: nothing is lost, but a person has to remove that file.
+A killed store leaves unused objects (up to the size of what was being stored); ``git gc`` removes them in the end.
 
 Layout: one branch ``stations/NAME`` per station, one commit per record, and in its tree ``station.toml``,
-``record.json``, ``originals/COPY/FILE`` and ``normal/COPY/...``. Cost of a store: one sync per new object or pack,
-about ten short git processes.
+``record.json``, ``originals/COPY/FILE`` and ``normal/COPY/...``. Cost of a store: one sync per new object, pack
+and folder, about ten short git processes; it depends on nothing but what is stored.
 """
 
 from __future__ import annotations
 
 import hashlib
-import time as clock
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
@@ -40,26 +44,25 @@ from typing import NamedTuple
 from asfound.archive import restoring
 from asfound.archive.content import (
     Content,
+    bodies_of,
     checked_moment,
+    heads_of,
     message_of,
     prepare,
     record_from,
     record_of,
-    tree_of,
 )
 from asfound.archive.creating import FORMAT_SETTING, create, refuse_format
 from asfound.archive.names import unescape
 from asfound.archive.people import git_date, name_and_address
-from asfound.archive.plumbing import Moved, Plumbing
+from asfound.archive.plumbing import Plumbing
 from asfound.archive.selecting import select
 from asfound.archive.stations import PREFIX, branch, checked
+from asfound.archive.storing import move_forward
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.problem import Problem
 from asfound.model.record import Record, StoredCopy
 from asfound.readers.reading import Files, Watch, read_files
-
-PATIENCE = 15.0
-"""Seconds to wait for another process that moves the same branch."""
 
 
 class _Entry(NamedTuple):
@@ -140,40 +143,32 @@ class Archive:
     def _add(
         self, station: str, moment: str, contents: Sequence[Content], note: str, person: str, time: datetime
     ) -> Record:
-        """Write objects, then move the branch; from the start on the new tip when another process was faster."""
-        self._git.configure_once(FORMAT_SETTING)
-        line = branch(station)
-        until = clock.monotonic() + PATIENCE
-        while True:
+        """Write the bytes, then move the branch; again on the new tip when another process was faster."""
+        line, bodies = branch(station), bodies_of(contents)
+        blobs = dict(zip(bodies, self._git.blobs(bodies.values()), strict=True))
+
+        def attempt(held: int | None) -> Record:
             tip = self._git.tip(line)
             last = self._record_at(tip) if tip else None
             number = last.number + 1 if last else 1
             record = record_of(last.station if last else station, number, moment, contents, note, person, time)
-            commit = self._write(record, contents, tip)
-            try:
-                self._git.move(line, commit, tip, message_of(record).split("\n", 1)[0])
-                return record
-            except Moved as error:
-                if clock.monotonic() > until:
-                    raise self._stuck(line, str(error)) from None
-                clock.sleep(0.02)
+            commit = self._write(record, blobs, tip)
+            self._git.move(line, commit, tip, message_of(record).split("\n", 1)[0], held)
+            return record
 
-    def _write(self, record: Record, contents: Sequence[Content], parent: str) -> str:
-        files = tree_of(record, contents)
-        ids = self._git.blobs(files.values())
-        tree = self._git.tree(dict(zip(files, ids, strict=True)))
+        self._git.configure_once(FORMAT_SETTING)
+        return move_forward(self._git, line, attempt)
+
+    def _write(self, record: Record, blobs: Mapping[str, str], parent: str) -> str:
+        """The commit of a record whose bytes are stored; all of it synced."""
+        heads = heads_of(record)
+        files = {**blobs, **dict(zip(heads, self._git.blobs(heads.values()), strict=True))}
+        trees = self._git.trees(files)
         name, address = name_and_address(record.person)
         date = git_date(datetime.fromisoformat(record.time))
-        return self._git.commit(tree, [parent] if parent else [], message_of(record), name, address, date)
-
-    def _stuck(self, line: str, said: str) -> Problem:
-        lock = self._git.lock(line)
-        if lock.exists():
-            advice = f"remove {lock} if no other process is storing, and store again"
-            return Problem(
-                "another process is storing this station, or was killed", where=str(self.path), advice=advice
-            )
-        return Problem(f"git could not move the branch {line} ({said.strip()})", where=str(self.path))
+        commit = self._git.commit(trees[-1], [parent] if parent else [], message_of(record), name, address, date)
+        self._git.sync([*files.values(), *trees, commit])
+        return commit
 
     # --- look up ----------------------------------------------------------------------------------------------
 

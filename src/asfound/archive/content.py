@@ -67,18 +67,23 @@ def record_of(
     return msgspec.convert(fields, Record)
 
 
-def tree_of(record: Record, contents: Sequence[Content]) -> dict[str, bytes]:
-    """``{path: bytes}`` of everything in the tree of a record."""
-    files = {
-        "station.toml": _station_toml(record.station),
-        "record.json": msgspec.json.format(msgspec.json.encode(record), indent=2) + b"\n",
-    }
+def bodies_of(contents: Sequence[Content]) -> dict[str, bytes]:
+    """``{path: bytes}`` of what is in the tree of a record whatever its number: originals and normal forms."""
+    files = {}
     for content in contents:
         for name, path in stored_paths(content.files).items():
             files[f"originals/{content.name}/{path}"] = content.files[name]
         for name, path in stored_paths(content.normal).items():
             files[f"normal/{content.name}/{path}"] = content.normal[name].encode("utf-8", "surrogatepass")
     return files
+
+
+def heads_of(record: Record) -> dict[str, bytes]:
+    """``{path: bytes}`` of the rest of the tree: what says which record this is."""
+    return {
+        "station.toml": _station_toml(record.station),
+        "record.json": msgspec.json.format(msgspec.json.encode(record), indent=2) + b"\n",
+    }
 
 
 def _station_toml(station: str) -> bytes:

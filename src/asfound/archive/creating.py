@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import tempfile
 from pathlib import Path
 
-from asfound.archive.plumbing import SETTINGS, Plumbing, environment, git_module
+from asfound.archive import disk
+from asfound.archive.gitprogram import SETTINGS, environment, git_module
+from asfound.archive.plumbing import Plumbing
 from asfound.archive.stations import PREFIX
 from asfound.model.problem import Problem
 
@@ -27,7 +28,8 @@ def create(path: Path) -> None:
             _build(module, new)
             if path.is_dir():
                 path.rmdir()
-            new.rename(path)
+            disk.patiently(lambda: new.rename(path))
+        disk.sync_folder(path.parent)
     except OSError as error:
         raise Problem(f"cannot be made ({error.strerror})", where=str(path), advice="choose another folder") from None
 
@@ -45,10 +47,8 @@ def _build(module: object, folder: Path) -> None:
     plumbing = Plumbing(folder)
     plumbing.configure(FORMAT_SETTING)
     plumbing.close()
-    if os.name == "posix":
-        handle = os.open(folder, os.O_RDONLY)
-        os.fsync(handle)
-        os.close(handle)
+    disk.sync_files(path for path in folder.rglob("*") if path.is_file())
+    disk.sync_folders([folder, *(path for path in folder.rglob("*") if path.is_dir())])
 
 
 def refuse_format(plumbing: Plumbing, where: str) -> None:

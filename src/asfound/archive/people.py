@@ -23,7 +23,7 @@ def usual_person() -> str:
     """The user.name of the user's git, else the name they are logged in with, else ``unknown``."""
     import getpass
 
-    from asfound.archive.plumbing import git_module
+    from asfound.archive.gitprogram import git_module
 
     module = git_module()
     try:

@@ -3,80 +3,39 @@
 Only plumbing is used (no work tree, no index), in one write order: blobs, trees, commit, branch. The branch is moved
 with a compare-and-swap, so that of two writers exactly one wins.
 
-The user's own git does not interfere: global and system configuration, hooks, replacement objects and inherited
-``GIT_*`` variables are switched off for every command. The folder named by the user counts as safe, so that an
-archive on a stick or a share, where every file belongs to somebody else, works.
+Git is told to sync what it writes (``core.fsync``), but it never syncs folders, and some of its commands write objects
+without reading that setting (seen with ``mktree`` of 2.39). So :meth:`Plumbing.sync` does both before the branch is
+moved, and :meth:`Plumbing.move` syncs the branch after it. Versions before 2.36 do not sync the file of a branch before
+its rename: on a file system that does not keep renames in order behind the data (most do) a power cut in that instant
+could leave an empty branch file, which ``asfound check`` finds, and mends from the log of the branch.
 """
 
 from __future__ import annotations
 
+import contextlib
 import subprocess
+import sys
+import time
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from asfound.archive import disk
+from asfound.archive.gitprogram import environment, failed, git_module
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
     from git import Git
 
-OLDEST_GIT = (2, 32)
-"""The first version that can be told to ignore the global configuration (GIT_CONFIG_GLOBAL)."""
+Piece = tuple[int, Iterable[bytes]]
+"""Something to store: its size in bytes and its bytes, part by part."""
 
-SETTINGS = {
-    "core.fsync": "all",
-    "core.autocrlf": "false",
-    "core.logAllRefUpdates": "always",
-    "gc.auto": "0",
-    "receive.denyNonFastForwards": "true",
-    "receive.denyDeletes": "true",
-    "receive.fsckObjects": "true",
-    "transfer.fsckObjects": "true",
-}
-"""What is written into the configuration of every new archive."""
+_LOOSE, _PACKED = 100, 0
+"""Objects up to which git takes a stream apart into one file each: git's own choice, and never."""
 
 
 class Moved(Exception):
     """The branch is not where it was expected: somebody else has moved it, or is moving it now."""
-
-
-def git_module() -> Any:
-    """The GitPython package; a missing or old git program is the user's to mend."""
-    try:
-        import git
-    except ImportError:
-        raise Problem("git was not found", advice="install git and make sure that it is on the PATH") from None
-    version = git.Git().version_info
-    if tuple(version[:2]) < OLDEST_GIT:
-        shown = ".".join(map(str, version))
-        raise Problem(f"git {shown} is too old", advice=f"install git {'.'.join(map(str, OLDEST_GIT))} or newer")
-    return git
-
-
-def environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
-    """Variables that make git work on this folder only, with our settings only."""
-    settings = {**SETTINGS, "safe.directory": "*", "core.hooksPath": str(folder / "no-hooks")}
-    if version < (2, 36):  # later versions warn about it; core.fsync took its place
-        settings["core.fsyncObjectFiles"] = "true"
-    numbered = {f"GIT_CONFIG_KEY_{at}": key for at, key in enumerate(settings)}
-    numbered |= {f"GIT_CONFIG_VALUE_{at}": value for at, value in enumerate(settings.values())}
-    return numbered | {
-        "GIT_CONFIG_COUNT": str(len(settings)),
-        "GIT_CONFIG_PARAMETERS": "",
-        "GIT_CONFIG_GLOBAL": "/dev/null",
-        "GIT_CONFIG_NOSYSTEM": "1",
-        "GIT_NO_REPLACE_OBJECTS": "1",
-        "GIT_DIR": str(folder),
-        "GIT_COMMON_DIR": str(folder),
-        "GIT_OBJECT_DIRECTORY": str(folder / "objects"),
-        "GIT_ALTERNATE_OBJECT_DIRECTORIES": "",
-        "GIT_NAMESPACE": "",
-        "GIT_TERMINAL_PROMPT": "0",
-    }
-
-
-def _said(error: bytes) -> str:
-    return " ".join(error.decode("utf-8", "replace").split())
 
 
 class Plumbing:
@@ -93,7 +52,8 @@ class Plumbing:
         module = git_module()
         self._failure: type[Exception] = module.GitCommandError
         self._git: Git = module.Git(str(self.folder))
-        self._git.update_environment(**environment(self.folder, tuple(self._git.version_info)))
+        self._version = tuple(self._git.version_info)
+        self._git.update_environment(**environment(self.folder, self._version))
 
     def close(self) -> None:
         """End the helper process."""
@@ -103,37 +63,62 @@ class Plumbing:
 
     def blobs(self, contents: Iterable[bytes]) -> list[str]:
         """Store the bytes, each as one blob, in one go; their ids in the same order."""
-        process = self._git.fast_import("--quiet", "--done", istream=subprocess.PIPE, as_process=True)
-        ids = []
+        return self._imported([(len(data), (data,)) for data in contents], _LOOSE)
+
+    def big_blobs(self, pieces: Iterable[Piece]) -> list[str]:
+        """Store each as one blob without ever holding one whole; their ids in the same order."""
+        return self._imported(pieces, _PACKED)
+
+    def _imported(self, pieces: Iterable[Piece], loose: int) -> list[str]:
+        options = ("-c", f"fastimport.unpackLimit={loose}", "-c", "core.bigFileThreshold=16m")
+        command = [str(self._git.GIT_PYTHON_GIT_EXECUTABLE), *options, "fast-import", "--quiet", "--done"]
+        start = time.time()
+        running = self._git.execute(command, istream=subprocess.PIPE, as_process=True)  # ends with this name
+        process: Any = running.proc
+        ids: list[str] = []
         try:
-            for mark, data in enumerate(contents, 1):
-                process.stdin.write(b"blob\nmark :%d\ndata %d\n" % (mark, len(data)))
-                process.stdin.write(data)
+            for mark, (size, parts) in enumerate(pieces, 1):
+                process.stdin.write(b"blob\nmark :%d\ndata %d\n" % (mark, size))
+                for part in parts:
+                    process.stdin.write(part)
                 process.stdin.write(b"\nget-mark :%d\n" % mark)
                 process.stdin.flush()
                 ids.append(process.stdout.readline().decode("ascii").strip())
             _, said = process.communicate(b"done\n")
         except BrokenPipeError:
             said = process.stderr.read()
+        except BaseException:
+            process.kill()
+            process.wait()
+            self._tidy(process.pid, start)
+            raise
         if process.wait() or not all(ids):
-            raise Problem(
-                f"git fast-import failed ({_said(said)})", where=str(self.folder), advice="nothing was stored"
-            )
+            self._tidy(process.pid, start)
+            raise failed("fast-import", said.decode("utf-8", "replace"), self.folder)
         return ids
 
-    def tree(self, files: Mapping[str, str]) -> str:
-        """Store the trees for ``{path: blob id}``, the deepest first; the id of the topmost."""
+    def _tidy(self, process: int, since: float) -> None:
+        """Remove what an import that failed has left, so that it does not keep a full disk full."""
+        objects = self.folder / "objects"
+        left = [self.folder / f"fast_import_crash_{process}", *objects.glob("??/tmp_*"), *objects.glob("pack/tmp_*")]
+        for path in left:
+            with contextlib.suppress(OSError):
+                if path.stat().st_mtime >= since - 1:
+                    path.unlink()
+
+    def trees(self, files: Mapping[str, str]) -> list[str]:
+        """Store the trees for ``{path: blob id}``; their ids, the deepest first, the topmost last."""
         levels: dict[int, dict[str, dict[str, str]]] = {0: {"": {}}}
         for path, blob in files.items():
             self._enter(levels, path, f"100644 blob {blob}")
-        top = ""
+        ids = []
         for depth in sorted(levels, reverse=True):
             folders = levels[depth]
             for folder, tree in zip(folders, self._make_trees(folders.values()), strict=True):
                 if depth:
                     self._enter(levels, folder, f"040000 tree {tree}")
-                top = tree
-        return top
+                ids.append(tree)
+        return ids
 
     @staticmethod
     def _enter(levels: dict[int, dict[str, dict[str, str]]], path: str, what: str) -> None:
@@ -153,7 +138,7 @@ class Plumbing:
         process = getattr(self._git, command)(*arguments, istream=subprocess.PIPE, as_process=True)
         out, error = process.communicate(data)
         if process.returncode:
-            raise Problem(f"git {command.replace('_', '-')} failed ({_said(error)})", where=str(self.folder))
+            raise failed(command, error.decode("utf-8", "replace"), self.folder)
         return str(out.decode("utf-8"))
 
     def commit(self, tree: str, parents: Iterable[str], message: str, person: str, email: str, seconds: str) -> str:
@@ -167,12 +152,31 @@ class Plumbing:
         with self._git.custom_environment(**who):
             return self._fed(message.encode("utf-8"), "commit_tree", *options, tree).strip()
 
-    def move(self, branch: str, new: str, old: str, reason: str) -> None:
-        """Let the branch go from ``old`` (empty: no such branch yet) to ``new``, or raise :class:`Moved`."""
+    def move(self, branch: str, new: str, old: str, reason: str, held: int | None = None) -> None:
+        """Let the branch go from ``old`` (empty: no such branch yet) to ``new``, or raise :class:`Moved`.
+
+        ``held`` is the handle of a lock that git shall keep held for as long as it lives, even without us.
+        """
+        words = ("update-ref", "-m", reason, f"refs/heads/{branch}", new, old or "0" * len(new))
+        inherited: Any = {"pass_fds": (held,)} if held is not None and sys.platform != "win32" else {}
         try:
-            self._git.update_ref("-m", reason, f"refs/heads/{branch}", new, old or "0" * len(new))
+            self._git.execute([str(self._git.GIT_PYTHON_GIT_EXECUTABLE), *words], **inherited)
         except self._failure as error:
-            raise Moved(str(getattr(error, "stderr", error))) from None
+            said = str(getattr(error, "stderr", error))
+            if any(sign in said for sign in ("No space left", "Read-only file", "quota")):
+                raise failed("update-ref", said, self.folder) from None
+            raise Moved(said) from None
+        place = self.folder / "refs" / "heads" / branch
+        if self._version < (2, 36):
+            disk.sync_files([place])
+        disk.sync_folders([place.parent, place.parent.parent])
+
+    def sync(self, ids: Iterable[str]) -> None:
+        """Make these new objects survive a power cut: the files of loose ones, and the folders of all."""
+        objects = self.folder / "objects"
+        files = [objects / name[:2] / name[2:] for name in ids]
+        disk.sync_files(files)
+        disk.sync_folders([objects, objects / "pack", *(file.parent for file in files)])
 
     def lock(self, branch: str) -> Path:
         """The file that exists while somebody moves the branch, or after such a process was killed."""
@@ -226,8 +230,7 @@ class Plumbing:
         try:
             return str(getattr(self._git, command)(*arguments))
         except self._failure as error:
-            said = str(getattr(error, "stderr", error)).strip().removeprefix("stderr:").strip(" '\n")
-            raise Problem(f"git {command.replace('_', '-')} failed ({said})", where=str(self.folder)) from None
+            raise failed(command, str(getattr(error, "stderr", error)), self.folder) from None
 
     def _bytes(self, blob: str, path: str) -> bytes:
         """Content of an object; git is asked again from the start after it met a damaged one."""

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from asfound.archive import disk
 from asfound.archive.names import folded, stored_paths
 from asfound.model.copy import Source
 from asfound.model.problem import Problem
@@ -118,11 +119,11 @@ def _write(path: Path, data: bytes) -> None:
                 file.flush()
                 os.fsync(file.fileno())
             Path(temporary).chmod(0o666 & ~_umask())
-            Path(temporary).replace(path)
+            disk.rename(Path(temporary), path)
         except BaseException:
             Path(temporary).unlink(missing_ok=True)
             raise
-        _sync_folder(path.parent)
+        disk.sync_folder(path.parent)
     except OSError as error:
         raise Problem(
             f"cannot be written ({error.strerror})", where=str(path), advice="choose another folder"
@@ -133,12 +134,3 @@ def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
     return mask
-
-
-def _sync_folder(folder: Path) -> None:
-    if sys.platform != "win32":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -1,0 +1,149 @@
+"""What an archive asks of the operating system beyond git: folders synced, patient renames, a lock that dies with us.
+
+A lock of :func:`hold` belongs to the kernel: it ends with the process that took it and with the children that got
+its handle, however they end. So whoever holds it knows that no other asfound on this computer, and no git started by
+one, is moving a branch; a lock file of git that stays unchanged all the same was left behind by a killed process.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import sys
+import time
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+
+from asfound.model.problem import Problem
+
+PATIENCE = 30.0
+"""Seconds to wait for another process that stores in the same archive, or holds a file of it open."""
+STALE = 10.0
+"""Seconds for which a lock file of git has to stay unchanged, while we hold our own, to count as left behind."""
+
+_SHARING = (5, 32, 33)
+"""Windows: access denied, sharing violation, lock violation; what an open handle of a virus scanner looks like."""
+_NO_LOCKS = (errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.EINVAL)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the entries of a folder survive a power cut; Windows does so by itself."""
+    if sys.platform != "win32":
+        _sync(folder, os.O_RDONLY)
+
+
+def _sync(path: Path, mode: int) -> None:
+    handle = os.open(path, mode)
+    try:
+        os.fsync(handle)
+    except OSError as error:
+        if error.errno not in (errno.EINVAL, errno.EOPNOTSUPP):  # some network shares cannot
+            raise
+    finally:
+        os.close(handle)
+
+
+def sync_folders(folders: Iterable[Path]) -> None:
+    """Sync each of the folders that exists, once, in order."""
+    for folder in sorted(set(folders)):
+        if folder.is_dir():
+            sync_folder(folder)
+
+
+def sync_files(paths: Iterable[Path]) -> None:
+    """Make the bytes of those files that exist survive a power cut."""
+    for path in sorted(set(paths)):
+        with contextlib.suppress(FileNotFoundError):
+            _sync(path, os.O_RDONLY if sys.platform != "win32" else os.O_RDWR)
+
+
+def patiently(action: Callable[[], object]) -> None:
+    """Do it, again and again while another program holds a file open; the last :class:`OSError` when it does not end.
+
+    >>> patiently(lambda: None)
+    """
+    until = time.monotonic() + PATIENCE
+    pause = 0.01
+    while True:
+        try:
+            action()
+            return
+        except OSError as error:
+            if getattr(error, "winerror", None) not in _SHARING or time.monotonic() > until:
+                raise
+        time.sleep(pause)
+        pause = min(pause * 2, 0.5)
+
+
+def rename(source: Path, target: Path) -> None:
+    """Put ``source`` in the place of ``target`` in one step, waiting for whoever holds either open."""
+    patiently(lambda: source.replace(target))
+
+
+@contextlib.contextmanager
+def hold(path: Path) -> Iterator[int | None]:
+    """Hold the lock on a file, which is made when needed; its handle, or None where the file system has no locks."""
+    try:
+        handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
+    except OSError as error:
+        raise Problem(
+            f"cannot be written ({error.strerror})", where=str(path.parent), advice="free or unlock the disk"
+        ) from None
+    try:
+        yield handle if _wait_for(handle, path) else None
+    finally:
+        os.close(handle)
+
+
+def _wait_for(handle: int, path: Path) -> bool:
+    until = time.monotonic() + PATIENCE
+    while True:
+        try:
+            _take(handle)
+            return True
+        except OSError as error:
+            if error.errno in _NO_LOCKS:
+                return False
+            if time.monotonic() > until:
+                raise Problem(
+                    "another process is storing in this archive", where=str(path.parent), advice="try again later"
+                ) from None
+        time.sleep(0.02)
+
+
+if sys.platform == "win32":
+    import msvcrt
+
+    def _take(handle: int) -> None:
+        os.lseek(handle, 0, os.SEEK_SET)
+        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+else:
+    import fcntl
+
+    def _take(handle: int) -> None:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+class Leftover:
+    """Watches a lock file of git, to tell one that was left behind from one that is in use."""
+
+    def __init__(self, lock: Path) -> None:
+        self._lock = lock
+        self._seen, self._since = self._state(), time.monotonic()
+
+    def _state(self) -> tuple[int, int, int] | None:
+        try:
+            found = self._lock.stat()
+        except OSError:
+            return None
+        return found.st_ino, found.st_mtime_ns, found.st_size
+
+    def remove_if_stale(self) -> None:
+        """Remove the lock file when it has been the same for :data:`STALE` seconds."""
+        now = self._state()
+        if now != self._seen:
+            self._seen, self._since = now, time.monotonic()
+        elif now is not None and time.monotonic() - self._since >= STALE:
+            patiently(lambda: self._lock.unlink(missing_ok=True))
+            self._seen, self._since = None, time.monotonic()

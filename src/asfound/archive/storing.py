@@ -1,0 +1,54 @@
+"""Moving the branch of a station forward, with other processes and what killed ones left behind in mind.
+
+Big things are written before the lock is taken; under it go only what depends on the tip (record.json, trees, the
+commit) and the move. The compare-and-swap of the move still decides, for a plain ``git push`` knows nothing of our
+lock, and some file systems have none.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+from asfound.archive import disk
+from asfound.archive.plumbing import Moved, Plumbing
+from asfound.model.problem import Problem
+
+T = TypeVar("T")
+LOCK = "asfound.lock"
+"""The file in the archive that is locked while a branch is moved. It holds nothing and stays."""
+
+
+def move_forward(git: Plumbing, line: str, attempt: Callable[[int | None], T]) -> T:
+    """Do the attempt under the lock until the branch ``line`` was where it expected; what it returns.
+
+    A lock of git that a killed process left behind is removed once it is known to be one.
+    """
+    with disk.hold(git.folder / LOCK) as held:
+        leftover = disk.Leftover(git.lock(line))
+        until = time.monotonic() + disk.PATIENCE
+        while True:
+            try:
+                return attempt(held)
+            except Moved as error:
+                if time.monotonic() > until:
+                    raise _stuck(git, line, str(error)) from None
+            if held is not None:
+                leftover.remove_if_stale()
+            time.sleep(0.02)
+
+
+def _stuck(git: Plumbing, line: str, said: str) -> Problem:
+    lock = git.lock(line)
+    if lock.exists():
+        advice = f"remove {lock} if no other process is storing, and store again"
+        return Problem("another process is storing this station, or was killed", where=str(git.folder), advice=advice)
+    place = Path("refs") / "heads" / line
+    words = " ".join(said.split()).removeprefix("stderr:").strip(" '")
+    return Problem(
+        f"the branch {place.as_posix()} could not be moved in {disk.PATIENCE:g} seconds ({words})",
+        where=str(git.folder),
+        advice="close what holds the file open (a virus scanner?) and store again; nothing was changed",
+    )
