@@ -12,15 +12,12 @@ import os
 import random
 import signal
 import subprocess
-import sys
 import tempfile
 import time
 from collections import Counter
 from pathlib import Path
 
 import pytest
-
-sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parents[2] / "src")]
 import stand_ins
 
 from asfound.archive import disk
