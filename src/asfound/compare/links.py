@@ -1,7 +1,8 @@
 """What follows from what, and many small edits told as one.
 
 Links: the same readdressing told by the tag table, the declaration and the channel is one cause; a declared variable
-that came or went follows from the statement that uses it. The follower keeps its own entry and names its cause.
+that came or went, or is of another block type, follows from the statement that uses it. The follower keeps its own
+entry and names its cause.
 Comments: ``MANY`` or more comment edits at one owner become one change with a line each.
 Cost: linear, plus the changes of one POU times its new declarations.
 """
@@ -32,6 +33,8 @@ def linked(changes: Sequence[Change]) -> tuple[Change, ...]:
             for side, text in (("added", c.after), ("removed", c.before)):
                 for name in set(_NAME.findall((text or "").casefold())):
                     users[c.path[0], side, name] = c.id
+                    if any("block type " in line for line in c.details):
+                        users[c.path[0], "changed", name] = c.id
     return tuple(_with_cause(c, causes, users) for c in changes)
 
 
@@ -42,9 +45,19 @@ def _with_cause(c: Change, causes: dict[frozenset[str], int], users: dict[tuple[
     elif c.area == "hardware" and c.path[-1].startswith("channel:"):
         tags = {t.casefold() for t in (c.before, c.after) if t}
         cause = next((id for names, id in causes.items() if tags and tags <= names), None)
-    elif c.area == "declaration" and c.kind in ("added", "removed") and c.path[-1].startswith("variable:"):
+    elif c.area == "declaration" and _follows_its_use(c):
         cause = users.get((c.path[0], c.kind, c.path[-1].removeprefix("variable:").casefold()))
     return c if cause is None or cause == c.id else replace(c, follows_from=cause)
+
+
+def _follows_its_use(c: Change) -> bool:
+    """Is it a variable that came, went, or got another type and nothing else?"""
+    retyped = c.kind == "changed" and [d for d in c.details if not d.startswith("used in ")] == [_type_line(c)]
+    return c.path[-1].startswith("variable:") and (c.kind in ("added", "removed") or retyped)
+
+
+def _type_line(c: Change) -> str:
+    return next((d for d in c.details if d.startswith("type ")), "")
 
 
 def _readdressed(changes: Sequence[Change]) -> dict[frozenset[str], int]:

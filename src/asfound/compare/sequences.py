@@ -22,7 +22,7 @@ from asfound.compare.result import Change
 from asfound.compare.statements import compare_pair, features, line, one_sided
 from asfound.language.printer import statements as text
 from asfound.language.walk import writes
-from asfound.model.logic import Remark, Statement, Verbatim
+from asfound.model.logic import Jump, Remark, Return, Statement, Verbatim
 
 THRESHOLD = 0.4
 Group = tuple[Statement, ...]
@@ -39,7 +39,15 @@ class Fingerprint:
 def fingerprint(group: Sequence[Statement]) -> Fingerprint:
     """Fingerprint of some statements together."""
     written = frozenset(name for s in group if not isinstance(s, Verbatim) for name in writes(s) if name)
-    return Fingerprint(written, features(group))
+    steered = frozenset(where for s in group if (where := _steers_to(s)))
+    return Fingerprint(written | steered, features(group))
+
+
+def _steers_to(statement: Statement) -> str:
+    """Where a jump or return leads: what it is recognised by, as an assignment is by its target."""
+    if isinstance(statement, Jump):
+        return f"jump to {statement.label.casefold()}"
+    return "return" if isinstance(statement, Return) else ""
 
 
 def resemblance(a: Fingerprint, b: Fingerprint) -> float:

@@ -8,6 +8,7 @@ from asfound.compare.extensions import compare_extensions
 from asfound.compare.named import by_name
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
+from asfound.compare.runs import with_renames
 from asfound.compare.settings import differing_settings
 from asfound.language import printer
 from asfound.model.program import Heading, Instance, Library, Program, Resource, Task
@@ -47,6 +48,8 @@ def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
     lines += _plain("comment", old.comment, new.comment, "documentation")
     lines += _spelling(old.name, new.name)
     changes = _changed(at, f"resource {new.name}", lines)
+    old, renamed = with_renames(at, old, new)
+    changes += renamed
     tasks = by_name(old.tasks, new.tasks, lambda t: t.name)
     for before, after, _ in tasks.pairs:
         changes += _task(at, before, after)

@@ -215,6 +215,10 @@ def likeness(old: Expression, new: Expression) -> float:
 
 def _inside(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
     match old, new:
+        case Operation(a, before), Operation(b, after) if a == b and a not in ("NOT", "AND", "OR", "XOR"):
+            return _one_call(before, after, words) or (
+                f"{'comparison ' if a in _COMPARISONS else ''}{shown(old)} -> {shown(new)}",
+            )
         case Operation(a, _), Operation(b, _) if {a, b} <= _COMPARISONS:
             return (f"comparison {shown(old)} -> {shown(new)}",)
         case Operation(a, _), Operation(b, _) if {a, b} <= _ARITHMETIC:
@@ -233,6 +237,20 @@ def _inside(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
                 return head + pins(inputs, inputs2, shown(function2), words)
             return pins(inputs, inputs2, shown(function2), words) + outgoing(outputs, outputs2, shown(function2))
     return ()
+
+
+def _one_call(old: Sequence[Expression], new: Sequence[Expression], words: Words) -> tuple[str, ...]:
+    """The difference inside a call of one function, when nothing else differs between the operands."""
+    differing = [(a, b) for a, b in zip(old, new, strict=False) if canonical(a) != canonical(b)]
+    if len(old) != len(new) or len(differing) != 1:
+        return ()
+    before, after = differing[0]
+    same = (
+        isinstance(before, Invocation)
+        and isinstance(after, Invocation)
+        and folded(before.function) == folded(after.function)
+    )
+    return differences(before, after, words) if same else ()
 
 
 def pins(
