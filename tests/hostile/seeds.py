@@ -96,7 +96,7 @@ def package(parts: dict[str, bytes]) -> bytes:
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as container:
         for name, data in parts.items():
-            container.writestr(zipfile.ZipInfo(name), data)
+            container.writestr(zipfile.ZipInfo(name), data, zipfile.ZIP_DEFLATED)
     return stream.getvalue()
 
 

@@ -330,7 +330,7 @@ REFUSED = {
     ),
     "cut container": (
         package({"a.aml": DATA})[:900],
-        "x.amlx: is a damaged or encrypted zip container; export it again without a password.",
+        "x.amlx: is a damaged zip container; export it again.",
     ),
     "DTD": (
         b'<!DOCTYPE CAEXFile [<!ENTITY a "b">]><CAEXFile>&a;</CAEXFile>',

@@ -21,7 +21,7 @@ DEEP = b"<a>" * 201 + b"</a>" * 201
             "x.xml: has a document type declaration, which an export never needs and which is refused for safety; "
             "remove the DOCTYPE or export again.",
         ),
-        (DEEP, "x.xml: nests elements more than 200 deep; check the file."),
+        (DEEP, "x.xml: nests elements more than 200 deep; check where the file comes from."),
     ],
 )
 def test_refused(data: bytes, text: str) -> None:

@@ -45,13 +45,23 @@ class Stored(NamedTuple):
 def parse(text: str, archive: Path | None = None) -> Path | Stored:
     """A path that exists, or a record. ``archive`` is the default one; nothing is opened here."""
     path = Path(text)
-    if text and path.exists() and not is_archive(path):
+    there = bool(text) and _exists(path)
+    if there and not is_archive(path):
         return path
-    if text and path.exists():
+    if there:
         raise Problem(
             "is an archive", where=text, advice=f"add a station, {text}:STATION; `asfound history` lists them"
         )
     return _stored(text, archive)
+
+
+def _exists(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError as error:
+        raise Problem(
+            f"cannot be looked at ({error.strerror})", where=str(path)[:100], advice="check the name"
+        ) from None
 
 
 def is_archive(path: Path) -> bool:

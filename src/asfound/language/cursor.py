@@ -13,7 +13,7 @@ from typing import NamedTuple, NoReturn
 from asfound.language import pragmas
 from asfound.language.builder import comment_text
 from asfound.language.pragmas import Pragma
-from asfound.language.tokens import Token, position, tokens
+from asfound.language.tokens import KINDS, Token, position, tokens
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Setting
 
@@ -22,7 +22,10 @@ _OPEN, _CLOSE = frozenset(("LP", "LB")), frozenset(("RP", "RB"))
 
 
 class Item(NamedTuple):
-    """A token with meaning; ``word`` is upper case, empty for a quoted name."""
+    """A token with meaning; ``word`` is upper case, empty for a quoted name and for a name that is called like a kind.
+
+    Kinds and keywords are asked for together, and a variable ``Semi`` is no ``;``.
+    """
 
     kind: str
     text: str
@@ -69,7 +72,8 @@ class Cursor:
         self.items.append(Item("END", "", "", len(text), len(text)))
 
     def _add(self, token: Token) -> None:
-        item = Item(token.kind, token.text, token.word, token.start, token.end)
+        word = "" if token.word in KINDS else token.word
+        item = Item(token.kind, token.text, word, token.start, token.end)
         if token.kind == "PRAGMA":
             found = pragmas.parse(token.text) if self.dialect else None
             if found is not None and found.word in ("name", "text"):

@@ -23,6 +23,8 @@ NORMAL = "{normal 1}"
 """First line of a file in our normal form."""
 STRAY = "text()"
 """Path of the extension that keeps text outside all declarations."""
+MAX_NAMESPACES = 50
+"""Namespaces inside each other; each is a few calls deep here."""
 _KINDS = {word: kind for kind, word in POU_WORDS.items()}
 STARTS = frozenset(("PROGRAM", "FUNCTION_BLOCK", "FUNCTION", "CLASS", "INTERFACE", "NAMESPACE", "TYPE", "USING")) | {
     "CONFIGURATION", "RESOURCE", "VAR_GLOBAL", "VAR_CONFIG", "VAR_ACCESS",
@@ -119,10 +121,14 @@ def _stray(c: Cursor, found: Found) -> None:
 
 def _namespace(c: Cursor, found: Found, outer: str) -> None:
     c.next()
-    while c.accept("INTERNAL"):
-        pass
+    internal = c.accept("INTERNAL")
     name = c.identifier("a namespace name")
-    _items(c, found, f"{outer}.{name}" if outer else name)
+    whole = f"{outer}.{name}" if outer else name
+    if whole.count(".") >= MAX_NAMESPACES:
+        c.fail(f"END_NAMESPACE, at most {MAX_NAMESPACES} namespaces inside each other,")
+    if internal:
+        found.extensions.append(p.Extension("NAMESPACE INTERNAL", whole))
+    _items(c, found, whole)
     c.expect("END_NAMESPACE", "END_NAMESPACE")
 
 

@@ -69,6 +69,10 @@ _KINDS = {
 _WORD_KINDS = {word: word for word in STATEMENT_WORDS} | {
     "AND": "LOGIC", "OR": "LOGIC", "XOR": "LOGIC", "MOD": "LOGIC", "TRUE": "LITERAL", "FALSE": "LITERAL",
 }  # fmt: skip
+KINDS = frozenset(_KINDS.values()) | frozenset(
+    ("LITERAL", "LATCH", "NAME", "DIRECT", "MEMBER", "BINARY", "COMMENT", "PRAGMA", "ERROR", "TEXT", "END")
+)
+"""Kinds of items that are no keywords."""
 OPERAND_ENDS = frozenset(("NAME", "MEMBER", "DIRECT", "RB", "RP", "CARET", "PRAGMA"))
 
 

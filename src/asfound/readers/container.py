@@ -10,6 +10,8 @@ import lzma
 import struct
 import zipfile
 import zlib
+from collections import Counter
+from itertools import pairwise
 from typing import NamedTuple
 
 from asfound.model.problem import Problem
@@ -19,6 +21,10 @@ MAX_UNPACKED = 200_000_000
 MAX_RATIO = 200
 """Unpacked to packed. XML packs to about a tenth; deflate cannot do better than 1:1032."""
 MAX_PARTS = 10_000
+HEADER = 30
+"""Bytes of a local file header without its names, APPNOTE.TXT 4.3.7."""
+ENCRYPTED = 1
+"""Bit 0 of the flags, APPNOTE.TXT 4.4.4."""
 MARK = b"PK\x03\x04"
 """Local file header, APPNOTE.TXT 4.3.7 (the published description of the zip format)."""
 
@@ -50,13 +56,13 @@ def parts(data: bytes, name: str) -> tuple[Part, ...]:
             _refuse(entries, len(data), name)
             found = [Part(entry.filename, _unpack(container, entry, name)) for entry in entries]
     except _DAMAGE:
-        raise Problem(
-            "is a damaged or encrypted zip container", where=name, advice="export it again without a password"
-        ) from None
+        raise Problem("is a damaged zip container", where=name, advice="export it again") from None
     return tuple(sorted(found))
 
 
 def _refuse(entries: list[zipfile.ZipInfo], packed: int, name: str) -> None:
+    if any(entry.flag_bits & ENCRYPTED for entry in entries):
+        raise Problem("is an encrypted zip container", where=name, advice="export it again without a password")
     unpacked = sum(entry.file_size for entry in entries)
     if unpacked > MAX_UNPACKED:
         raise _too_big(name)
@@ -68,10 +74,18 @@ def _refuse(entries: list[zipfile.ZipInfo], packed: int, name: str) -> None:
         )
     if len(entries) > MAX_PARTS:
         raise Problem(f"holds more than {MAX_PARTS} files", where=name, advice="check where the file comes from")
-    names = [entry.filename for entry in entries]
-    twice = sorted(part for part in set(names) if names.count(part) > 1)
+    if _overlapping(entries):
+        raise Problem("holds parts that overlap each other", where=name, advice="check where the file comes from")
+    count = Counter(entry.filename for entry in entries)
+    twice = sorted(part for part, times in count.items() if times > 1)
     if twice:
         raise Problem(f"holds '{twice[0]}' twice", where=name, advice="export it again")
+
+
+def _overlapping(entries: list[zipfile.ZipInfo]) -> bool:
+    """Whether one stretch of packed bytes serves several parts, so that a small file grows without a bad ratio."""
+    placed = sorted((entry.header_offset, entry.compress_size) for entry in entries)
+    return any(start + HEADER + size > after for (start, size), (after, _) in pairwise(placed))
 
 
 def _unpack(container: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) -> bytes:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+import stat
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
@@ -23,6 +24,12 @@ from asfound.readers.registry import Probe, Reader
 from asfound.readers.registry import readers as registered
 
 Files = Sequence[tuple[str, bytes]]
+MAX_FILE = 400_000_000
+"""Bytes of one file."""
+MAX_FILES = 10_000
+"""Files below one folder."""
+MAX_TOTAL = 1_000_000_000
+"""Bytes of all files below one folder: they are in memory together."""
 Watch = Callable[[str], None]
 """Told the name of each file once it has been read."""
 
@@ -47,7 +54,7 @@ def gather(path: Path) -> list[tuple[str, bytes]]:
     """``(name, bytes)`` of a file, or of every file below a folder, sorted by name; names use ``/``.
 
     Hidden files and folders are left out. A link that stays inside the folder is left out too, for what it points
-    at is there anyway; one that leads out of it is refused.
+    at is there anyway; one that leads out of it or to nothing is refused, and so are pipes, devices and sockets.
     """
     if path.is_dir():
         root = path.resolve()
@@ -56,24 +63,45 @@ def gather(path: Path) -> list[tuple[str, bytes]]:
         found = [(path.name, path)]
     else:
         raise Problem("does not exist", where=str(path), advice="check the name")
-    return [(_checked(name), _bytes(file)) for name, file in found]
+    if len(found) > MAX_FILES:
+        raise Problem(f"holds more than {MAX_FILES} files", where=str(path), advice="name the folder of the export")
+    left = MAX_TOTAL
+    read = []
+    for name, file in found:
+        data = _bytes(file)
+        left -= len(data)
+        if left < 0:
+            what = f"holds more than {MAX_TOTAL // 1_000_000} MB"
+            raise Problem(what, where=str(path), advice="name the folder of the export")
+        read.append((_checked(name), data))
+    return read
 
 
 def _below(folder: Path, root: Path) -> Iterator[Path]:
+    waiting = [folder]
+    while waiting:
+        try:
+            entries = sorted(waiting.pop().iterdir())
+        except OSError as error:
+            raise Problem(f"cannot be read ({error.strerror})", where=error.filename or str(folder)) from None
+        for entry in entries:
+            if entry.name.startswith("."):
+                continue
+            if entry.is_symlink():
+                _refuse_link(entry, root)
+            elif entry.is_dir():
+                waiting.append(entry)
+            else:
+                yield entry
+
+
+def _refuse_link(entry: Path, root: Path) -> None:
     try:
-        entries = sorted(folder.iterdir())
-    except OSError as error:
-        raise Problem(f"cannot be read ({error.strerror})", where=str(folder)) from None
-    for entry in entries:
-        if entry.name.startswith("."):
-            continue
-        if entry.is_symlink():
-            if not entry.resolve().is_relative_to(root):
-                raise Problem("is a link that leads out of its folder", where=str(entry), advice="copy the file itself")
-        elif entry.is_dir():
-            yield from _below(entry, root)
-        else:
-            yield entry
+        target = entry.resolve(strict=True)
+    except (OSError, RuntimeError):  # RuntimeError: links in a circle, before Python 3.13
+        raise Problem("is a link to something that is not there", where=str(entry), advice="remove the link") from None
+    if not target.is_relative_to(root):
+        raise Problem("is a link that leads out of its folder", where=str(entry), advice="copy the file itself")
 
 
 def _checked(name: str) -> str:
@@ -87,9 +115,16 @@ def _checked(name: str) -> str:
 
 def _bytes(path: Path) -> bytes:
     try:
+        about = path.stat()
+        if not stat.S_ISREG(about.st_mode):
+            raise Problem("is a pipe, a device or a socket", where=str(path), advice="give a file")
+        if about.st_size > MAX_FILE:
+            raise Problem(
+                f"is larger than {MAX_FILE // 1_000_000} MB", where=str(path), advice="move it away if it is no export"
+            )
         return path.read_bytes()
     except OSError as error:
-        raise Problem(f"cannot be read ({error.strerror})", where=str(path)) from None
+        raise Problem(f"cannot be read ({error.strerror})", where=str(path), advice="check it") from None
 
 
 def read_files(
@@ -126,7 +161,9 @@ def _part(name: str, data: bytes, readers: Sequence[Reader]) -> Part:
         format=reader.name if reader else "",
         encoding=_encoding(probe) if reader else "",
     )
-    return Part(source, reader.read(data, name) if reader else Copy())
+    copy = reader.read(data, name) if reader else Copy()
+    doubt = _misdeclared(probe) if reader else ""
+    return Part(source, msgspec.structs.replace(copy, limits=(*copy.limits, doubt)) if doubt else copy)
 
 
 def _encoding(probe: Probe) -> str:
@@ -135,6 +172,18 @@ def _encoding(probe: Probe) -> str:
     mark = next((codec for mark, codec in MARKS if probe.data.startswith(mark)), "")
     declared = _DECLARED.search(probe.data[:400])
     return mark or (declared.group(1).decode("ascii").lower() if declared else "utf-8")
+
+
+def _misdeclared(probe: Probe) -> str:
+    """A sentence when an XML document declares a code page but its bytes are UTF-8; it is read as declared."""
+    declared = _encoding(probe)
+    if probe.root is None or declared.startswith(("utf", "us-ascii")) or probe.data.isascii():
+        return ""
+    try:
+        probe.data.decode("utf-8")
+    except UnicodeDecodeError:
+        return ""
+    return f"{probe.name} declares {declared}, but its bytes are UTF-8: letters with accents may be read wrongly"
 
 
 def _refuse_all(files: Files, where: str, readers: Sequence[Reader]) -> None:

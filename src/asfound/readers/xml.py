@@ -25,7 +25,9 @@ EXCHANGE = ("{http://www.plcopen.org/xml/tc6", "{www.iec.ch/public/TC65SC65BWG7T
 """How the namespaces of the exchange formats begin, in all their versions."""
 
 Element: TypeAlias = etree._Element
-_HEAD = re.compile(rb"<\s*!DOCTYPE", re.I)
+_DOCTYPE = re.compile(rb"[\xef\xbb\xbf\xff\xfe]*(?>\s+|<\?.*?\?>|<!--.*?-->)*+<!DOCTYPE", re.S | re.I)
+_WIDE_HEAD = 1_000_000
+"""Bytes of a UTF-16 or UTF-32 document that are looked at before it is parsed."""
 
 
 def parse(data: bytes, name: str) -> Element:
@@ -35,6 +37,7 @@ def parse(data: bytes, name: str) -> Element:
     """
     if len(data) > MAX_BYTES:
         raise Problem(f"is larger than {MAX_BYTES // 1_000_000} MB", where=name, advice="split the export")
+    refuse_doctype(data, name)
     parser = etree.XMLParser(
         resolve_entities=False, no_network=True, remove_comments=True, remove_pis=True, load_dtd=False, huge_tree=True
     )
@@ -42,19 +45,36 @@ def parse(data: bytes, name: str) -> Element:
         root = etree.fromstring(data, parser)
     except etree.XMLSyntaxError as error:
         line = error.lineno or 1
+        if "Excessive depth" in (error.msg or ""):  # libxml2 has a limit of its own, far beyond ours
+            raise _too_deep(name) from None
         raise Problem(
             f"is not complete, well-formed XML ({_short(error)})",
             where=f"{name}, line {line}",
             advice="export it again, or store it as it is in a folder with readable exports",
         ) from None
-    if getattr(root.getroottree().docinfo, "doctype", ""):
-        raise Problem(
-            "has a document type declaration, which an export never needs and which is refused for safety",
-            where=name,
-            advice="remove the DOCTYPE or export again",
-        )
+    if getattr(root.getroottree().docinfo, "doctype", ""):  # in an encoding that only the parser knows
+        raise _doctype(name)
     _refuse_depth(root, name)
     return root
+
+
+def refuse_doctype(data: bytes, name: str) -> None:
+    """Raise before any parser sees a document type declaration: its entities could grow or pull in other files."""
+    wide = b"\x00" in data[:4]
+    if _DOCTYPE.match(data[:_WIDE_HEAD].replace(b"\x00", b"") if wide else data):
+        raise _doctype(name)
+
+
+def _doctype(name: str) -> Problem:
+    return Problem(
+        "has a document type declaration, which an export never needs and which is refused for safety",
+        where=name,
+        advice="remove the DOCTYPE or export again",
+    )
+
+
+def _too_deep(name: str) -> Problem:
+    return Problem(f"nests elements more than {MAX_DEPTH} deep", where=name, advice="check where the file comes from")
 
 
 def _short(error: etree.XMLSyntaxError) -> str:
@@ -67,7 +87,7 @@ def _refuse_depth(root: Element, name: str) -> None:
     for event, _ in etree.iterwalk(root, events=("start", "end")):
         depth += 1 if event == "start" else -1
         if depth > MAX_DEPTH:
-            raise Problem(f"nests elements more than {MAX_DEPTH} deep", where=name, advice="check the file")
+            raise _too_deep(name)
 
 
 def root_of(data: bytes) -> tuple[str, str] | None:
