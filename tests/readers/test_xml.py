@@ -95,3 +95,16 @@ def test_canonical_text_is_xml_again(text: str) -> None:
     once = xml.canonical(etree.fromstring(text))
     assert xml.canonical(etree.fromstring(once)) == once
     assert 'xmlns:n0=""' not in once
+
+
+def test_a_cut_part_is_not_moved_out_of_the_reach_of_its_namespace() -> None:
+    """Declaring it anew for a whole subtree takes time with the square of its size."""
+    root = xml.parse(b'<a xmlns="urn:x"><b><c/>one</b>two</a>', "a.xml")
+    taken = xml.take(root, "b")
+    assert taken is not None
+    assert taken.getroottree() is not None
+    assert taken.getparent().tag == xml.ASIDE
+    xml.cut(taken)
+    assert [xml.local(child) for child in taken] == ["c"]
+    assert root.text == "two"
+    assert xml.canonical(taken) == '<n0:b xmlns:n0="urn:x"><n0:c></n0:c>one</n0:b>'

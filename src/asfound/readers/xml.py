@@ -23,6 +23,8 @@ LONGEST_REASON = 150
 """Characters of what libxml2 says: it quotes names of the document, which may be of any length."""
 EXCHANGE = ("{http://www.plcopen.org/xml/tc6", "{www.iec.ch/public/TC65SC65BWG7TF10", "{http://www.iec.ch/public/TC65")
 """How the namespaces of the exchange formats begin, in all their versions."""
+ASIDE = "taken"
+"""Name of the element above the root of a document that is being read."""
 
 Element: TypeAlias = etree._Element
 _DOCTYPE = re.compile(rb"[\xef\xbb\xbf\xff\xfe]*(?>\s+|<\?.*?\?>|<!--.*?-->)*+<!DOCTYPE", re.S | re.I)
@@ -55,6 +57,17 @@ def parse(data: bytes, name: str) -> Element:
     if getattr(root.getroottree().docinfo, "doctype", ""):  # in an encoding that only the parser knows
         raise _doctype(name)
     _refuse_depth(root, name)
+    return _placed(root)
+
+
+def _placed(root: Element) -> Element:
+    """The root below a parent that has its namespaces too, and to which :func:`cut` moves what it cuts out.
+
+    Moved out of the document altogether, a subtree would need its namespaces declared anew, which takes lxml (6.1,
+    measured) time that grows with the square of its size.
+    """
+    aside = etree.Element(ASIDE, nsmap=root.nsmap)
+    aside.append(root)
     return root
 
 
@@ -144,7 +157,7 @@ def take_all(element: Element, *names: str) -> list[Element]:
 def cut(element: Element) -> None:
     """Remove an element but leave the text that follows it in place."""
     parent = element.getparent()
-    if parent is None:
+    if parent is None or parent.tag == ASIDE:
         return
     if element.tail and element.tail.strip():
         before = element.getprevious()
@@ -153,7 +166,11 @@ def cut(element: Element) -> None:
         else:
             before.tail = (before.tail or "") + element.tail
     element.tail = None
-    parent.remove(element)
+    aside = element.getroottree().getroot() if len(element) else None
+    if aside is not None and aside.tag == ASIDE:
+        aside.append(element)
+    else:
+        parent.remove(element)
 
 
 def attribute(element: Element, name: str, default: str = "") -> str:

@@ -194,9 +194,10 @@ class Flow:
         if enable is not None and ("eno" in used or block.id in self.guarded):
             condition = self.temporary(block, "eno")
             self._emit(block, Assign(condition, enable))
-        if block.code and not data and not used - {"eno"}:
+        if block.code:
             self._code(block, condition)
-            return
+            if not data and not used - {"eno"}:
+                return
         name = Variable(block.type) if block.type else Unparsed("block without a type")
         extra = sorted(p for p in used if p != "eno" and not _is_result(block, p))
         if extra or not any(_is_result(block, p) for p in used):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.language.literals import canonical
+from asfound.readers.start import start_value
 from asfound.readers.xml import Element, attribute, children, is_empty, local, take
 
 SHAPES = ("SimpleValue", "ArrayValue", "StructValue")
@@ -27,7 +27,7 @@ def _value(holder: Element, type_name: str) -> str:
     for child in children(holder, *SHAPES):
         kind = local(child)
         if kind == "SimpleValue":
-            text = canonical(attribute(child, "value"), type_name)
+            text = start_value(attribute(child, "value"), type_name)
         elif kind == "ArrayValue":
             of = type_name.partition("] OF ")[2]
             text = "[" + ", ".join(_repeated(value, of) for value in children(child, "Value")) + "]"

@@ -10,6 +10,7 @@ from asfound.language.types import canonical_type
 from asfound.model.program import DataType, EnumValue, Extension, GlobalList, VariableDeclaration
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declaration_text, declared_text
+from asfound.readers.start import start_value
 from asfound.readers.tc6.plate import documentation, flag, flat, rest
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 from asfound.readers.xml import canonical as canonical_xml
@@ -96,7 +97,7 @@ def _value(holder: Element, type_name: str) -> str:
     for child in children(holder, "simpleValue", "arrayValue", "structValue"):
         kind = local(child)
         if kind == "simpleValue":
-            return canonical(attribute(child, "value"), type_name)
+            return start_value(attribute(child, "value"), type_name)
         if kind == "arrayValue":
             element_type = type_name.partition("] OF ")[2]
             return "[" + ", ".join(_repeated(value, element_type) for value in children(child, "value")) + "]"

@@ -1,0 +1,29 @@
+"""``stcode`` data: structured text that a block of a drawing holds, and that stands nowhere else."""
+
+from __future__ import annotations
+
+from asfound.language.parser import parse_statements
+from asfound.model.logic import Statement
+from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.plate import code
+from asfound.readers.xml import Element, cut
+
+
+def own_code(element: Element) -> tuple[Statement, ...]:
+    """Statements of the code a block carries, taken; none when it carries none, or in a shape nobody knows.
+
+    What is not taken stays in the tree and so becomes an extension.
+    """
+    entries = data_items(element, "stcode")
+    if len(entries) != 1:
+        return ()
+    (data,) = entries
+    holders = list(data)
+    if len(holders) != 1 or any(node.attrib for node in holders[0].iter()) or (data.text or "").strip():
+        return ()
+    statements = parse_statements("".join(str(part) for part in holders[0].itertext()))
+    if statements:
+        code(holders[0])
+        cut(holders[0])
+        drop(data)
+    return statements
