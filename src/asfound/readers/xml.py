@@ -66,7 +66,7 @@ def _placed(root: Element) -> Element:
     Moved out of the document altogether, a subtree would need its namespaces declared anew, which takes lxml (6.1,
     measured) time that grows with the square of its size.
     """
-    aside = etree.Element(ASIDE, nsmap=root.nsmap)
+    aside = etree.Element(ASIDE, nsmap=root.nsmap)  # type: ignore[arg-type]  # None is the default namespace
     aside.append(root)
     return root
 
