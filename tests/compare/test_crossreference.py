@@ -6,7 +6,7 @@ import pytest
 
 import asfound
 from asfound.compare.crossreference import cross_reference
-from asfound.compare.located import Memory
+from asfound.language.addresses import Memory
 from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Device, Hardware, Module
 from asfound.model.problem import Problem

@@ -328,8 +328,8 @@ def test_a_limit_comes_with_the_value_that_shows_it() -> None:
 
 
 def test_a_moved_rung_names_what_its_order_matters_for() -> None:
-    assert b.only(EDITS["moved with a conflict"][0]).details == ("its order matters for RUN",)
-    assert b.only(EDITS["set and reset swapped"][0]).details == ("its order matters for FAULT",)
+    assert b.only(EDITS["moved with a conflict"][0]).details == ("RUN is now read before it is written",)
+    assert b.only(EDITS["set and reset swapped"][0]).details == ("FAULT is now written last by what was written first",)
 
 
 def test_a_rung_moved_past_strangers_is_equivalent() -> None:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TypeGuard
-
 from msgspec.structs import replace
 
 from asfound.compare.canonical import pure
 from asfound.compare.symbols import Symbols
-from asfound.compare.uses import Access, Uses, conflicts, everything, steers
+from asfound.compare.uses import Access, Uses, everything
 from asfound.compare.wording import Words
-from asfound.language.walk import root, walk
+from asfound.language.walk import walk
 from asfound.model.copy import Copy
-from asfound.model.logic import Call, Expression, Invocation, Statement, Variable
+from asfound.model.logic import Call, Invocation, Statement, Variable
 from asfound.model.program import Body, Pou
 
 PROOFS = 400
@@ -54,18 +52,19 @@ class Context:
 
     def inside(self, old: Pou | None, new: Pou | None) -> Scope:
         """The scope of a pair of POUs."""
-        return Scope(self, self.old.locals_of(old), self.new.locals_of(new), Words())
+        return Scope(self, (old, new), Words())
 
 
 class Scope:
     """One pair of POUs: the declared types on both sides and how things are called."""
 
-    def __init__(self, context: Context, old: dict[str, str], new: dict[str, str], words: Words) -> None:
-        self.context, self.old, self.new, self.words = context, old, new, words
+    def __init__(self, context: Context, pous: tuple[Pou | None, Pou | None], words: Words) -> None:
+        self.context, self.pous, self.words = context, pous, words
+        self.old, self.new = context.old.locals_of(pous[0]), context.new.locals_of(pous[1])
 
     def spoken(self, body: Body) -> Scope:
         """The same scope with the words of another language."""
-        return Scope(self.context, self.old, self.new, Words(ladder=body.language == "LD"))
+        return Scope(self.context, self.pous, Words(ladder=body.language == "LD"))
 
     def accesses(self, statement: Statement) -> Access:
         """What a statement touches in either copy."""
@@ -73,16 +72,19 @@ class Scope:
         after = self.context.uses_new.access(statement, self.new)
         return Access(before.reads | after.reads, before.writes | after.writes)
 
-    def conflict(self, first: tuple[Statement, ...], second: tuple[Statement, ...]) -> tuple[str, ...]:
-        """Why the order of two groups of statements matters; empty when it does not."""
-        if steers(first) or steers(second):
-            return ("program flow",)
-        found: set[str] = set()
-        for a in map(self.accesses, first):
-            for b in map(self.accesses, second):
-                found.update(conflicts(a, b))
-        spelled = {root(n): n.name for s in (*first, *second) for e in everything(s) for n in walk(e) if _named(n)}
-        return tuple(sorted(spelled.get(name, name) for name in found))
+    def alias(self, one: str, other: str) -> bool:
+        """May two folded names stand for the same memory?"""
+        for symbols, pou, local in (
+            (self.context.old, self.pous[0], self.old),
+            (self.context.new, self.pous[1], self.new),
+        ):
+            ours, theirs = symbols.memory(one, pou), symbols.memory(other, pou)
+            if ours is not None and theirs is not None and ours.shares(theirs):
+                return True
+            passed = {v.name.casefold() for v in pou.variables if v.section == "in_out"} if pou else frozenset()
+            if {one, other} <= passed and symbols.resolved(local[one]) == symbols.resolved(local[other]):
+                return True
+        return False
 
     def typed(self, old: Statement, new: Statement) -> tuple[Statement, Statement]:
         """Calls with the declared type of their instance where only one side writes it."""
@@ -104,7 +106,3 @@ class Scope:
         known = [s.pous.get(name) for s in (self.context.old, self.context.new)]
         touched = (u.outside(name).writes for u in (self.context.uses_old, self.context.uses_new))
         return all(p is not None and p.kind == "function" for p in known) and not any(touched)
-
-
-def _named(node: Expression) -> TypeGuard[Variable]:
-    return isinstance(node, Variable)

@@ -18,10 +18,11 @@ from asfound.compare.canonical import folded
 from asfound.compare.flow import Node as Key
 from asfound.compare.flow import Scope
 from asfound.compare.leaves import leaves
-from asfound.compare.located import MODULE, Located, Memory, located
+from asfound.compare.located import MODULE, Located, located
 from asfound.compare.places import natural_path, top
 from asfound.compare.symbols import Symbols
 from asfound.compare.uses import expressions, inner_names, type_words
+from asfound.language.addresses import Memory
 from asfound.language.phrases import expression as text
 from asfound.language.printer import statements as printed
 from asfound.language.walk import parts

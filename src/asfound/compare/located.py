@@ -7,50 +7,20 @@ One list, so that whatever has to be found by name or address is found in one wa
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple, Self
+from typing import NamedTuple
 
 from asfound.compare.flow import Node as Key
 from asfound.compare.globals import list_place
 from asfound.compare.places import Place, top
 from asfound.compare.tags import rows, tag_place, tag_text
 from asfound.language import printer
-from asfound.language.addresses import bits, canonical, parse
+from asfound.language.addresses import Memory
 from asfound.model.copy import Copy
 from asfound.model.hardware import Module
 from asfound.model.program import DataType, Pou, VariableDeclaration
 
 MODULE = "§module"
 """Scope of the key of a module, which is no name that a program can use."""
-
-
-class Memory(NamedTuple):
-    """Where something lies: ``span`` are its bits in the area (I, Q, M), None when they depend on the make."""
-
-    text: str
-    area: str = ""
-    span: range | None = None
-
-    @classmethod
-    def at(cls, address: str) -> Self:
-        """The memory of a direct address; text that is none, or ``%I*``, lies nowhere (empty text)."""
-        found = parse(address)
-        if found is None or found.wildcard:
-            return cls("")
-        return cls(canonical(address), found.area, bits(found))
-
-    def shares(self, other: Memory) -> bool:
-        """Do both share a bit? Where the bits cannot be told, only equal texts do.
-
-        >>> Memory.at("%QW4").shares(Memory.at("%QX5.0")), Memory.at("%QW4").shares(Memory.at("%QX6.0"))
-        (True, False)
-        >>> Memory.at("%IX0.0").shares(Memory.at("%I0.0")), Memory.at("%IW1.2.3").shares(Memory.at("%IW1.2.3"))
-        (True, True)
-        """
-        if self.span is None or other.span is None:
-            return bool(self.text) and self.text == other.text
-        if self.area != other.area:
-            return False
-        return self.span.start < other.span.stop and other.span.start < self.span.stop
 
 
 NOWHERE = Memory("")

@@ -13,6 +13,7 @@ from asfound.compare.canonical import statement_key
 from asfound.compare.changes import change, summed
 from asfound.compare.context import Scope
 from asfound.compare.places import Place
+from asfound.compare.precedence import crossed
 from asfound.compare.result import Change
 from asfound.compare.sequences import comment_lines
 from asfound.compare.statements import line
@@ -67,10 +68,9 @@ def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> list
     for n, (place, statement) in enumerate(matched):
         for m in range(n):
             if matched[m][0] > place and not _redrawn((drawn[m], drawn[n]), (after[matched[m][0]][0], after[place][0])):
-                reasons = scope.conflict((statement,), (matched[m][1],))
+                reasons = crossed(scope, (matched[m][1],), (statement,))
                 if reasons:
-                    pair = sorted((line(statement), line(matched[m][1])))
-                    lines.add(f"{pair[0]} and {pair[1]} share {', '.join(reasons)}")
+                    lines.add(f"{line(statement)} now runs before {line(matched[m][1])}: {', '.join(reasons)}")
     return sorted(lines)
 
 

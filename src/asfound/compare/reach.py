@@ -4,8 +4,8 @@ A graph of names: from everything a leaf reads, and from the conditions that dec
 writes; both copies together, so that what was removed is followed as well. A pin or variable of a block is one node per
 type, not per instance. From the names written by the changed piece the graph is walked to its end.
 Cost: linear in the program once, then one walk per different set of starting names; only when behaviour changed.
-Known weakness: an upper bound (all instances of a block count as one); references and overlapping addresses are not
-followed.
+Names whose addresses share a bit are one memory: what is written under one is read under the other.
+Known weakness: an upper bound (all instances of a block count as one); references are not followed.
 """
 
 from __future__ import annotations
@@ -16,9 +16,11 @@ from msgspec.structs import replace
 
 from asfound.compare.context import Context
 from asfound.compare.flow import Flow, Node
+from asfound.compare.located import MODULE, located
 from asfound.compare.places import natural
 from asfound.compare.result import Change
 from asfound.compare.symbols import Symbols
+from asfound.language.addresses import Memory
 
 Graph = dict[Node, set[Node]]
 
@@ -42,6 +44,9 @@ class Reach:
         self.known: dict[frozenset[Node], tuple[str, ...]] = {}
         for symbols in (context.old, context.new):
             self._add(symbols)
+        for one, other in _one_memory(context, self.edges):
+            self.edges.setdefault(one, set()).add(other)
+            self.edges.setdefault(other, set()).add(one)
 
     def _add(self, symbols: Symbols) -> None:
         flow = Flow(symbols)
@@ -87,6 +92,23 @@ class Reach:
         found |= {node[1] for node in seen if node[1].startswith("%Q")}
         found = found or {self.shared[n] for n in seen if n in self.shared}
         return tuple(sorted(found, key=natural))
+
+
+def _one_memory(context: Context, edges: Graph) -> Iterator[tuple[Node, Node]]:
+    """Pairs of nodes whose memory overlaps: one sweep over the spans of each area, sorted by where they begin."""
+    nodes = {node for read, written in edges.items() for node in (read, *written) if node[1].startswith("%")}
+    placed = {(node, Memory.at(node[1])) for node in nodes}
+    placed |= {(p.key, p.memory) for s in (context.old, context.new) for p in located(s.copy) if p.key[0] != MODULE}
+    spans = sorted((m.area, m.span.start, m.span.stop, node) for node, m in placed if m.span is not None)
+    running: list[tuple[str, int, Node]] = []
+    for area, start, stop, node in spans:
+        running = [each for each in running if each[0] == area and each[1] > start]
+        yield from ((other, node) for _, _, other in running if other != node)
+        running.append((area, stop, node))
+    by_text: dict[str, Node] = {}
+    for node, memory in sorted(placed, key=lambda each: each[0]):
+        if memory.span is None and memory.text:
+            yield by_text.setdefault(memory.text, node), node
 
 
 def _outputs(symbols: Symbols) -> Iterator[tuple[Node, str]]:

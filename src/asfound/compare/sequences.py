@@ -18,6 +18,7 @@ from asfound.compare.canonical import statement_key
 from asfound.compare.changes import change, strongest
 from asfound.compare.context import Scope
 from asfound.compare.places import Place
+from asfound.compare.precedence import crossed
 from asfound.compare.result import Change
 from asfound.compare.statements import compare_pair, features, line, one_sided
 from asfound.language.printer import statements as text
@@ -120,7 +121,7 @@ def with_moves(
     for i, j in (*found.moved, *found.crossed):
         reasons = _reasons(scope, (i, j), pairs, groups)
         words = f"{noun} {i + 1} moved to {noun} {j + 1}"
-        why = (f"its order matters for {', '.join(reasons)}",) if reasons else ("nothing it passes is affected",)
+        why = reasons or ("nothing it passes is affected",)
         at = place_of(i, j)
         same = [n for n, c in enumerate(result) if c.path == at.path and c.kind == "changed"]
         if same:
@@ -146,8 +147,9 @@ def _reasons(
     own = (*groups[0][pair[0]], *groups[1][pair[1]])
     found: set[str] = set()
     for i, j in pairs:
+        other = (*groups[0][i], *groups[1][j])
         if (i, j) != pair and (pair[0] < i) != (pair[1] < j):
-            found.update(scope.conflict(own, (*groups[0][i], *groups[1][j])))
+            found.update(crossed(scope, own, other) if pair[0] < i else crossed(scope, other, own))
     return tuple(sorted(found))
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from functools import cached_property
 from typing import TypeVar
 
+from asfound.language.addresses import Memory
 from asfound.model.copy import Copy
 from asfound.model.logic import Dereference, Direct, Element, Expression, Invocation, Member, Variable
 from asfound.model.program import DataType, Pou, VariableDeclaration
@@ -84,6 +85,24 @@ class Symbols:
         if pou.result:
             types.setdefault(pou.name.casefold(), pou.result)
         return types
+
+    @cached_property
+    def _memories(self) -> dict[str, Memory]:
+        """Memory of global variables and tags, by folded name."""
+        placed = [(tag.name, tag.address) for tag in self.tags.values()]
+        placed += [
+            (v.name, v.address) for v in self.globals.values() if v.address or v.name.casefold() not in self.tags
+        ]
+        return {name.casefold(): Memory.at(address) for name, address in placed}
+
+    def memory(self, name: str, pou: Pou | None) -> Memory | None:
+        """Where a folded name (or a direct address) lies, seen from inside a POU; None when it has no address."""
+        if name.startswith("%"):
+            return Memory.at(name)
+        own = next((v for v in pou.variables if v.name.casefold() == name), None) if pou is not None else None
+        if own is not None and own.section != "external":
+            return Memory.at(own.address) if own.address else None
+        return self._memories.get(name)
 
     def type_of(self, expression: Expression, local: dict[str, str]) -> str:
         """Type text of an access, empty when unknown; ``local`` is what :meth:`locals_of` gives."""

@@ -233,12 +233,6 @@ def _spelled(expression: object) -> str:
     return expression.name if isinstance(expression, Variable | Member) else ""
 
 
-def conflicts(first: Access, second: Access) -> tuple[str, ...]:
-    """Names through which the order of two statements matters, sorted."""
-    shared = (first.writes & (second.reads | second.writes)) | (first.reads & second.writes)
-    return tuple(sorted(shared))
-
-
 def steers(statements: Iterable[Statement]) -> bool:
     """True when a jump, label, return or text that nobody understood is among them: then order always matters."""
     return any(isinstance(s, FLOW) or steers(inner(s)) for s in statements)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
+from typing import NamedTuple, Self
 
 _ADDRESS = re.compile(r"%\s*([IQM])\s*([XBWDL]?)\s*(\*|\d{1,18}(?:\s*\.\s*\d{1,18})*)", re.IGNORECASE)
 WIDTHS = {"X": 1, "B": 8, "W": 16, "D": 32, "L": 64, "": 1}
@@ -75,3 +75,33 @@ def bits(address: Address) -> range | None:
         return None
     first = address.parts[0] * 8
     return range(first, first + width)
+
+
+class Memory(NamedTuple):
+    """Where something lies: ``span`` are its bits in the area (I, Q, M), None when they depend on the make."""
+
+    text: str
+    area: str = ""
+    span: range | None = None
+
+    @classmethod
+    def at(cls, address: str) -> Self:
+        """The memory of a direct address; text that is none, or ``%I*``, lies nowhere (empty text)."""
+        found = parse(address)
+        if found is None or found.wildcard:
+            return cls("")
+        return cls(canonical(address), found.area, bits(found))
+
+    def shares(self, other: Memory) -> bool:
+        """Do both share a bit? Where the bits cannot be told, only equal texts do.
+
+        >>> Memory.at("%QW4").shares(Memory.at("%QX5.0")), Memory.at("%QW4").shares(Memory.at("%QX6.0"))
+        (True, False)
+        >>> Memory.at("%IX0.0").shares(Memory.at("%I0.0")), Memory.at("%IW1.2.3").shares(Memory.at("%IW1.2.3"))
+        (True, True)
+        """
+        if self.span is None or other.span is None:
+            return bool(self.text) and self.text == other.text
+        if self.area != other.area:
+            return False
+        return self.span.start < other.span.stop and other.span.start < self.span.stop

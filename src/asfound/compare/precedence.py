@@ -1,0 +1,69 @@
+"""What it means that two pieces of a program now run in the other order.
+
+A name that one of them writes and the other touches decides; so do two names of one memory (a bit and the word over
+it), two VAR_IN_OUT of one type, which may be the same variable, and whatever is reached through a reference.
+Cost: the product of the names of two statements, which are few.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from asfound.compare.context import Scope
+from asfound.compare.uses import Access, everything, steers
+from asfound.language.walk import root, walk
+from asfound.model.logic import Dereference, Direct, Statement, Variable
+
+Group = Sequence[Statement]
+FLOW = "program flow: a jump, label or return is passed"
+
+
+def crossed(scope: Scope, first: Group, second: Group) -> tuple[str, ...]:
+    """Why it matters that ``second`` now runs before ``first``, in sentences; empty when it does not.
+
+    ``X is now read before it is written``: ``first`` writes X, ``second`` reads it.
+    """
+    if steers(first) or steers(second):
+        return (FLOW,)
+    spelling = _spelling((*first, *second))
+    found: dict[str, None] = {}
+    for a in map(scope.accesses, first):
+        for b in map(scope.accesses, second):
+            found.update(dict.fromkeys(_sentences(scope, a, b, spelling)))
+    pointed = _pointers(first, second)
+    if pointed:
+        found[f"what {', '.join(pointed)} refers to may be touched by the other"] = None
+    return tuple(sorted(found))
+
+
+def _sentences(scope: Scope, first: Access, second: Access, spelling: dict[str, str]) -> Iterator[str]:
+    for one, other in _shared(scope, first.writes, second.reads):
+        yield f"{_named(one, other, spelling)} is now read before it is written"
+    for one, other in _shared(scope, first.reads, second.writes):
+        yield f"{_named(one, other, spelling)} is now read after it is written"
+    for one, other in _shared(scope, first.writes, second.writes):
+        yield f"{_named(one, other, spelling)} is now written last by what was written first"
+
+
+def _shared(scope: Scope, left: frozenset[str], right: frozenset[str]) -> Iterator[tuple[str, str]]:
+    for one in sorted(left):
+        for other in sorted(right):
+            if one == other or scope.alias(one, other):
+                yield one, other
+
+
+def _named(one: str, other: str, spelling: dict[str, str]) -> str:
+    first, second = spelling.get(one, one), spelling.get(other, other)
+    return first if one == other else f"{first}, which may be the same memory as {second},"
+
+
+def _spelling(statements: Group) -> dict[str, str]:
+    nodes = [n for s in statements for e in everything(s) for n in walk(e)]
+    names = {n.name.casefold(): n.name for n in nodes if isinstance(n, Variable)}
+    return names | {root(n): n.address for n in nodes if isinstance(n, Direct)}
+
+
+def _pointers(first: Group, second: Group) -> list[str]:
+    """Names of references that either group goes through, when the other touches anything at all."""
+    nodes = (n for s in (*first, *second) for e in everything(s) for n in walk(e))
+    return sorted({root(n) for n in nodes if isinstance(n, Dereference)})
