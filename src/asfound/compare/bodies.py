@@ -3,7 +3,7 @@
 Rungs are aligned by what they do (see alignment); one change per rung, with everything about it in the details. A rung
 that only moved is judged like a moved statement. A body in another language is compared by its statements alone.
 Cost: see alignment and statements.
-Known weakness: a rung split in two is told as one changed and one added.
+A rung split in two, or two merged, is one change as long as the statements stay (see divided).
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from asfound.compare.alignment import Match, align
 from asfound.compare.canonical import network_key, sequence_key
 from asfound.compare.changes import change, strongest, summed
 from asfound.compare.context import Scope
+from asfound.compare.divided import divided, told
 from asfound.compare.extensions import compare_extensions
 from asfound.compare.order import compare_order
 from asfound.compare.places import Place, noun
@@ -84,7 +85,8 @@ def _networks(scope: Scope, place: Place, old: Body, new: Body, original: Body) 
     found = align(keys_old, keys_new, scored, THRESHOLD)
     if found.exhausted:
         scope.context.budget.exhausted.add(place.where)
-    changes: list[Change] = []
+    found, divisions = divided(found, old.networks, new.networks)
+    changes = [told(each, place, word, original.networks, new.networks) for each in divisions]
     for i, j in (*found.kept, *found.moved, *found.changed):
         at = place.network(j, word)
         changes += _network(scope, at, old.networks[i], new.networks[j], original.networks[i])
