@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from difflib import SequenceMatcher
+
 from hypothesis import given
 from hypothesis import strategies as s
 
@@ -51,3 +53,23 @@ def test_the_other_direction_is_the_mirror_image(old: list[str], new: list[str])
     back = align(new, old, lambda i, j: 0.6 if (i + j) % 2 else 0.1)
     assert sorted(there.kept) == sorted((i, j) for j, i in back.kept)
     assert (there.removed, there.added) == (back.added, back.removed)
+
+
+def test_the_worked_example_of_the_shortest_edit_script() -> None:
+    """Myers, An O(ND) Difference Algorithm and Its Variations, Algorithmica 1 (1986), figure 1: ABCABBA to CBABAC.
+
+    The longest common subsequence has 4 elements (one is CABA), the shortest script 5 edits; from memory.
+    """
+    old, new = list("ABCABBA"), list("CBABAC")
+    found = align(old, new)
+    assert len(found.kept) == 4
+    assert "".join(old[i] for i, _ in found.kept) in {"BABA", "CABA", "CBBA"}
+    assert (len(old) - len(found.kept)) + (len(new) - len(found.kept)) == 5
+
+
+@given(KEYS, KEYS)
+def test_at_least_as_much_is_kept_as_by_difflib(old: list[str], new: list[str]) -> None:
+    """Against the standard library's matcher, which is a lower bound of the longest common subsequence."""
+    matcher = SequenceMatcher(None, old, new, autojunk=False)
+    found = align(old, new)
+    assert len(found.kept) >= sum(block.size for block in matcher.get_matching_blocks()) or found.moved
