@@ -15,13 +15,20 @@ from typing import NamedTuple
 
 from asfound.model.problem import Problem
 from asfound.readers.container import Part, is_container, parts
+from asfound.readers.xml import refuse_doctype
 
 LIMIT = "Of a spreadsheet the values of the cells are compared; formulas, formats, notes and drawings are not."
-MAX_CELLS = 20_000_000
-"""Cells of the rectangle that holds everything: one stray cell in the last corner would take many gigabytes."""
+MAX_CELLS = 4_000_000
+"""Cells of the rectangle that holds everything: one stray cell in the last corner would take many gigabytes.
+
+Measured: a million rows of four cells take 1.4 GB.
+"""
 
 _REFERENCE = re.compile(rb'<c\b[^>]*?\br="([A-Z]{1,3})(\d{1,7})"')
 _CELL = re.compile(rb'<c\b[^>]*?\br="([A-Z]{1,3}\d{1,7})"([^>]*)>(.*?)</c>', re.S)
+_ODS_ROW = re.compile(rb"<table:table-row\b([^>]*)(?<!/)>(.*?)</table:table-row>", re.S)
+_ODS_CELL = re.compile(rb"<table:(?:covered-)?table-cell\b([^>]*?)(?:/>|>(.*?)</table:(?:covered-)?table-cell>)", re.S)
+_REPEATED = re.compile(rb'table:number-(?:rows|columns)-repeated="(\d{1,18})"')
 _SHEET = re.compile(r"xl/worksheets/[^/]+\.xml")
 
 
@@ -57,7 +64,12 @@ def read_book(data: bytes, name: str) -> Book:
     """All sheets of a workbook. Raises Problem when it is damaged or too large."""
     from python_calamine import CalamineError, CalamineWorkbook, SheetTypeEnum
 
-    inside = [part for part in parts(data, name) if _SHEET.fullmatch(part.name)]
+    everything = parts(data, name)
+    for part in everything:
+        refuse_doctype(part.data, f"{name}, {part.name}")
+        if part.name == "content.xml":
+            _refuse_repeats(part, name)
+    inside = [part for part in everything if _SHEET.fullmatch(part.name)]
     for part in inside:
         _refuse_corner(part, name)
     try:
@@ -104,12 +116,38 @@ def _refuse_corner(part: Part, name: str) -> None:
     wide = high = 0
     for column, row in set(_REFERENCE.findall(part.data)):
         wide, high = max(wide, _column(column)), max(high, int(row))
+    _refuse_span(wide, high, name)
+
+
+def _refuse_span(wide: int, high: int, name: str) -> None:
     if wide * high > MAX_CELLS:
         raise Problem(
             f"has a cell so far from the others that the sheet spans {wide} columns and {high} rows",
             where=name,
             advice="delete the stray cell",
         )
+
+
+def _refuse_repeats(part: Part, name: str) -> None:
+    """The same for .ods, where one element stands for many equal rows or cells (OpenDocument 1.3 part 3, 19.675-677).
+
+    Empty rows and cells behind the last content do not count: every program fills the sheet up with them.
+    """
+    for table in part.data.split(b"<table:table ")[1:]:
+        wide = high = passed = 0
+        for attributes, inside in _ODS_ROW.findall(table):
+            passed += _repeated(attributes)
+            cells = 0
+            for cell, content in _ODS_CELL.findall(inside):
+                cells += _repeated(cell)
+                if content or b"office:value" in cell:
+                    wide, high = max(wide, cells), passed
+        _refuse_span(wide, high, name)
+
+
+def _repeated(attributes: bytes) -> int:
+    found = _REPEATED.search(attributes)
+    return int(found[1]) if found else 1
 
 
 def _column(letters: bytes) -> int:
