@@ -9,7 +9,7 @@ from asfound.language.normal import normal_form, read_normal_form
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem
 
-LONGEST_SENTENCE = 1000
+LONGEST_SENTENCE = 2000
 
 
 def outcome(data: bytes, name: str) -> Copy | str:

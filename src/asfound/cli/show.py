@@ -41,7 +41,7 @@ def _print_normal_form(copy: Copy) -> None:
 
     bold, plain = ("\x1b[1m", "\x1b[0m") if streams.console().color_system else ("", "")
     for path, text in normal_form(copy).items():
-        sys.stdout.write(f"{bold}(* ==== {path} ==== *){plain}\n{text}\n")
+        sys.stdout.write(f"{bold}(* ==== {path} ==== *){plain}\n{streams.shown(text)}\n")
 
 
 command = show

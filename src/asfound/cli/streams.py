@@ -39,6 +39,21 @@ def note(text: str) -> None:
     sys.stderr.write(visible(text) + "\n")
 
 
+def shown(text: str) -> str:
+    """Whole documents as standard output may have them: into a file or pipe untouched.
+
+    On a terminal whatever would act there is spelled ``\\uXXXX``, which leaves JSON what it is.
+    """
+    if not sys.stdout.isatty():
+        return text
+    return "".join(sign if sign in "\n\t" or visible(sign) == sign else _spelled(sign) for sign in text)
+
+
+def _spelled(sign: str) -> str:
+    pair = sign.encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{pair[at : at + 4]}" for at in range(0, len(pair), 4))
+
+
 def console() -> Console:
     """Where reports are printed; colours only on a terminal, and not with NO_COLOR."""
     from rich.console import Console
@@ -50,7 +65,7 @@ def console() -> Console:
 def deliver(text: str, to: str) -> None:
     """Write to a file, or to standard output for ``-``."""
     if to == "-":
-        sys.stdout.write(text)
+        sys.stdout.write(shown(text))
         return
     try:
         Path(to).write_text(text, encoding="utf-8", newline="\n")

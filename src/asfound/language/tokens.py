@@ -62,6 +62,7 @@ _PATTERN = re.compile(
     """,
     re.VERBOSE | re.IGNORECASE | re.DOTALL,
 )
+_WORD = re.compile(r"\w+")
 _KINDS = {
     ":=": "ASSIGN", "=>": "ARROW", ";": "SEMI", ",": "COMMA", ":": "COLON", "(": "LP", ")": "RP", "[": "LB",
     "]": "RB", "^": "CARET", "..": "DOTS", ".": "DOT", "+": "SIGN", "-": "SIGN", "&": "LOGIC",
@@ -106,7 +107,7 @@ def tokens(text: str) -> Iterator[Token]:
         found = match(text, at)
         if found is None:
             token = Token("PRAGMA", text[at : _pragma_end(text, at)], at) if text[at] == "{" else None
-            token = token if token and len(token.text) > 1 else Token("ERROR", text[at], at)
+            token = token if token and len(token.text) > 1 else Token("ERROR", _stray(text, at), at)
         else:
             kind, word = found.lastgroup or "", found.group()
             if kind == "SPACE":
@@ -129,6 +130,12 @@ def _refine(kind: str, word: str, before: str) -> str:
     if kind == "LATCH" and before not in OPERAND_ENDS:
         return "NAME"
     return kind
+
+
+def _stray(text: str, start: int) -> str:
+    """What is no token: one character, but a number that letters follow as a whole, else each digit would try again."""
+    found = _WORD.match(text, start) if text[start].isdigit() else None
+    return found[0] if found else text[start]
 
 
 def _pragma_end(text: str, start: int) -> int:

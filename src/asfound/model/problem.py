@@ -7,6 +7,9 @@ from asfound.model.visible import visible
 DONE, DIFFERS, FAILED = 0, 1, 2
 """Exit codes: 0 done or nothing differs, 1 differs or not ready, 2 could not do it."""
 
+LONGEST = 600
+"""Characters of each part of a sentence."""
+
 
 class Problem(Exception):
     """A user error. ``str()`` is the whole sentence shown on stderr; the exit code is always :data:`FAILED`.
@@ -19,5 +22,11 @@ class Problem(Exception):
 
     def __init__(self, what: str, *, where: str = "", advice: str = "") -> None:
         self.what, self.where, self.advice = what, where, advice
+        what, where, advice = map(_clipped, (what, where, advice))
         sentence = f"{where}: {what}" if where else what
         super().__init__(visible(f"{sentence}; {advice}." if advice else f"{sentence}."))
+
+
+def _clipped(text: str) -> str:
+    """Without its middle when a name from outside makes it endless."""
+    return text if len(text) <= LONGEST else f"{text[: LONGEST - 100]}...{text[-97:]}"
