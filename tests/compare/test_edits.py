@@ -310,7 +310,7 @@ def test_the_other_direction_has_the_same_effect(name: str) -> None:
 def test_a_bridged_interlock_comes_with_inputs_that_show_it() -> None:
     change = b.only(EDITS["interlock bridged"][0])
     assert change.witness is not None
-    assert change.witness.inputs == {"BYPASS": "TRUE", "FAULT": "FALSE", "LOW_SUCTION": "FALSE"}
+    assert change.witness.inputs == {"BYPASS": "TRUE", "FAULT": "FALSE", "LOW_SUCTION (%IX0.0)": "FALSE"}
     assert (change.witness.old, change.witness.new) == ({"PERMIT": "FALSE"}, {"PERMIT": "TRUE"})
     assert change.path == ("PumpControl", "network:1")
     assert change.after == "(* Permit *)\nPERMIT := (LOW_SUCTION OR BYPASS) AND NOT FAULT;"

@@ -7,8 +7,7 @@ from itertools import product
 import pytest
 from hypothesis import given, settings
 
-from asfound.compare.prove.rung import prove_equal
-from asfound.compare.prove.statements import prove_statements
+from asfound.compare.prove.rung import prove_equal, prove_statements
 from asfound.language.walk import names_in
 from asfound.model.logic import Edge, Expression, Literal, Operation, Variable
 

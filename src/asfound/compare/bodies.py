@@ -21,6 +21,7 @@ from asfound.compare.places import Place, noun
 from asfound.compare.result import Change, Effect
 from asfound.compare.sequences import THRESHOLD, comment_change, comment_lines, compare_statements, scorer, with_moves
 from asfound.compare.statements import judge, line, unreadable
+from asfound.compare.whole import as_a_whole as whole_body
 from asfound.language.printer import statements as text
 from asfound.model.logic import Statement
 from asfound.model.program import Body, Network
@@ -44,6 +45,7 @@ def compare_bodies(scope: Scope, place: Place, old: Body, new: Body, original: B
     if sorted(old.comments) != sorted(new.comments):
         lines = comment_lines(old.comments, new.comments)
         changes.append(comment_change(place, old.comments, new.comments, lines))
+    changes = whole_body(spoken, old, new, changes)
     return changes + compare_extensions(place, old.extensions, new.extensions)
 
 
@@ -66,7 +68,9 @@ def _translated(scope: Scope, place: Place, old: Body, new: Body, original: Body
         ]  # fmt: skip
     inside = compare_statements(scope, place, before, after, _flat(original))
     effect: Effect = strongest(c.effect for c in inside)
-    return [change("logic", "changed", effect, place, text(_flat(original)), text(after), said, (said,)), *inside]
+    whole = change("logic", "changed", effect, place, text(_flat(original)), text(after), said, (said,))
+    found = whole_body(scope, old, new, [whole, *inside])
+    return found[:1] if found[0].effect == "equivalent" else found
 
 
 def _networks(scope: Scope, place: Place, old: Body, new: Body, original: Body) -> list[Change]:

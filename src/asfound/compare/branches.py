@@ -13,7 +13,7 @@ from asfound.compare.context import Scope
 from asfound.compare.places import Place
 from asfound.compare.result import Change
 from asfound.compare.sequences import compare_statements, scorer
-from asfound.compare.statements import judge
+from asfound.compare.statements import HEAD, judge
 from asfound.compare.wording import another_way, differences, short
 from asfound.language.printer import expression as text
 from asfound.model.logic import (
@@ -26,13 +26,10 @@ from asfound.model.logic import (
     If,
     Repeat,
     Span,
-    Variable,
     While,
 )
 
 Loop = For | While | Repeat
-HEAD = Variable("condition")
-"""Target that stands for the outcome of a condition while it is judged."""
 
 
 def condition_changes(

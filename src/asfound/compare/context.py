@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from msgspec.structs import replace
 
-from asfound.compare.canonical import pure
+from asfound.compare.leaves import leaves
 from asfound.compare.symbols import Symbols
-from asfound.compare.uses import Access, Uses, everything
+from asfound.compare.uses import Access, Uses, called, type_words
 from asfound.compare.wording import Words
-from asfound.language.walk import walk
 from asfound.model.copy import Copy
-from asfound.model.logic import Call, Invocation, Statement, Variable
+from asfound.model.logic import Call, Statement
 from asfound.model.program import Body, Pou
 
 PROOFS = 400
 """Pairs of statements that are proved in one comparison; every further pair is left undecided."""
+
+
+BODIES = 60
+"""Whole bodies that are proved in one comparison."""
 
 
 class Budget:
@@ -24,6 +29,7 @@ class Budget:
         self.left = proofs
         self.refused = 0
         self.gave_up = 0
+        self.bodies = BODIES
         self.exhausted: set[str] = set()
 
     def allow(self) -> bool:
@@ -53,6 +59,21 @@ class Context:
     def inside(self, old: Pou | None, new: Pou | None) -> Scope:
         """The scope of a pair of POUs."""
         return Scope(self, (old, new), Words())
+
+    @cached_property
+    def same(self) -> frozenset[str]:
+        """Folded names of the POUs that are equal in both copies with all they call and hold."""
+        old, new = self.old.pous, self.new.pous
+        found = {name for name in old.keys() & new.keys() if old[name] == new[name]}
+        needs = {name: self._needs(old[name]) & old.keys() for name in sorted(found)}
+        while changed := {name for name in found if needs[name] - found}:
+            found -= changed
+        return frozenset(found)
+
+    def _needs(self, pou: Pou) -> set[str]:
+        local = self.old.locals_of(pou)
+        held = {word for v in pou.variables for word in type_words(v.type)}
+        return held | {type for leaf in leaves(pou) for type in called(leaf.statement, self.old, local)}
 
 
 class Scope:
@@ -93,16 +114,3 @@ class Scope:
             after = new.type or self.context.new.type_of(new.instance, self.new)
             return replace(old, type=before), replace(new, type=after)
         return old, new
-
-    def calm(self, statements: tuple[Statement, ...]) -> bool:
-        """True when no call in them has side effects: a compiler may skip a call whose value is not needed."""
-        nodes = (n for s in statements for e in everything(s) for n in walk(e) if isinstance(n, Invocation))
-        return all(pure(n) or self._harmless(n) for n in nodes)
-
-    def _harmless(self, call: Invocation) -> bool:
-        if not isinstance(call.function, Variable) or call.outputs:
-            return False
-        name = call.function.name.casefold()
-        known = [s.pous.get(name) for s in (self.context.old, self.context.new)]
-        touched = (u.outside(name).writes for u in (self.context.uses_old, self.context.uses_new))
-        return all(p is not None and p.kind == "function" for p in known) and not any(touched)

@@ -53,6 +53,8 @@ _MARKS = re.compile(r"\{(?:call [^}]*|when)\} ")
 if TYPE_CHECKING:
     from asfound.compare.prove.rung import Proof
 
+HEAD = Variable("condition")
+"""Target that stands for the outcome of a condition while it is judged."""
 COMPOUND = (If, Case, For, While, Repeat)
 COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference"}
 ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF="}
@@ -79,13 +81,9 @@ def prove(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> V
         return "behaviour", None
     if not scope.context.budget.allow():
         return "undecided", None
-    from asfound.compare.prove.statements import prove_statements
+    from asfound.compare.whole import prove_pieces
 
-    proof = prove_statements(old, new, _types(scope, old, new))
-    effect, witness = _verdict(scope, proof, atoms(old) == atoms(new))
-    if effect == "equivalent" and not scope.calm((*old, *new)):
-        return "undecided", None
-    return effect, witness
+    return _verdict(scope, prove_pieces(scope, old, new, {HEAD.name: ""}), atoms(old) == atoms(new))
 
 
 def _verdict(scope: Scope, proof: Proof, same_parts: bool) -> Verdict:
@@ -113,32 +111,20 @@ def _prove_call(scope: Scope, old: Call, new: Call) -> Verdict:
 
 
 def _prove_pin(scope: Scope, call: Call, pin: tuple[str, str], values: tuple[Expression, Expression]) -> Verdict:
-    old, new = (Assign(v, v) for v in values)
-    types = _types(scope, (old,), (new,))
     name = f"{shown(call.instance)}.{pin[0]}"
+    old, new = (Assign(Variable(name), v) for v in values)
     if not scope.context.budget.allow():
         return "undecided", None
-    from asfound.compare.prove.rung import prove_equal
+    from asfound.compare.whole import prove_pieces
 
-    proof = prove_equal(*values, types, result=name, type=scope.context.new.resolved(pin[1]).upper())
+    proof = prove_pieces(scope, (old,), (new,), {name.casefold(): pin[1]})
     return _verdict(scope, proof, atoms((old,)) == atoms((new,)))
 
 
 def _provable(statement: Statement) -> bool:
-    if isinstance(statement, If):
+    if isinstance(statement, If | Case | For):
         return all(map(_provable, inner(statement)))
     return isinstance(statement, Assign | Remark)
-
-
-def _types(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> dict[str, str]:
-    found: dict[str, str] = {}
-    for statements, symbols, local in ((old, scope.context.old, scope.old), (new, scope.context.new, scope.new)):
-        for expression in everything(statements):
-            for node in walk(expression):
-                declared = symbols.type_of(node, local)
-                if declared:
-                    found[folded(node)] = symbols.resolved(declared).upper()
-    return found
 
 
 def everything(statements: Iterable[Statement]) -> Iterable[Expression]:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 SIGNED = {"SINT": 8, "INT": 16, "DINT": 32, "LINT": 64}
-UNSIGNED = {"USINT": 8, "UINT": 16, "UDINT": 32, "ULINT": 64, "BYTE": 8, "WORD": 16, "DWORD": 32, "LWORD": 64}
+BITS = {"BYTE": 8, "WORD": 16, "DWORD": 32, "LWORD": 64}
+UNSIGNED = {"USINT": 8, "UINT": 16, "UDINT": 32, "ULINT": 64} | BITS
 INTEGERS = SIGNED | UNSIGNED
 TIMES = ("TIME", "LTIME")
 WIDTHS = INTEGERS | dict.fromkeys(TIMES, 64)
-_FLOATS = {"REAL": (8, 24), "LREAL": (11, 53)}
+FLOATS = {"REAL": (8, 24), "LREAL": (11, 53)}
+KNOWN = frozenset(("BOOL", *WIDTHS, *FLOATS))
+"""Types with a sort of their own; every other type shares one on which nothing but equality is known."""
 
 
 def is_signed(type: str) -> bool:
@@ -18,15 +20,19 @@ def is_signed(type: str) -> bool:
     return type in SIGNED or type in TIMES
 
 
-def sort_of(z3: Any, type: str) -> Any:
-    """The sort of a type; unknown types share one sort on which nothing but equality is known."""
-    if type == "BOOL":
-        return z3.BoolSort()
-    if type in WIDTHS:
-        return z3.BitVecSort(WIDTHS[type])
-    if type in _FLOATS:
-        return z3.FPSort(*_FLOATS[type])
-    return z3.DeclareSort("Any")
+def bounds(type: str) -> tuple[int, int]:
+    """Least and greatest value of an integer or duration type.
+
+    >>> bounds("INT"), bounds("BYTE")
+    ((-32768, 32767), (0, 255))
+    """
+    width = WIDTHS[type]
+    return (-(1 << (width - 1)), (1 << (width - 1)) - 1) if is_signed(type) else (0, (1 << width) - 1)
+
+
+def wide(type: str) -> int:
+    """Bits in which a calculation of a type is followed beyond its range."""
+    return 64 if WIDTHS[type] < 64 else 128
 
 
 def common(types: Sequence[str]) -> str:
@@ -35,10 +41,10 @@ def common(types: Sequence[str]) -> str:
     if not firm:
         return "LREAL" if "?real" in types else "LINT" if types else ""
     if len(firm) == 1:
-        fits = firm[0] in _FLOATS or ("?real" not in types and (firm[0] in INTEGERS or "?" not in types))
+        fits = firm[0] in FLOATS or ("?real" not in types and (firm[0] in INTEGERS or "?" not in types))
         return firm[0] if fits else ("BOOL" if firm[0] == "BOOL" and "?real" not in types else "")
     if all(t in SIGNED for t in firm) or all(t in UNSIGNED for t in firm):
         return max(firm, key=lambda t: INTEGERS[t])
     if all(t in TIMES for t in firm):
         return "LTIME"
-    return "LREAL" if all(t in _FLOATS for t in firm) and "REAL" not in firm else ""
+    return "LREAL" if all(t in FLOATS for t in firm) and "REAL" not in firm else ""
