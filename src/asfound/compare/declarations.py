@@ -13,12 +13,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from asfound.compare.alignment import align
-from asfound.compare.canonical import literal_key
 from asfound.compare.changes import Area, Kind, change, listed, strongest, summed
 from asfound.compare.extensions import compare_extensions
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
 from asfound.compare.swaps import swaps
+from asfound.language.initials import initial_key
+from asfound.language.literals import INTEGERS, REALS, STRINGS
 from asfound.language.printer import variable as text
 from asfound.model.program import VariableDeclaration
 
@@ -29,9 +30,8 @@ SECTIONS = {
 }  # fmt: skip
 INTERFACE = frozenset(("input", "output", "in_out", "access", "config", "member"))
 SEEN_OUTSIDE = frozenset(("external", "global", "input", "output", "in_out"))
-_ZERO = {"BOOL": "bool:False", "TIME": "duration:0", "LTIME": "duration:0", "STRING": "string:", "WSTRING": "wstring:"}
-_REALS = frozenset(("REAL", "LREAL"))
-_WHOLE = frozenset("SINT INT DINT LINT USINT UINT UDINT ULINT BYTE WORD DWORD LWORD".split())  # noqa: SIM905
+_ZERO = {"BOOL": "FALSE", "TIME": "T#0s", "LTIME": "LT#0s", "STRING": "''", "WSTRING": '""'}
+"""Default initial values, IEC 61131-3:2013 table 10 (from memory); numbers and bit strings are 0."""
 Finder = Callable[[str], tuple[str, ...]]
 
 
@@ -154,14 +154,10 @@ def initial_values(old: str, new: str, type: str) -> list[tuple[Effect, str]]:
 
 
 def _value(initial: str, type: str) -> str:
-    upper = type.upper()
+    word = type.partition("[")[0].upper()
     if not initial:
-        return _ZERO.get(upper, "number:0" if upper in _REALS | _WHOLE else "")
-    key = literal_key(initial)
-    kind, _, content = key.partition(":")
-    if kind in ("int", "real") and upper in _REALS | _WHOLE:
-        return f"number:{content}"
-    return key if kind != "text" else initial
+        initial = _ZERO.get(word, "0" if word in REALS | INTEGERS else "")
+    return initial_key(initial, word if word in STRINGS else type) if initial else ""
 
 
 def _listed(items: Sequence[str]) -> str:

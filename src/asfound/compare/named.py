@@ -1,6 +1,6 @@
 """Pairing of things by folded name: the first of a name with the first, the second with the second.
 
-Cost: linear. Names that occur several times are paired in the order given.
+Cost: linear. Names that occur several times are paired in the order given, those written alike before the others.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def by_name(old: Sequence[T], new: Sequence[T], name: Callable[[T], str]) -> Pai
     gone: list[T] = []
     come: list[T] = []
     for key in sorted({*before, *after}):
-        ours, theirs = before.get(key, []), after.get(key, [])
+        ours, theirs = _alike(before.get(key, []), after.get(key, []), name)
         shared = min(len(ours), len(theirs))
         pairs += [(a, b, i) for (a, i), (b, _) in zip(ours, theirs, strict=False)]
         removed += ours[shared:]
@@ -43,6 +43,23 @@ def by_name(old: Sequence[T], new: Sequence[T], name: Callable[[T], str]) -> Pai
             gone += [a for a, _ in ours]
             come += [b for b, _ in theirs]
     return Pairing(tuple(pairs), tuple(removed), tuple(added), tuple(gone), tuple(come))
+
+
+def _alike(
+    ours: list[tuple[T, int]], theirs: list[tuple[T, int]], name: Callable[[T], str]
+) -> tuple[list[tuple[T, int]], list[tuple[T, int]]]:
+    """Both groups with the names that are written alike in the same places."""
+    if max(len(ours), len(theirs)) < 2:
+        return ours, theirs
+    left = list(theirs)
+    pairs, alone = [], []
+    for item in ours:
+        same = next((at for at, other in enumerate(left) if name(other[0]) == name(item[0])), None)
+        if same is None:
+            alone.append(item)
+        else:
+            pairs.append((item, left.pop(same)))
+    return [a for a, _ in pairs] + alone, [b for _, b in pairs] + left
 
 
 def _grouped(items: Sequence[T], name: Callable[[T], str]) -> dict[str, list[tuple[T, int]]]:

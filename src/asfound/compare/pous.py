@@ -12,6 +12,7 @@ from asfound.compare.changes import change, listed, strongest, summed
 from asfound.compare.context import Context, Scope
 from asfound.compare.declarations import Owner, compare_variables
 from asfound.compare.extensions import compare_extensions
+from asfound.compare.named import by_name
 from asfound.compare.places import Place, top
 from asfound.compare.result import Change, Effect
 from asfound.language import printer
@@ -109,25 +110,30 @@ Actions = Sequence[Action]
 
 
 def _actions(scope: Scope, place: Place, word: str, found: tuple[Actions, Actions, Actions]) -> list[Change]:
+    """Changes of the actions of a POU, old, new and old before any rename; also of several with one name."""
     old, new, originals = found
-    before = {a.name.casefold(): (a, was) for a, was in zip(old, originals, strict=True)}
-    after = {a.name.casefold(): a for a in new}
+    pairing = by_name(old, new, lambda a: a.name)
     changes: list[Change] = []
-    for key in sorted({*before, *after}):
-        given: Action = after[key] if key in after else before[key][0]
-        at = place.down(f"{word} {given.name}", f"{word}:{given.name}")
-        if key not in after or key not in before:
-            changes.append(_one_action(at, word, "removed" if key in before else "added", given))
-            continue
-        (first, was), second = before[key], after[key]
-        about = [f"{n}: {a or 'none'} -> {b or 'none'}" for n, a, b in
-                 (("name", first.name, second.name), ("comment", first.comment, second.comment)) if a != b]  # fmt: skip
-        if about:
-            said = f"{word} {second.name}: {summed(about)}"
-            changes.append(change("logic", "changed", "documentation", at, None, None, said, about))
-        changes += compare_bodies(scope, at, first.body, second.body, was.body)
-        changes += compare_extensions(at, first.extensions, second.extensions)
+    for first, second, index in pairing.pairs:
+        changes += _action(scope, place, word, (first, second, originals[index]))
+    for kind, alone in (("removed", [a for a, _ in pairing.removed]), ("added", pairing.added)):
+        for action in alone:
+            at = place.down(f"{word} {action.name}", f"{word}:{action.name}")
+            changes.append(_one_action(at, word, kind, action))
     return changes
+
+
+def _action(scope: Scope, place: Place, word: str, found: tuple[Action, Action, Action]) -> list[Change]:
+    first, second, was = found
+    at = place.down(f"{word} {second.name}", f"{word}:{second.name}")
+    changes: list[Change] = []
+    about = [f"{n}: {a or 'none'} -> {b or 'none'}" for n, a, b in
+             (("name", first.name, second.name), ("comment", first.comment, second.comment)) if a != b]  # fmt: skip
+    if about:
+        said = f"{word} {second.name}: {summed(about)}"
+        changes.append(change("logic", "changed", "documentation", at, None, None, said, about))
+    changes += compare_bodies(scope, at, first.body, second.body, was.body)
+    return changes + compare_extensions(at, first.extensions, second.extensions)
 
 
 def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
@@ -139,20 +145,19 @@ def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
 
 
 def _members(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:
-    before = {_member_key(m): (m, was) for m, was in zip(old.members, original.members, strict=True)}
-    after = {_member_key(m): m for m in new.members}
+    pairing = by_name(old.members, new.members, _member_key)
     changes: list[Change] = []
-    for key in sorted({*before, *after}):
-        given = after[key] if key in after else before[key][0]
-        inside = at.down(f"{given.kind} {given.name}", f"{given.kind}:{given.name}")
-        if key not in after:
-            changes.append(one_sided(context, "removed", before[key][1], inside))
-        elif key not in before:
-            changes.append(one_sided(context, "added", given, inside))
-        else:
-            changes += compare_pou(context, before[key][0], given, before[key][1], inside)
-    return changes
+
+    def inside(member: Pou) -> Place:
+        return at.down(f"{member.kind} {member.name}", f"{member.kind}:{member.name}")
+
+    for first, second, index in pairing.pairs:
+        changes += compare_pou(context, first, second, original.members[index], inside(second))
+    for _, index in pairing.removed:
+        member = original.members[index]
+        changes.append(one_sided(context, "removed", member, inside(member)))
+    return changes + [one_sided(context, "added", member, inside(member)) for member in pairing.added]
 
 
-def _member_key(pou: Pou) -> tuple[str, str]:
-    return pou.name.casefold(), pou.kind
+def _member_key(pou: Pou) -> str:
+    return f"{pou.kind} {pou.name}"

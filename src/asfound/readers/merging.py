@@ -13,7 +13,7 @@ import msgspec
 
 from asfound.model.copy import Copy, Finding, Source
 from asfound.model.hardware import Hardware
-from asfound.model.program import Extension, Heading, Program
+from asfound.model.program import Extension, Heading, Pou, Program
 
 T = TypeVar("T")
 
@@ -103,11 +103,39 @@ def _named(copy: Copy) -> Iterator[tuple[str, str, str]]:
 
 
 def _duplicates(parts: Sequence[Part]) -> Iterator[Finding]:
-    """A warning for each name that two files declare."""
+    """A warning for each name that is declared twice, in two files or in one.
+
+    Several lists of globals of one name in a file are one list, written as several blocks.
+    """
     first: dict[tuple[str, str], str] = {}
     for source, copy in parts:
         for kind, key, name in _named(copy):
+            known = (kind, key) in first
             other = first.setdefault((kind, key), source.name)
             if other != source.name:
                 text = f"{kind} {name} is in {other} and in {source.name}; both are kept"
                 yield Finding(severity="warning", where=name, text=text)
+            elif known and kind in ("POU", "data type"):
+                text = f"{kind} {name} is in {source.name} twice; both are kept"
+                yield Finding(severity="warning", where=name, text=text)
+        for pou in copy.program.pous:
+            yield from _inside(pou)
+
+
+def _inside(pou: Pou) -> Iterator[Finding]:
+    """A warning for each second action, transition or member of one name."""
+    groups: tuple[tuple[str, list[str]], ...] = (
+        ("actions", [a.name for a in pou.actions]),
+        ("transitions", [t.name for t in pou.transitions]),
+        ("members", [m.name for m in pou.members]),
+        ("variables", [v.name for v in pou.variables]),
+    )
+    for what, names in groups:
+        seen: set[str] = set()
+        for name in names:
+            if name and name.casefold() in seen:
+                text = f"{pou.name}: two {what} are called {name}; both are kept"
+                yield Finding(severity="warning", where=pou.name, text=text)
+            seen.add(name.casefold())
+    for member in pou.members:
+        yield from _inside(member)

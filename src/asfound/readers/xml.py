@@ -137,6 +137,11 @@ def children(element: Element, *names: str) -> Iterator[Element]:
     return (child for child in list(element) if not names or local(child) in names)
 
 
+def has(element: Element, *names: str) -> bool:
+    """Is there a child of one of these local names?"""
+    return any(local(child) in names for child in element)
+
+
 def take(element: Element, name: str) -> Element | None:
     """The first child of that local name, cut out of the tree, or None."""
     for child in element:

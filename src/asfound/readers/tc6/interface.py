@@ -1,19 +1,17 @@
-"""Declarations: variables, types, initial values, data types, lists of globals."""
+"""Declarations: variables of an interface, and lists of globals."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Sequence
 
 from asfound.language.addresses import canonical as canonical_address
-from asfound.language.literals import canonical
-from asfound.language.types import canonical_type
-from asfound.model.program import DataType, EnumValue, Extension, GlobalList, VariableDeclaration
+from asfound.model.program import Extension, GlobalList, VariableDeclaration
 from asfound.readers.extra.attributes import pragmas_of
-from asfound.readers.extra.plaintext import declaration_text, declared_text
-from asfound.readers.start import start_value
+from asfound.readers.extra.plaintext import with_comment, written
 from asfound.readers.tc6.plate import documentation, flag, flat, rest
-from asfound.readers.xml import Element, attribute, children, local, take, take_all
-from asfound.readers.xml import canonical as canonical_xml
+from asfound.readers.tc6.types import type_text
+from asfound.readers.tc6.values import initial_value
+from asfound.readers.xml import Element, attribute, local, take, take_all
 
 SECTIONS = {
     "inputVars": "input",
@@ -26,27 +24,40 @@ SECTIONS = {
     "accessVars": "access",
     "configVars": "config",
 }
+PARAMETERS = ("input", "output", "in_out")
+ACCESS = {"readOnly": "READ_ONLY", "readWrite": "READ_WRITE"}
+
+Declared = tuple[VariableDeclaration, ...]
+Odd = tuple[Extension, ...]
 
 
-def variables(element: Element, section: str) -> tuple[tuple[VariableDeclaration, ...], tuple[Extension, ...]]:
-    """All variables of one list (``inputVars`` ...) and what else the list holds."""
-    found = _listed(element, section)
-    comment, odd = documentation(element)
+def _variables(element: Element, section: str) -> tuple[Declared, Odd]:
+    """All variables of one list of an interface, and what else the list holds, under the names it is said of."""
+    found, odd = _listed(element, section)
+    comment, odd_comment = documentation(element)
     if comment:
-        odd = (*odd, Extension(path=f"{local(element)}/documentation", text=comment))
-    return found, flat((odd, rest(element)))
+        odd_comment = (*odd_comment, Extension(path=f"{local(element)}/documentation", text=comment))
+    of = ", ".join(v.name for v in found)
+    left = flat((odd, odd_comment, rest(element)))
+    return found, tuple(Extension(path=e.path, text=e.text, name=" of ".join(filter(None, (e.name, of)))) for e in left)
 
 
-def _listed(element: Element, section: str) -> tuple[VariableDeclaration, ...]:
+def _listed(element: Element, section: str) -> tuple[Declared, Odd]:
     """The variables of a list, taken; the attributes of the list count for each of them."""
     constant = flag(element, "constant")
-    retain = "retain" if flag(element, "retain") else "non_retain" if flag(element, "nonretain") else ""
-    persistent = flag(element, "persistent")
-    flag(element, "nonpersistent")
-    return tuple(
-        variable(each, section, constant=constant, retain=retain, persistent=persistent)
+    persistent, not_persistent = flag(element, "persistent"), flag(element, "nonpersistent")
+    retain, not_retain = flag(element, "retain"), flag(element, "nonretain")
+    odd: Odd = ()
+    if retain and not_retain:
+        odd = (Extension(path=f"{local(element)}/@nonretain", text="true"),)
+    if not_persistent:
+        odd = (*odd, Extension(path=f"{local(element)}/@nonpersistent", text="true"))
+    word = "retain" if retain else "non_retain" if not_retain else ""
+    found = tuple(
+        variable(each, section, constant=constant, retain=word, persistent=persistent)
         for each in take_all(element, "variable", "accessVariable", "configVariable")
     )
+    return found, odd
 
 
 def variable(
@@ -54,17 +65,23 @@ def variable(
 ) -> VariableDeclaration:
     """One ``variable`` of an interface, a global list or a structure.
 
-    Access and configuration variables name what they stand for in ``instancePathAndName``: it becomes the address.
+    An access variable stands for what ``instancePathAndName`` names: it becomes the address. A configuration variable
+    is named by it.
     """
-    name = attribute(element, "name") or attribute(element, "alias")
-    type_text, initial, odd = _typed(element)
+    path = attribute(element, "instancePathAndName").strip()
+    name = attribute(element, "name") or attribute(element, "alias") or path
+    type_name, initial, odd = _typed(element)
     comment, odd_comment = documentation(element)
-    address = canonical_address(attribute(element, "address").strip()) or attribute(element, "instancePathAndName")
-    access = {"readOnly": "READ_ONLY", "readWrite": "READ_WRITE"}.get(direction := attribute(element, "direction"))
+    address = canonical_address(attribute(element, "address").strip())
+    if path and path != name:
+        if address:
+            odd = (*odd, Extension(path="variable/@address", text=address))
+        address = path
+    access = ACCESS.get(direction := attribute(element, "direction"))
     pragmas = pragmas_of(element)
     return VariableDeclaration(
         name=name,
-        type=type_text,
+        type=type_name,
         section=section,  # type: ignore[arg-type]
         address=address,
         initial=initial,
@@ -78,146 +95,11 @@ def variable(
     )
 
 
-def _typed(element: Element) -> tuple[str, str, tuple[Extension, ...]]:
+def _typed(element: Element) -> tuple[str, str, Odd]:
     """Type and initial value of a declaration, both as IEC text, and what was odd about the type."""
     holder = take(element, "type")
-    if holder is None:
-        return "", initial_value(element, ""), ()
-    text, odd = type_text(holder)
+    text, odd = type_text(holder) if holder is not None else ("", ())
     return text, initial_value(element, text), odd
-
-
-def initial_value(element: Element, type_name: str) -> str:
-    """Canonical text of ``initialValue``, read in place; empty when there is none."""
-    holder = next(children(element, "initialValue"), None)
-    return "" if holder is None else _value(holder, type_name)
-
-
-def _value(holder: Element, type_name: str) -> str:
-    for child in children(holder, "simpleValue", "arrayValue", "structValue"):
-        kind = local(child)
-        if kind == "simpleValue":
-            return start_value(attribute(child, "value"), type_name)
-        if kind == "arrayValue":
-            element_type = type_name.partition("] OF ")[2]
-            return "[" + ", ".join(_repeated(value, element_type) for value in children(child, "value")) + "]"
-        if kind == "structValue":
-            fields = (f"{attribute(value, 'member')} := {_value(value, '')}" for value in children(child, "value"))
-            return "(" + ", ".join(fields) + ")"
-    return ""
-
-
-def _repeated(value: Element, type_name: str) -> str:
-    times = attribute(value, "repetitionValue").strip()
-    text = _value(value, type_name)
-    return f"{times}({text})" if times and times != "1" else text
-
-
-def type_text(holder: Element) -> tuple[str, tuple[Extension, ...]]:
-    """IEC text of the type inside ``type``, ``baseType``, ``returnType``; the type element is taken."""
-    found = take_all(holder)
-    if not found:
-        return "", rest(holder)
-    text, odd = _type(found[0])
-    more = tuple(Extension(path=f"{local(holder)}/{local(extra)}", text=canonical_xml(extra)) for extra in found[1:])
-    return text, flat((odd, more, rest(holder)))
-
-
-def _type(element: Element) -> tuple[str, tuple[Extension, ...]]:
-    kind = local(element)
-    odd: tuple[Extension, ...] = ()
-    if kind == "derived":
-        text = attribute(element, "name").strip()
-    elif kind in ("string", "wstring"):
-        length = attribute(element, "length").strip()
-        text = kind.upper() + (f"[{length}]" if length else "")
-    elif kind == "array":
-        ranges = ", ".join(_range(dimension) for dimension in children(element, "dimension"))
-        of, odd = _base(element)
-        text = f"ARRAY[{ranges}] OF {of}"
-    elif kind == "pointer":
-        of, odd = _base(element)
-        text = f"POINTER TO {of}"
-    elif kind in ("subrangeSigned", "subrangeUnsigned"):
-        bounds = next(children(element, "range"), None)
-        of, odd = _base(element)
-        text = f"{of} ({_range(bounds) if bounds is not None else '..'})"
-    elif kind == "enum":
-        values, base, odd = enum_values(element)
-        listed = ", ".join(f"{v.name} := {v.value}" if v.value else v.name for v in values)
-        text = f"{base}({listed})" if not base else f"({listed}) {base}"
-    elif kind == "struct":
-        members = (variable(each, "member") for each in take_all(element, "variable"))
-        text = "STRUCT " + " ".join(_member(m) for m in members) + " END_STRUCT"
-    else:
-        text = canonical_type(kind)
-    return text, flat((odd, rest(element)))
-
-
-def _member(member: VariableDeclaration) -> str:
-    return f"{member.name} : {member.type}{' := ' + member.initial if member.initial else ''};"
-
-
-def _range(dimension: Element) -> str:
-    lower, upper = attribute(dimension, "lower").strip(), attribute(dimension, "upper").strip()
-    return f"{lower}..{upper}"
-
-
-def _base(element: Element) -> tuple[str, tuple[Extension, ...]]:
-    base = take(element, "baseType")
-    return ("", ()) if base is None else type_text(base)
-
-
-def enum_values(element: Element) -> tuple[tuple[EnumValue, ...], str, tuple[Extension, ...]]:
-    """Values of an ``enum`` in order, the type it is based on (empty when it does not say), and what was odd."""
-    base, odd = _base(element)
-    named: list[EnumValue] = []
-    for value in (v for holder in children(element, "values") for v in children(holder, "value")):
-        comment, more = documentation(value)
-        odd = (*odd, *more)
-        named.append(
-            EnumValue(
-                name=attribute(value, "name"),
-                value=canonical(attribute(value, "value").strip()),
-                comment=comment,
-            )
-        )
-    return tuple(named), base, odd
-
-
-def data_type(element: Element) -> DataType:
-    """A ``dataType`` declaration."""
-    name = attribute(element, "name")
-    holder = take(element, "baseType")
-    kind, base = "alias", ""
-    odd: tuple[Extension, ...] = ()
-    members: tuple[VariableDeclaration, ...] = ()
-    values: tuple[EnumValue, ...] = ()
-    inner = take_all(holder) if holder is not None else []
-    for each in inner[:1]:
-        word = local(each)
-        if word == "enum":
-            kind, (values, base, odd) = "enum", enum_values(each)
-            odd = (*odd, *rest(each))
-        elif word in ("struct", "union"):
-            kind, members, odd = word, tuple(variable(v, "member") for v in take_all(each, "variable")), rest(each)
-        else:
-            base, odd = _type(each)
-            kind = {"array": "array", "subrangeSigned": "subrange", "subrangeUnsigned": "subrange"}.get(word, "alias")
-    more = tuple(Extension(path=f"baseType/{local(extra)}", text=canonical_xml(extra)) for extra in inner[1:])
-    plain = declared_text(element)
-    comment, odd_comment = documentation(element)
-    return DataType(
-        name=name,
-        kind=kind,  # type: ignore[arg-type]
-        base=base,
-        members=members,
-        values=values,
-        initial=initial_value(element, base),
-        comment=comment,
-        pragmas=pragmas_of(element),
-        extensions=flat((odd, more, plain, odd_comment, rest(holder) if holder is not None else (), rest(element))),
-    )
 
 
 def global_list(element: Element, scope: str, section: str = "global") -> GlobalList:
@@ -225,32 +107,39 @@ def global_list(element: Element, scope: str, section: str = "global") -> Global
     name = attribute(element, "name")
     pragmas = pragmas_of(element)
     comment, odd = documentation(element)
-    found, more, plain = declaration_text(element, _listed(element, section))
+    listed, odd_list = _listed(element, section)
+    text = written(element, listed)
     return GlobalList(
         name=name,
         scope=scope,
-        variables=found,
-        comment=comment,
-        pragmas=tuple(sorted({*pragmas, *more})),
-        extensions=flat((odd, plain, rest(element))),
+        variables=text.variables,
+        comment=with_comment(comment, text.comment),
+        pragmas=tuple(sorted({*pragmas, *text.pragmas})),
+        extensions=flat((odd, odd_list, text.extensions, rest(element))),
     )
 
 
-def interface(element: Element | None) -> tuple[str, tuple[VariableDeclaration, ...], tuple[Extension, ...]]:
-    """Result type, variables in order of declaration, and leftovers of an ``interface``.
+def interface(element: Element | None) -> tuple[str, Declared, tuple[str, ...], str, Odd]:
+    """Result type, variables section after section, parameters as they are declared, comment, and leftovers.
 
     Several blocks of one section are put together in order: where a block is split says nothing, but its attributes
     (constant, retain, persistent) do and are copied to each variable.
     """
     if element is None:
-        return "", (), ()
+        return "", (), (), "", ()
+    comment, odd_comment = documentation(element)
     holder = take(element, "returnType")
     result, odd = type_text(holder) if holder is not None else ("", ())
-    lists = [(SECTIONS[local(each)], each) for each in _sections(element)]
-    read = [(section, *variables(each, section)) for section, each in lists]
-    found = [v for section in SECTIONS.values() for name, group, _ in read if name == section for v in group]
-    return result, tuple(found), flat((odd, *(left for _, _, left in read), rest(element)))
+    read = [(SECTIONS[local(each)], *_variables(each, SECTIONS[local(each)])) for each in take_all(element, *SECTIONS)]
+    found = tuple(v for section in SECTIONS.values() for name, group, _ in read if name == section for v in group)
+    order = tuple(v.name for section, group, _ in read if section in PARAMETERS for v in group)
+    odds = (odd, odd_comment, *(left for _, _, left in read), rest(element))
+    return result, found, order, comment, flat(odds)
 
 
-def _sections(element: Element) -> Iterator[Element]:
-    return iter(take_all(element, *SECTIONS))
+def interleaved(variables: Iterable[VariableDeclaration], order: Sequence[str]) -> Odd:
+    """The order of all parameters where it is not inputs, outputs, in-outs: a call without names depends on it."""
+    grouped = [v.name for v in variables if v.section in PARAMETERS]
+    if grouped == list(order):
+        return ()
+    return (Extension(path="Parameters/order()", text=", ".join(order)),)

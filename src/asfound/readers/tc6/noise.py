@@ -28,7 +28,21 @@ EMPTY = (
 
 BRANCHES = ("selectionDivergence", "selectionConvergence", "simultaneousDivergence", "simultaneousConvergence")
 CHART = ("transition", "step", "macroStep", "jumpStep", "actionBlock", *BRANCHES)
-HOLDERS = ("application", "pou", "datatype", "libraries", "projectstructure")
+DRAWN = (
+    *("comment", "error", "connector", "continuation", "actionBlock", "vendorElement"),
+    *("block", "inVariable", "outVariable", "inOutVariable", "label", "jump", "return"),
+    *("leftPowerRail", "rightPowerRail", "coil", "contact"),
+    *("step", "macroStep", "jumpStep", "transition", *BRANCHES),
+)
+"""What a diagram is made of; source: the published TC6 2.01 schema."""
+POINTS = ("connectionPointIn", "connectionPointOut", "connectionPointOutAction", "action")
+"""Parts of a drawn element with a place of their own, seen from it."""
+IDENTIFIED = ("Object", "Method", "method", "Property", "property", *("GetAccessor", "SetAccessor", "Get", "Set"))
+"""Elements of extension data that carry the identity of an object."""
+HOLDERS = (
+    *("application", "pou", "datatype", "libraries", "projectstructure", "globalvars", "resource", "configuration"),
+    *("interface", "class", "method", "property", "action", "transition", "task", "inheritance"),
+)
 """Extension data that only wraps what is found and compared by its own element name."""
 REPEATED = ("38391c6d", "6844a48e", "e174fc0d", "23bdaa98", "01580b27", "bc882c11", "62e1754b", "8294df19")
 """Keys of ``sfc/element`` data that repeat a standard part or have only ever been idle; see actions.py."""
@@ -38,15 +52,14 @@ NOISE = (
     Noise("**/contentHeader/@modificationDateTime", "time of the last edit or of the export"),
     Noise("**/contentHeader/coordinateInfo/**", "scale of drawings"),
     Noise("**/project/@schemaLocation", "where an XML validator finds the schema"),
-    Noise("**/@localId", _WIRED),
+    *(Noise(f"**/{part}/@localId", _WIRED) for part in (*DRAWN, "action")),
     Noise("**/@globalId", _IDENTITY),
     Noise("**/data[objectid]/**", _IDENTITY),
-    Noise("**/Object/@ObjectId", _IDENTITY),
+    *(Noise(f"**/{part}/@ObjectId", _IDENTITY) for part in IDENTIFIED),
     Noise("**/@handleUnknown", "advice to an importer about data it does not know; the data itself is compared"),
-    Noise("**/@height", "size of a drawing"),
-    Noise("**/@width", "size of a drawing"),
-    Noise("**/position/**", _DRAWN),
-    Noise("**/relPosition/**", _DRAWN),
+    *(Noise(f"**/{part}/@{side}", "size of a drawing") for part in (*DRAWN, "action") for side in ("height", "width")),
+    *(Noise(f"**/{part}/position/**", _DRAWN) for part in (*DRAWN, "connection")),
+    *(Noise(f"**/{part}/relPosition/**", _DRAWN) for part in POINTS),
     Noise("**/rightPowerRail/**", "the right power rail has no effect (IEC 61131-3 lets it be left out)"),
     Noise("**/leftPowerRail/connectionPointOut/**", "how many pins a rail is drawn with; every one is simply TRUE"),
     Noise("**/block/outputVariables/variable/@formalParameter", _PINS),

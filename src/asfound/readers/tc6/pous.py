@@ -1,42 +1,150 @@
-"""POUs with their actions and transitions, wherever in the export they stand."""
+"""POUs with their actions, transitions, methods and properties, wherever in the export they stand.
+
+The standard has programs, function blocks and functions. Classes, interfaces, methods and properties are found by the
+names of their elements, below the POU or anywhere in its extension data, and read like POUs.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 from asfound.model.program import Action, Body, Extension, Pou
 from asfound.readers.extra.attributes import pragmas_of
-from asfound.readers.extra.plaintext import declaration_text
+from asfound.readers.extra.plaintext import with_comment, written
 from asfound.readers.tc6.bodies import body
-from asfound.readers.tc6.interface import interface
-from asfound.readers.tc6.plate import documentation, flat, rest
-from asfound.readers.xml import Element, attribute, take, take_all
+from asfound.readers.tc6.interface import interface, interleaved
+from asfound.readers.tc6.nested import nested
+from asfound.readers.tc6.plate import code, documentation, flag, flat, rest
+from asfound.readers.xml import Element, attribute, children, has, is_empty, local, take, take_all
 
-KINDS = {"functionBlock": "function_block", "program": "program", "function": "function"}
+KINDS = {
+    "functionblock": "function_block",
+    "program": "program",
+    "function": "function",
+    "class": "class",
+    "interface": "interface",
+    "method": "method",
+    "property": "property",
+    "get": "get",
+    "getaccessor": "get",
+    "set": "set",
+    "setaccessor": "set",
+}
+"""POU types and names of elements, folded."""
+GROUPS = ("methods", "properties", "members", "accessors")
+"""Elements that may hold the members of a POU."""
+MODIFIERS = {"isAbstract": "ABSTRACT", "isFinal": "FINAL", "isOverride": "OVERRIDE"}
+ORDERED = ("function", "method")
+"""A call of these without the names of the parameters depends on the order of all of them."""
+
+
+@dataclass
+class _Found:
+    """What stands in the extension data of a POU, in document order."""
+
+    members: list[Pou] = field(default_factory=list)
+    actions: list[Action] = field(default_factory=list)
+    transitions: list[Action] = field(default_factory=list)
+    extends: list[str] = field(default_factory=list)
+    implements: list[str] = field(default_factory=list)
+    odd: list[Extension] = field(default_factory=list)
+
+    def accept(self, each: Element, path: tuple[str, ...]) -> bool:
+        """Eat a member, an action, a transition or what the POU extends or implements."""
+        word = local(each).casefold()
+        if is_pou(each):
+            self.members.append(pou(each))
+        elif word in ("action", "transition") and has(each, "body"):
+            (self.actions if word == "action" else self.transitions).append(_action(each))
+        elif word in ("extends", "implements") and not len(each):
+            text = attribute(each, "name") or attribute(each, "Name") or code(each)
+            names = [name.strip() for name in text.split(",")]
+            (self.extends if word == "extends" else self.implements).extend(name for name in names if name)
+            self.odd += rest(each) if not is_empty(each) else ()
+        else:
+            return False
+        return True
+
+
+def is_pou(element: Element) -> bool:
+    """A POU or a member of one, not just its name: it has a type, an interface or a body."""
+    return (local(element).casefold() in ("pou", *KINDS) and has(element, "interface", "body")) or (
+        local(element) == "pou" and "pouType" in element.attrib
+    )
 
 
 def pou(element: Element) -> Pou:
-    """A ``pou`` element, eaten. An unknown POU type is read as a program and the word kept as an extension."""
-    name, word = attribute(element, "name"), attribute(element, "pouType")
-    odd: tuple[Extension, ...] = ()
-    if word not in KINDS:
-        odd = (Extension(path="pou/@pouType", text=word),)
-    result, variables, left = interface(take(element, "interface"))
-    variables, pragmas, plain = declaration_text(element, variables)
+    """A ``pou`` or ``method`` ... element, eaten. An unknown POU type is read as a program and kept as an extension."""
+    own = local(element).casefold()
+    word = attribute(element, "pouType") if own == "pou" else own
+    kind = KINDS.get(word.strip().casefold(), "")
+    odd = () if kind else (Extension(path="pou/@pouType", text=word),)
+    return _pou(element, kind or "program", odd)
+
+
+def _pou(element: Element, kind: str, odd: tuple[Extension, ...]) -> Pou:
+    name = attribute(element, "name") or attribute(element, "Name")
+    holder = take(element, "interface")
     comment, odd_comment = documentation(element)
+    found = _inside(element, holder)
+    result, declared, order, said, left = interface(holder)
+    text = written(element, declared, name, result if result or kind == "function" else None)
+    listed = [_named(element, f"{each}s", each) for each in ("action", "transition")]
+    implements = _united(found.implements, text.implements)
+    extends = _united(found.extends, (text.extends,) if text.extends else ())
+    found.odd += [Extension(path="extends", text=more) for more in extends[1:]]
+    if kind in ORDERED:
+        found.odd += interleaved(text.variables, text.order or order)
+    modifiers = tuple(sorted({*_modifiers(element), *text.modifiers}))
     bodies = tuple(body(each) for each in take_all(element, "body"))
-    actions = _named(element, "actions", "action")
-    transitions = _named(element, "transitions", "transition")
     return Pou(
-        name=name,
-        kind=KINDS.get(word, "program"),  # type: ignore[arg-type]
+        name=name or (kind.upper() if kind in ("get", "set") else ""),
+        kind=kind,  # type: ignore[arg-type]
         result=result,
-        variables=variables,
+        variables=text.variables,
         bodies=bodies,
-        actions=actions,
-        transitions=transitions,
-        comment=comment,
-        pragmas=tuple(sorted({*pragmas, *pragmas_of(element)})),
-        extensions=flat((odd, left, odd_comment, plain, rest(element))),
+        actions=(*listed[0], *found.actions),
+        transitions=(*listed[1], *found.transitions),
+        members=tuple(found.members),
+        extends=extends[0] if extends else "",
+        implements=implements,
+        modifiers=modifiers,
+        comment=with_comment(with_comment(comment, said), text.comment),
+        pragmas=tuple(sorted({*text.pragmas, *pragmas_of(element)})),
+        extensions=flat((odd, tuple(found.odd), left, odd_comment, text.extensions, rest(element))),
     )
+
+
+def _inside(element: Element, holder: Element | None) -> _Found:
+    """Members and the like, directly below a POU, in groups of them, and in extension data; all taken."""
+    found = _Found()
+    groups = [each for each in children(element) if local(each).casefold() in GROUPS]
+    for group in (element, *groups):
+        for each in list(group):
+            if local(each).casefold() in KINDS and local(each) != "interface" and found.accept(each, ()):
+                group.remove(each)
+    for group in groups:
+        if is_empty(group):
+            element.remove(group)
+    for owner in (element, holder):
+        if owner is not None:
+            found.odd += nested(owner, found.accept)
+    for word, names in (("extends", found.extends), ("implements", found.implements)):
+        text = attribute(element, word)
+        names += [name.strip() for name in text.split(",") if name.strip()]
+    return found
+
+
+def _united(first: list[str], second: tuple[str, ...]) -> tuple[str, ...]:
+    """Names of both, each once; the spelling of the first counts."""
+    known = {name.casefold() for name in first}
+    return (*first, *(name for name in second if name.casefold() not in known))
+
+
+def _modifiers(element: Element) -> list[str]:
+    access = attribute(element, "accessSpecifier").strip().upper()
+    found = [word for name, word in MODIFIERS.items() if flag(element, name)]
+    return [*found, access] if access else found
 
 
 def _named(element: Element, group: str, each: str) -> tuple[Action, ...]:
@@ -51,7 +159,7 @@ def _named(element: Element, group: str, each: str) -> tuple[Action, ...]:
 
 
 def _action(element: Element) -> Action:
-    name = attribute(element, "name")
+    name = attribute(element, "name") or attribute(element, "Name")
     comment, odd = documentation(element)
     bodies = [body(each) for each in take_all(element, "body")]
     more = tuple(Extension(path="action/body", text=repr(b)) for b in bodies[1:])

@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+import msgspec
+
 from asfound.language.literals import canonical
 from asfound.model.program import (
     DataType,
@@ -24,13 +26,18 @@ from asfound.model.program import (
     Task,
 )
 from asfound.readers.extra.attributes import drop
-from asfound.readers.extra.settings import folders, libraries, task_settings
-from asfound.readers.tc6.interface import data_type, global_list
+from asfound.readers.extra.settings import cycle, folders, libraries, task_settings
+from asfound.readers.tc6.interface import global_list
+from asfound.readers.tc6.nested import nested
 from asfound.readers.tc6.plate import PLATE, documentation, flat, rest
-from asfound.readers.tc6.pous import pou
-from asfound.readers.xml import Element, attribute, children, cut, is_empty, local, take, take_all
+from asfound.readers.tc6.pous import is_pou, pou
+from asfound.readers.tc6.types import data_type
+from asfound.readers.tc6.values import with_quotes
+from asfound.readers.xml import Element, attribute, children, has, is_empty, local, take, take_all
 
 _CLOCK = re.compile(r"(\d{2}):(\d{2}):(\d{2}(?:\.\d+)?)")
+_PERIOD = re.compile(r"(-?)P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?(?:(\d+(?:\.\d+)?)S)?)?")
+GLOBALS = {"globalvars": "global", "accessvars": "access", "configvars": "config"}
 
 
 @dataclass
@@ -43,6 +50,9 @@ class _Found:
     resources: list[Resource] = field(default_factory=list)
     libraries: list[Library] = field(default_factory=list)
     folders: list[Setting] = field(default_factory=list)
+    tasks: list[Task] = field(default_factory=list)
+    """Of the resource that is being read, like the instances."""
+    instances: list[Instance] = field(default_factory=list)
     extensions: list[Extension] = field(default_factory=list)
 
 
@@ -50,31 +60,42 @@ def program(root: Element) -> Program:
     """Everything in a ``project`` document, eaten."""
     found = _Found()
     heading = _heading(root, found)
-    types = take(root, "types")
-    if types is not None:
+    for types in take_all(root, "types"):
         _types(types, found)
-    instances = take(root, "instances")
-    if instances is not None:
+    for instances in take_all(root, "instances"):
         for holder in take_all(instances, "configurations"):
             for each in take_all(holder, "configuration"):
                 _configuration(each, found)
-            found.extensions += rest(holder)
-        found.extensions += rest(instances)
-    _nested(root, "", found)
-    found.extensions += rest(root)
-    return Program(
-        heading=Heading(**{f: getattr(heading, f) for f in heading.__struct_fields__} | _with_folders(heading, found)),
-        pous=tuple(found.pous),
-        types=tuple(found.types),
-        globals=tuple(found.globals),
-        resources=tuple(found.resources),
-        libraries=tuple(found.libraries),
-        extensions=flat((tuple(found.extensions),)),
+            _left(holder, found)
+        _left(instances, found)
+    comment, odd = documentation(root)
+    heading = msgspec.structs.replace(heading, comment=" ".join(filter(None, (heading.comment, comment))))
+    found.extensions += odd
+    _left(root, found)
+    if found.tasks or found.instances:
+        found.resources.append(Resource("", "", tasks=tuple(found.tasks), instances=tuple(found.instances)))
+    return with_quotes(
+        Program(
+            heading=_with_folders(heading, found),
+            pous=tuple(found.pous),
+            types=tuple(found.types),
+            globals=tuple(found.globals),
+            resources=tuple(found.resources),
+            libraries=tuple(found.libraries),
+            extensions=flat((tuple(found.extensions),)),
+        )
     )
 
 
-def _with_folders(heading: Heading, found: _Found) -> dict[str, tuple[Setting, ...]]:
-    return {"settings": (*heading.settings, *sorted(found.folders, key=lambda s: (s.name, s.value)))}
+def _left(element: Element, found: _Found, scope: str = "") -> None:
+    """What a container holds besides its list: declarations in extension data, and what nobody knows."""
+    _nested(element, scope, found)
+    found.extensions += rest(element)
+
+
+def _with_folders(heading: Heading, found: _Found) -> Heading:
+    folders = sorted(found.folders, key=lambda s: (s.name, s.value))
+    return msgspec.structs.replace(heading, settings=(*heading.settings, *folders))
 
 
 def _heading(root: Element, found: _Found) -> Heading:
@@ -99,6 +120,7 @@ def _heading(root: Element, found: _Found) -> Heading:
             each.text = None
             found.extensions += rest(each)
         _empty_information(element)
+        _nested(element, "", found)
         found.extensions += _below("project", rest(element))
     return Heading(**values, tool=" ".join(tool), settings=tuple(settings))
 
@@ -120,23 +142,32 @@ def _empty_information(element: Element) -> None:
 def _types(element: Element, found: _Found) -> None:
     for holder in take_all(element, "dataTypes"):
         found.types += [data_type(each) for each in take_all(holder, "dataType")]
-        found.extensions += rest(holder)
+        _left(holder, found)
     for holder in take_all(element, "pous"):
-        found.pous += [pou(each) for each in take_all(holder, "pou")]
-        found.extensions += rest(holder)
-    _nested(element, "", found)
-    found.extensions += rest(element)
+        for each in take_all(holder, "pou"):
+            _pou(each, "", found)
+        _left(holder, found)
+    _left(element, found)
+
+
+def _pou(element: Element, scope: str, found: _Found) -> None:
+    """A POU; types and globals in its extension data belong to the program, POUs in there are its members."""
+    nested(element, lambda each, path: not is_pou(each) and _take_nested(each, path, scope, found))
+    found.pous.append(pou(element))
 
 
 def _configuration(element: Element, found: _Found) -> None:
     name = attribute(element, "name")
     comment, odd = documentation(element)
     _globals(element, name, found)
+    before = len(found.resources), len(found.globals)
     for each in take_all(element, "resource"):
         _resource(each, name, found)
     _nested(element, name, found)
     if comment:
         odd = (*odd, Extension(path="configuration/documentation", text=comment))
+    if name and before == (len(found.resources), len(found.globals)):
+        odd = (*odd, Extension(path="configuration/@name", text=name))
     found.extensions += _below(f"configuration {name}", flat((odd, rest(element))))
 
 
@@ -154,54 +185,63 @@ def _resource(element: Element, configuration: str, found: _Found) -> None:
     scope = f"{configuration}/{name}" if configuration else name
     comment, odd = documentation(element)
     _globals(element, scope, found)
-    tasks, instances = [], [_instance(each, "") for each in take_all(element, "pouInstance")]
+    outer = found.tasks, found.instances
+    found.tasks, found.instances = [], [_instance(each, "") for each in take_all(element, "pouInstance")]
     for each in take_all(element, "task"):
-        task, own = _task(each, scope)
-        tasks.append(task)
-        instances += own
+        _task(each, scope, found)
     _nested(element, scope, found)
     found.resources.append(
         Resource(
             name=name,
             scope=configuration,
-            tasks=tuple(tasks),
-            instances=tuple(instances),
+            tasks=tuple(found.tasks),
+            instances=tuple(found.instances),
             comment=comment,
             extensions=flat((odd, rest(element))),
         )
     )
+    found.tasks, found.instances = outer
 
 
-def _task(element: Element, scope: str) -> tuple[Task, list[Instance]]:
+def _task(element: Element, scope: str, found: _Found) -> None:
     name = attribute(element, "name")
     comment, odd = documentation(element)
     kind, settings = task_settings(element)
-    instances = [_instance(each, name) for each in take_all(element, "pouInstance")]
+    interval, (real, settings) = _interval(attribute(element, "interval").strip()), cycle(kind, settings)
+    if real and interval and interval != real:
+        odd = (*odd, Extension(path="task/@interval", text=interval))
+    found.instances += [_instance(each, name) for each in take_all(element, "pouInstance")]
+    _nested(element, scope, found)
     task = Task(
         name=name,
         scope=scope,
-        priority=attribute(element, "priority").strip(),
-        interval=_interval(attribute(element, "interval").strip()),
+        priority=canonical(attribute(element, "priority")),
+        interval=real or interval,
         single=attribute(element, "single").strip(),
         kind=kind,
         settings=settings,
         comment=comment,
         extensions=flat((odd, rest(element))),
     )
-    return task, instances
+    found.tasks.append(task)
 
 
 def _interval(text: str) -> str:
-    """A duration in canonical spelling; version 1.x writes a time of day, ``00:00:00.02`` (xsd:time).
+    """A duration in canonical spelling; version 1.x writes a time of day (xsd:time), others ``PT0.02S`` (xsd:duration).
 
-    >>> _interval("t#20ms"), _interval("00:00:00.02")
-    ('T#20ms', 'T#20ms')
+    >>> _interval("t#20ms"), _interval("00:00:00.02"), _interval("PT0.02S")
+    ('T#20ms', 'T#20ms', 'T#20ms')
     """
-    clock = _CLOCK.fullmatch(text)
-    if clock is None:
+    clock, period = _CLOCK.fullmatch(text), _PERIOD.fullmatch(text)
+    sign, days = "", "0"
+    if clock is not None:
+        hours, minutes, seconds = clock.groups()
+    elif period is not None and len(text) > 2:
+        sign, days, hours, minutes, seconds = (part or "0" for part in period.groups())
+        sign = sign.strip("0")
+    else:
         return canonical(text, "TIME")
-    hours, minutes, seconds = clock.groups()
-    return canonical(f"T#{hours}h{minutes}m{seconds}s", "TIME")
+    return canonical(f"T#{sign}{days}d{hours}h{minutes}m{seconds}s", "TIME")
 
 
 def _instance(element: Element, task: str) -> Instance:
@@ -217,30 +257,33 @@ def _instance(element: Element, task: str) -> Instance:
 
 def _nested(element: Element, scope: str, found: _Found) -> None:
     """Programs, types, globals, resources, libraries and the project tree inside extension data of a container."""
-    for add in children(element, "addData"):
-        for data in list(children(add, "data")):
-            for each in list(data):
-                if not _take_nested(each, scope, found):
-                    continue
-                cut(each)
-            drop(data)
+    found.extensions += nested(element, lambda each, path: _take_nested(each, path, scope, found))
 
 
-def _take_nested(each: Element, scope: str, found: _Found) -> bool:
-    match local(each):
-        case "pou":
-            found.pous.append(pou(each))
-        case "dataType":
-            found.types.append(data_type(each))
-        case "globalVars":
-            found.globals.append(global_list(each, scope))
-        case "resource":
-            _resource(each, scope, found)
-        case "Libraries":
-            found.libraries += libraries(each, PLATE)
-        case "ProjectStructure":
-            found.folders += folders(each)
-            found.extensions += rest(each)
-        case _:
-            return False
+def _take_nested(each: Element, path: tuple[str, ...], scope: str, found: _Found) -> bool:
+    kind, name = local(each).casefold(), str(each.get("name", local(each)))
+    if is_pou(each):
+        _pou(each, scope, found)
+    elif kind == "datatype" and has(each, "baseType"):
+        found.types.append(data_type(each))
+    elif kind in GLOBALS:
+        found.globals.append(global_list(each, scope, GLOBALS[kind]))
+    elif kind == "configuration" and "name" in each.attrib:
+        _configuration(each, found)
+    elif kind == "resource" and "name" in each.attrib:
+        _resource(each, scope, found)
+    elif kind == "task" and "name" in each.attrib:
+        _task(each, scope, found)
+    elif kind == "pouinstance":
+        found.instances.append(_instance(each, ""))
+    elif kind == "libraries":
+        found.libraries += libraries(each, PLATE)
+    elif kind == "projectstructure":
+        found.folders += folders(each)
+        found.extensions += rest(each)
+        return True
+    else:
+        return False
+    if path:
+        found.folders.append(Setting("folder", "/".join((*path, name))))
     return True

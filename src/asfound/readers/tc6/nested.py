@@ -1,0 +1,47 @@
+"""Declarations inside extension data, at any depth and under any name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from asfound.model.program import Extension
+from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.tc6.noise import HOLDERS
+from asfound.readers.tc6.plate import uri_word
+from asfound.readers.xml import Element, cut, is_empty, local
+
+Accept = Callable[[Element, tuple[str, ...]], bool]
+"""Given an element and the names of what it is wrapped in: was it understood (and eaten)?"""
+
+
+def nested(element: Element, accept: Accept) -> tuple[Extension, ...]:
+    """Offer what is in the extension data of an element, outermost first; what is accepted is cut out.
+
+    The name of the ``data`` it stood in says nothing more then; one that is not known to be a mere wrapper is kept.
+    """
+    odd = []
+    for data in data_items(element):
+        if not _offer(data, (), accept):
+            continue
+        if uri_word(data.get("name")) not in HOLDERS:
+            odd.append(Extension(path="addData/data/@name", text=str(data.get("name", ""))))
+        drop(data)
+    return tuple(odd)
+
+
+def _offer(holder: Element, path: tuple[str, ...], accept: Accept) -> bool:
+    taken = False
+    for each in list(holder):
+        if accept(each, path):
+            cut(each)
+            taken = True
+        elif _offer(each, (*path, _label(each)), accept):
+            taken = True
+            if is_empty(each) and local(each).casefold() in HOLDERS:
+                cut(each)
+    return taken
+
+
+def _label(element: Element) -> str:
+    own = element.get("name") or element.get("Name")
+    return str(own) if own else local(element)
