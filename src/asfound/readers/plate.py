@@ -19,6 +19,9 @@ TYPE = "{http://www.w3.org/2001/XMLSchema-instance}type"
 TYPED = ("Object", "DefinedType", "TypeSpec")
 """How the names of elements end whose ``xsi:type`` says what they are."""
 
+OF_DATA = ("/@handleUnknown", "/@ObjectId")
+"""How the rows of a noise table end that count in any extension data."""
+
 
 @dataclass(frozen=True)
 class Plate:
@@ -44,6 +47,8 @@ class Plate:
         key = (path, covering)
         if key not in self.known:
             rows = (n.path for n in self.noise if not covering or n.path.endswith("/**"))
+            if foreign(path):
+                rows = (row for row in rows if foreign(row) or row.endswith(OF_DATA))
             self.known[key] = any(matches(row, path) for row in rows)
         return self.known[key]
 
@@ -82,8 +87,18 @@ class Plate:
             covered = self._matched(where, True)
             if not covered:
                 self._prune(child, where)
-            if covered or (is_empty(child) and (local(child) in self.wrappers or self.is_noise(where))):
+            wraps = local(child) in self.wrappers and not foreign(where)
+            if covered or (is_empty(child) and (wraps or self.is_noise(where))):
                 cut(child)
+
+
+def foreign(path: str) -> bool:
+    """Does a path (or a row of a noise table) lead into extension data? There a name may mean anything.
+
+    >>> foreign("pou/addData/data[own]/axis/position/@x"), foreign("block/position/@x")
+    (True, False)
+    """
+    return "/data[" in path or "/Data[" in path
 
 
 def step(element: Element) -> str:
