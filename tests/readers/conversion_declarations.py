@@ -214,8 +214,8 @@ def variable(source: Element, target: Element) -> None:
     done(source, *(f"@{n}" for n in names), "type", "initialValue", "documentation", "addData")
 
 
-def variables(source: Element, parent: Element, number: int = 0) -> int:
-    """A list of variables; parameters are numbered from ``number``. Gives back the next number."""
+def variables(source: Element, parent: Element, number: int = 0) -> None:
+    """A list of variables; parameters are numbered from ``number``."""
     made = child(parent, SECTIONS[local(source)])
     words = ("name", "constant", "retain", "nonretain", "persistent", "nonpersistent")
     copied(source, made, **same(*words))
@@ -228,20 +228,21 @@ def variables(source: Element, parent: Element, number: int = 0) -> int:
     said(source, made)
     kinds = ("variable", "accessVariable", "configVariable", "documentation", "addData")
     done(source, *kinds, *(f"@{word}" for word in words))
-    return number
 
 
 def interface(source: Element, target: Element) -> None:
-    """Result type, parameters (inputs, outputs, in-outs, numbered in this order) and the other variables."""
+    """Result type, parameters (inputs, outputs, in-outs, numbered as they stand in the source) and other variables."""
     result = first(source, "returnType")
     if result is not None:
         typed(result, child(target, "ResultType"))
+    numbers, number = {}, 1
+    for one in each(source, *PARAMETERS):
+        numbers[one], number = number, number + len(each(one, "variable"))
     listed = [one for name in PARAMETERS for one in each(source, name)]
     if listed:
         holder = child(target, "Parameters")
-        number = 1
         for one in listed:
-            number = variables(one, holder, number)
+            variables(one, holder, numbers[one])
     for one in each(source, *(name for name in SECTIONS if name not in PARAMETERS)):
         variables(one, target)
     done(source, "returnType", *SECTIONS)

@@ -125,7 +125,7 @@ def test_unknown_data_of_a_block_is_seen_when_it_moves_to_another_block() -> Non
         ("%qw 004", "%QW4"),
         ("%MD0.0", "%MD0.0"),
         ("%IW1.2.3.4.5", "%IW1.2.3.4.5"),
-        ("%I1.0", "%I1.0"),
+        ("%I1.0", "%IX1.0"),
         ("%I*", "%I*"),
         ("%qx*", "%QX*"),
         ("%ML3", "%ML3"),

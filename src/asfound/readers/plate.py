@@ -165,6 +165,12 @@ def flat(groups: Iterable[tuple[Extension, ...]]) -> tuple[Extension, ...]:
     return tuple(sorted(found, key=lambda e: (e.path, e.name, e.text)))
 
 
+def said_of(extensions: Iterable[Extension], names: Iterable[str]) -> tuple[Extension, ...]:
+    """Extensions of a list under the names of what they are said of: an export may have several lists of one kind."""
+    of = ", ".join(names)
+    return tuple(Extension(path=e.path, text=e.text, name=" of ".join(filter(None, (e.name, of)))) for e in extensions)
+
+
 def code(element: Element) -> str:
     """All text below an element, exact and in reading order, taken out of the tree."""
     text = "".join(str(part) for part in element.itertext())

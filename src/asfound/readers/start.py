@@ -1,25 +1,72 @@
-"""Start values as program documents write them."""
+"""Initial values that exporters write as one text, and the quotes that they leave out around strings."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+import msgspec
+
 from asfound.language.literals import canonical
+from asfound.language.tokens import is_identifier
+from asfound.language.types import initial
+from asfound.model.program import DataType, GlobalList, Pou, Program, VariableDeclaration
+
+QUOTES = {"STRING": "'", "WSTRING": '"'}
 
 
-def start_value(text: str, type: str) -> str:
-    """Canonical spelling of the start value of a variable of that type.
+def start_value(text: str, type_name: str) -> str:
+    """A value written as one text. A string may be written without its quotes: they are put around it.
 
-    Exporters write a string with or without its quotes, and importers add them (observed in public files). Text with a
-    quote of its own inside is left as it is written, since nobody knows what an importer makes of it.
+    A name stays as it is, for it may be a constant (see :func:`with_quotes`); so does text with a ``$``, which could be
+    the sign itself or an escape.
 
-    >>> start_value("abc", "STRING[80]"), start_value("'abc'", "STRING"), start_value("1", "BOOL")
-    ("'abc'", "'abc'", 'TRUE')
+    >>> start_value("two words", "STRING[20]"), start_value("'quoted'", "STRING"), start_value("1", "BOOL")
+    ("'two words'", "'quoted'", 'TRUE')
     """
-    quote = _quote(type)
-    if quote and text and "'" not in text and '"' not in text:
-        return f"{quote}{text}{quote}"
-    return canonical(text, type)
+    quote = QUOTES.get(type_name.partition("[")[0].upper())
+    stripped = text.strip()
+    if quote is None:
+        return initial(text, type_name)
+    if not stripped or is_identifier(stripped) or any(sign in text for sign in "'\"$"):
+        return canonical(text, type_name)
+    return f"{quote}{text}{quote}"
 
 
-def _quote(type: str) -> str:
-    word = type.upper().partition("[")[0].partition("(")[0].strip()
-    return {"STRING": "'", "WSTRING": '"'}.get(word, "")
+def with_quotes(program: Program) -> Program:
+    """Quotes around the initial values of strings that look like a name but name nothing that the export declares."""
+    known = {v.name.casefold() for v in _variables(program)}
+    known |= {value.name.casefold() for kind in program.types for value in kind.values}
+
+    def quoted(variable: VariableDeclaration) -> VariableDeclaration:
+        quote = QUOTES.get(variable.type.partition("[")[0].upper(), "")
+        text = variable.initial
+        if not quote or not is_identifier(text) or text.casefold() in known:
+            return variable
+        return msgspec.structs.replace(variable, initial=f"{quote}{text}{quote}")
+
+    def pou(found: Pou) -> Pou:
+        members = tuple(map(pou, found.members))
+        return msgspec.structs.replace(found, variables=tuple(map(quoted, found.variables)), members=members)
+
+    def listed(found: GlobalList) -> GlobalList:
+        return msgspec.structs.replace(found, variables=tuple(map(quoted, found.variables)))
+
+    def kind(found: DataType) -> DataType:
+        return msgspec.structs.replace(found, members=tuple(map(quoted, found.members)))
+
+    return msgspec.structs.replace(
+        program,
+        pous=tuple(map(pou, program.pous)),
+        types=tuple(map(kind, program.types)),
+        globals=tuple(map(listed, program.globals)),
+    )
+
+
+def _variables(program: Program) -> Iterable[VariableDeclaration]:
+    stack = list(program.pous)
+    while stack:
+        found = stack.pop()
+        stack += found.members
+        yield from found.variables
+    for block in program.globals:
+        yield from block.variables

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.language.literals import canonical, value
+from asfound.language.literals import canonical
 from asfound.model.program import Library, Setting
 from asfound.readers.extra.attributes import data_items, drop
 from asfound.readers.plate import Plate
@@ -51,25 +51,6 @@ def task_settings(element: Element) -> tuple[str, tuple[Setting, ...]]:
     return kind, tuple(sorted(found, key=lambda s: s.name))
 
 
-def cycle(kind: str, settings: tuple[Setting, ...]) -> tuple[str, tuple[Setting, ...]]:
-    """The interval that the settings of a cyclic task give, as a duration literal, and the other settings.
-
-    It overrides the attribute of the task. Empty, with all settings kept, for other kinds and where it is no duration.
-
-    >>> cycle("Cyclic", (Setting("Interval", "10000"), Setting("IntervalUnit", "us"), Setting("Watchdog", "1")))
-    ('T#10ms', (Setting(name='Watchdog', value='1'),))
-    """
-    given = {s.name: s.value.strip() for s in settings if s.name in ("Interval", "IntervalUnit")}
-    text, unit = given.get("Interval", ""), given.get("IntervalUnit", "")
-    if kind.casefold() != "cyclic" or sum(s.name == "Interval" for s in settings) != 1:
-        return "", settings
-    literal = canonical(text if "#" in text else f"T#{text}{unit}")
-    if value(literal)[0] != "duration":
-        return "", settings
-    used = ("Interval",) if "#" in text else ("Interval", "IntervalUnit")
-    return literal, tuple(s for s in settings if s.name not in used)
-
-
 def _duration(setting: Setting) -> str:
     return canonical(setting.value, "TIME") if "#" in setting.value else setting.value
 
@@ -79,8 +60,8 @@ def libraries(element: Element, plate: Plate) -> list[Library]:
     found = []
     for each in [child for child in element if local(child) != plate.extra]:
         cut(each)
-        name = attribute(each, "Name") or local(each)
-        version = attribute(each, "DefaultResolution") or attribute(each, "Version")
+        name = attribute(each, "Name") or attribute(each, "name") or local(each)
+        version = attribute(each, "DefaultResolution") or attribute(each, "Version") or attribute(each, "version")
         found.append(Library(name=name, version=version, settings=settings_of(each), extensions=plate.rest(each)))
     left = plate.rest(element)
     return [*found, Library(name="", extensions=left)] if left else found

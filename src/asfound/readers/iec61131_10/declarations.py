@@ -9,7 +9,7 @@ from asfound.readers.extra.plaintext import declaration_text
 from asfound.readers.iec61131_10.plate import documentation, rest
 from asfound.readers.iec61131_10.types import type_text
 from asfound.readers.iec61131_10.values import initial_value
-from asfound.readers.plate import flag, flat, whole_number
+from asfound.readers.plate import flag, flat, said_of, whole_number
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
 SECTIONS = {
@@ -25,6 +25,8 @@ SECTIONS = {
 }
 PARAMETERS = ("input", "output", "in_out")
 ACCESS = {"readOnly": "READ_ONLY", "readWrite": "READ_WRITE"}
+ORDERED = ("Function", "Method", "MethodPrototype")
+"""A call of these without the names of the parameters depends on the order of all of them."""
 VARIABLES = ("Variable", "AccessVariable", "ConfigVariable")
 
 Declared = tuple[VariableDeclaration, ...]
@@ -34,12 +36,13 @@ Odd = tuple[Extension, ...]
 
 def variable(element: Element, section: str, common: dict[str, object] | None = None) -> VariableDeclaration:
     """One variable of a list, or member of a structure; ``common`` is what the list says for all of its variables."""
-    name = attribute(element, "name") or attribute(element, "alias")
+    path = attribute(element, "instancePathAndName").strip()
+    name = attribute(element, "name") or attribute(element, "alias") or path
     holder = take(element, "Type")
     text, odd = type_text(holder) if holder is not None else ("", ())
     initial = initial_value(element, text)
     comment, odd_comment = documentation(element)
-    address, odd_address = _address(element)
+    address, odd_address = _address(element, path if path != name else "")
     given = dict(common or {})
     direction, specifier = attribute(element, "direction"), attribute(element, "accessSpecifier").strip()
     access = ACCESS.get(direction, direction) or specifier.upper()
@@ -59,12 +62,17 @@ def variable(element: Element, section: str, common: dict[str, object] | None = 
     )
 
 
-def _address(element: Element) -> tuple[str, Odd]:
-    """Direct address, or the path that an access or configuration variable stands for; with both, the path stays."""
+def _address(element: Element, path: str) -> tuple[str, Odd]:
+    """Direct address, or the path that an access variable stands for; with both, the address is kept as an extension.
+
+    A configuration variable is named by its path.
+    """
     holder = take(element, "Address")
-    text = attribute(holder, "address").strip() if holder is not None else ""
+    text = canonical_address(attribute(holder, "address").strip()) if holder is not None else ""
     odd = rest(holder) if holder is not None else ()
-    return canonical_address(text) if text else attribute(element, "instancePathAndName"), odd
+    if path and text:
+        odd = (*odd, Extension(path="variable/@address", text=text))
+    return path or text, odd
 
 
 def _common(element: Element) -> dict[str, object]:
@@ -72,9 +80,10 @@ def _common(element: Element) -> dict[str, object]:
     found: dict[str, object] = {}
     if flag(element, "constant"):
         found["constant"] = True
-    retain, not_retain = flag(element, "retain"), flag(element, "nonretain")
-    if retain or not_retain:
-        found["retain"] = "retain" if retain else "non_retain"
+    if flag(element, "retain"):
+        found["retain"] = "retain"  # nonretain besides would stay in the tree and so be seen
+    elif flag(element, "nonretain"):
+        found["retain"] = "non_retain"
     if flag(element, "persistent"):
         found["persistent"] = True
     access = attribute(element, "accessSpecifier").strip().upper()
@@ -109,12 +118,13 @@ def interface(element: Element) -> tuple[Declared, Odd]:
         comment, odd_comment = documentation(group)
         if comment:
             odd_comment = (*odd_comment, Extension(path=f"{local(group)}/Documentation", text=comment))
-        read.append((section, _listed(group, section)))
-        odd += [odd_comment, rest(group)]
+        listed = _listed(group, section)
+        read.append((section, listed))
+        odd.append(said_of(flat((odd_comment, rest(group))), (v.name for _, v in listed)))
     odd += [rest(holder) for holder in holders]
     sections = {name: [v for s, group in read if s == name for v in group] for name in SECTIONS.values()}
     ordered = [v for name, group in sections.items() for v in (_ordered(group) if name in PARAMETERS else group)]
-    return tuple(v for _, v in ordered), flat((*odd, _interleaved(ordered)))
+    return tuple(v for _, v in ordered), flat((*odd, _interleaved(ordered) if local(element) in ORDERED else ()))
 
 
 def _ordered(found: list[Numbered]) -> list[Numbered]:

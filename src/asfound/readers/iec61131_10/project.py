@@ -21,12 +21,14 @@ from asfound.model.program import (
     Task,
 )
 from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.extra.intervals import scheduled
 from asfound.readers.extra.settings import folders, libraries, task_settings
 from asfound.readers.iec61131_10.declarations import global_list, global_lists
 from asfound.readers.iec61131_10.plate import PLATE, documentation, rest
 from asfound.readers.iec61131_10.pous import KINDS, pou
 from asfound.readers.iec61131_10.types import data_type
 from asfound.readers.plate import flat
+from asfound.readers.start import with_quotes
 from asfound.readers.xml import Element, attribute, is_empty, local, take_all
 
 TOOL = ("companyName", "productName", "productVersion", "productRelease")
@@ -71,7 +73,7 @@ def program(root: Element) -> Program:
 
 def _program(heading: Heading, found: _Found) -> Program:
     settings = (*heading.settings, *sorted(found.folders, key=lambda s: (s.name, s.value)))
-    return Program(
+    read = Program(
         heading=msgspec.structs.replace(heading, settings=settings),
         pous=tuple(found.pous),
         types=tuple(found.types),
@@ -80,6 +82,7 @@ def _program(heading: Heading, found: _Found) -> Program:
         libraries=tuple(found.libraries),
         extensions=flat((tuple(found.extensions),)),
     )
+    return with_quotes(read)
 
 
 def _heading(root: Element, found: _Found) -> Heading:
@@ -185,17 +188,18 @@ def _task(element: Element, scope: str) -> tuple[Task, list[Instance]]:
     name = attribute(element, "name")
     comment, odd = documentation(element)
     kind, settings = task_settings(element)
+    interval, settings, odd_interval = scheduled(attribute(element, "interval"), kind, settings)
     instances = [_instance(each, name) for each in take_all(element, *INSTANCES)]
     task = Task(
         name=name,
         scope=scope,
-        priority=attribute(element, "priority").strip(),
-        interval=canonical(attribute(element, "interval").strip(), "TIME"),
+        priority=canonical(attribute(element, "priority")),
+        interval=interval,
         single=attribute(element, "single").strip(),
         kind=kind,
         settings=settings,
         comment=comment,
-        extensions=flat((odd, rest(element))),
+        extensions=flat((odd, odd_interval, rest(element))),
     )
     return task, instances
 
@@ -236,7 +240,7 @@ def _take_nested(each: Element, scope: str, found: _Found) -> bool:
         found.globals.append(global_list(each, scope))
     elif kind == "Resource":
         _resource(each, scope, found)
-    elif kind == "Libraries":
+    elif kind.casefold() == "libraries":
         found.libraries += libraries(each, PLATE)
     elif kind == "ProjectStructure":
         found.folders += folders(each)

@@ -78,7 +78,7 @@ def _spelled(element: Element) -> tuple[str, Odd]:
 def _based(element: Element, kind: str) -> tuple[str, Odd]:
     """A type that is made from another one."""
     if kind in ("string", "wstring"):
-        length = attribute(element, "length").strip()
+        length = canonical(attribute(element, "length"))
         return kind.upper() + (f"[{length}]" if length else ""), ()
     of, odd = _base(element)
     if kind == "array":
@@ -115,7 +115,7 @@ def _dimensions(element: Element) -> list[str]:
 
 
 def _range(element: Element) -> str:
-    return f"{attribute(element, 'lower').strip()}..{attribute(element, 'upper').strip()}"
+    return f"{canonical(attribute(element, 'lower'))}..{canonical(attribute(element, 'upper'))}"
 
 
 def _enumerators(element: Element) -> tuple[tuple[EnumValue, ...], str, Odd]:

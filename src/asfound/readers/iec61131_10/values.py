@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asfound.language.literals import canonical
 from asfound.readers.start import start_value
 from asfound.readers.xml import Element, attribute, children, is_empty, local, take
 
@@ -43,6 +44,6 @@ def _value(holder: Element, type_name: str) -> str:
 
 
 def _repeated(value: Element, type_name: str) -> str:
-    times = attribute(value, "repetitionValue").strip()
+    times = canonical(attribute(value, "repetitionValue"))
     text = _value(value, type_name)
     return f"{times}({text})" if times and times != "1" else text

@@ -8,7 +8,7 @@ from asfound.language.addresses import canonical as canonical_address
 from asfound.model.program import Extension, GlobalList, VariableDeclaration
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import with_comment, written
-from asfound.readers.tc6.plate import documentation, flag, flat, rest
+from asfound.readers.tc6.plate import documentation, flag, flat, rest, said_of
 from asfound.readers.tc6.types import type_text
 from asfound.readers.tc6.values import initial_value
 from asfound.readers.xml import Element, attribute, local, take, take_all
@@ -37,9 +37,7 @@ def _variables(element: Element, section: str) -> tuple[Declared, Odd]:
     comment, odd_comment = documentation(element)
     if comment:
         odd_comment = (*odd_comment, Extension(path=f"{local(element)}/documentation", text=comment))
-    of = ", ".join(v.name for v in found)
-    left = flat((odd, odd_comment, rest(element)))
-    return found, tuple(Extension(path=e.path, text=e.text, name=" of ".join(filter(None, (e.name, of)))) for e in left)
+    return found, said_of(flat((odd, odd_comment, rest(element))), (v.name for v in found))
 
 
 def _listed(element: Element, section: str) -> tuple[Declared, Odd]:

@@ -23,7 +23,7 @@ def nested(element: Element, accept: Accept) -> tuple[Extension, ...]:
     for data in data_items(element):
         if not _offer(data, (), accept):
             continue
-        if uri_word(data.get("name")) not in HOLDERS:
+        if uri_word(data.get("name")).rpartition(":")[2] not in HOLDERS:
             odd.append(Extension(path="addData/data/@name", text=str(data.get("name", ""))))
         drop(data)
     return tuple(odd)

@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 from asfound.model.program import Extension
-from asfound.readers.plate import Plate, choice, code, flag, flat, hollow, step, uri_word, whole, words
+from asfound.readers.plate import Plate, choice, code, flag, flat, hollow, said_of, step, uri_word, whole, words
 from asfound.readers.tc6.noise import NOISE
 from asfound.readers.xml import Element, take
 
-__all__ = ["choice", "code", "documentation", "flag", "flat", "hollow", "rest", "step", "uri_word", "whole", "words"]
+__all__ = [
+    "choice",
+    "code",
+    "documentation",
+    "flag",
+    "flat",
+    "hollow",
+    "rest",
+    "said_of",
+    "step",
+    "uri_word",
+    "whole",
+    "words",
+]
 
 WRAPPERS = frozenset(
     {

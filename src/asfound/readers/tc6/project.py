@@ -6,7 +6,6 @@ container is searched in the same way: its standard children, then whatever its 
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 
 import msgspec
@@ -26,17 +25,16 @@ from asfound.model.program import (
     Task,
 )
 from asfound.readers.extra.attributes import drop
-from asfound.readers.extra.settings import cycle, folders, libraries, task_settings
+from asfound.readers.extra.intervals import scheduled
+from asfound.readers.extra.settings import folders, libraries, task_settings
+from asfound.readers.start import with_quotes
 from asfound.readers.tc6.interface import global_list
 from asfound.readers.tc6.nested import nested
 from asfound.readers.tc6.plate import PLATE, documentation, flat, rest
 from asfound.readers.tc6.pous import is_pou, pou
 from asfound.readers.tc6.types import data_type
-from asfound.readers.tc6.values import with_quotes
 from asfound.readers.xml import Element, attribute, children, has, is_empty, local, take, take_all
 
-_CLOCK = re.compile(r"(\d{2}):(\d{2}):(\d{2}(?:\.\d+)?)")
-_PERIOD = re.compile(r"(-?)P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?(?:(\d+(?:\.\d+)?)S)?)?")
 GLOBALS = {"globalvars": "global", "accessvars": "access", "configvars": "config"}
 
 
@@ -207,41 +205,21 @@ def _task(element: Element, scope: str, found: _Found) -> None:
     name = attribute(element, "name")
     comment, odd = documentation(element)
     kind, settings = task_settings(element)
-    interval, (real, settings) = _interval(attribute(element, "interval").strip()), cycle(kind, settings)
-    if real and interval and interval != real:
-        odd = (*odd, Extension(path="task/@interval", text=interval))
+    interval, settings, odd_interval = scheduled(attribute(element, "interval"), kind, settings)
     found.instances += [_instance(each, name) for each in take_all(element, "pouInstance")]
     _nested(element, scope, found)
     task = Task(
         name=name,
         scope=scope,
         priority=canonical(attribute(element, "priority")),
-        interval=real or interval,
+        interval=interval,
         single=attribute(element, "single").strip(),
         kind=kind,
         settings=settings,
         comment=comment,
-        extensions=flat((odd, rest(element))),
+        extensions=flat((odd, odd_interval, rest(element))),
     )
     found.tasks.append(task)
-
-
-def _interval(text: str) -> str:
-    """A duration in canonical spelling; version 1.x writes a time of day (xsd:time), others ``PT0.02S`` (xsd:duration).
-
-    >>> _interval("t#20ms"), _interval("00:00:00.02"), _interval("PT0.02S")
-    ('T#20ms', 'T#20ms', 'T#20ms')
-    """
-    clock, period = _CLOCK.fullmatch(text), _PERIOD.fullmatch(text)
-    sign, days = "", "0"
-    if clock is not None:
-        hours, minutes, seconds = clock.groups()
-    elif period is not None and len(text) > 2:
-        sign, days, hours, minutes, seconds = (part or "0" for part in period.groups())
-        sign = sign.strip("0")
-    else:
-        return canonical(text, "TIME")
-    return canonical(f"T#{sign}{days}d{hours}h{minutes}m{seconds}s", "TIME")
 
 
 def _instance(element: Element, task: str) -> Instance:
