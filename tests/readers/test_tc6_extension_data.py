@@ -72,10 +72,10 @@ def test_the_real_cycle_of_a_task_stands_in_its_settings() -> None:
         )
 
     (found,) = copy_of(cycle("10000")).program.resources[0].tasks
-    assert found.kind == "Cyclic"
-    assert [(s.name, s.value) for s in found.settings] == [
-        ("Interval", "10000"), ("IntervalUnit", "us"), ("Watchdog/Enabled", "true"), ("Watchdog/TimeLimit", "100"),
-    ]  # fmt: skip
+    assert (found.kind, found.interval) == ("Cyclic", "T#10ms")
+    assert [(s.name, s.value) for s in found.settings] == [("Watchdog/Enabled", "true"), ("Watchdog/TimeLimit", "100")]
+    assert [(e.path, e.text) for e in found.extensions] == [("task/@interval", "T#0s")]
+    assert same(cycle("10000"), cycle("10", "ms"))
     for other in (cycle("20000"), cycle("10000", "ms"), cycle("10000", watchdog="false")):
         assert not same(cycle("10000"), other)
 
