@@ -85,7 +85,7 @@ SMALL = st.recursive(LEAVES, _nested, max_leaves=2)
 CONDITIONS = st.one_of(st.none(), SMALL)
 
 SIMPLE = st.one_of(
-    st.builds(m.Assign, SMALL, SMALL, st.sampled_from(["assign", "set", "reset", "reference"]), CONDITIONS),
+    st.builds(m.Assign, SMALL, SMALL, st.sampled_from(["assign", "set", "reset", "reference", "attempt"]), CONDITIONS),
     st.builds(m.Call, SMALL, st.one_of(st.just(""), NAMES), some(_arguments(SMALL)), some(_outputs(SMALL)), CONDITIONS),
     st.builds(m.Jump, NAMES, CONDITIONS),
     st.builds(m.Return, CONDITIONS),

@@ -56,8 +56,8 @@ if TYPE_CHECKING:
 HEAD = Variable("condition")
 """Target that stands for the outcome of a condition while it is judged."""
 COMPOUND = (If, Case, For, While, Repeat)
-COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference"}
-ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF="}
+COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference", "attempt": "attempt"}
+ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF=", "attempt": "?="}
 Verdict = tuple[Effect, Witness | None]
 
 

@@ -19,7 +19,7 @@ NARY = frozenset(("AND", "OR", "XOR"))
 MAX_CHAIN = 150
 """Longest chain of binary operators, which nest to the left."""
 
-_KINDS: dict[str, Any] = {"S": "set", "R": "reset", "REF": "reference"}
+_KINDS: dict[str, Any] = {"S": "set", "R": "reset", "REF": "reference", "?": "attempt"}
 
 
 def fold(operands: list[m.Expression], operators: list[str]) -> m.Expression:

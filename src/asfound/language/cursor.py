@@ -12,12 +12,14 @@ from typing import NamedTuple, NoReturn
 
 from asfound.language import pragmas
 from asfound.language.builder import comment_text
+from asfound.language.literals import INTEGERS, STRINGS
 from asfound.language.pragmas import Pragma
 from asfound.language.tokens import KINDS, Token, position, tokens
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Setting
 
 _PLACES = frozenset(("body", "network", "chart", "condition", "globals", "modifier"))
+_SIZED = INTEGERS | STRINGS
 _OPEN, _CLOSE = frozenset(("LP", "LB")), frozenset(("RP", "RB"))
 
 
@@ -158,6 +160,39 @@ class Cursor:
             return self.items[first].text
         return self.text[self.items[first].start : self.items[self.at - 1].end]
 
+    def type_text(self) -> str:
+        """A type by its own grammar, so that a body or another clause may follow on the same line.
+
+        ``ARRAY [..] OF type``, ``REF_TO type`` and its kin, ``Name.Name``, ``STRING [n]`` and ``INT (low..high)``.
+        """
+        first = self.at
+        while (word := self.peek().word) in ("ARRAY", "REF_TO", "POINTER", "REFERENCE") and self.peek(1).kind != "SEMI":
+            self.next()
+            if word == "ARRAY":
+                self.slice(("OF",))
+            if word != "REF_TO":
+                self.accept("OF", "TO")
+        if self.peek().kind in ("NAME", "TEXT"):
+            sized = self.next().word in _SIZED
+            while self.peek().kind == "MEMBER":
+                self.next()
+            if sized and self.peek().kind in _OPEN:
+                self._enclosed()
+        return self.text[self.items[first].start : self.items[self.at - 1].end] if self.at > first else ""
+
+    def _enclosed(self) -> None:
+        """Pass a pair of brackets with all they hold."""
+        self.next()
+        self.slice(())
+        self.next()
+
+    def names(self) -> tuple[str, ...]:
+        """``a, b.c`` as it stands in a heading."""
+        found = [self.identifier()]
+        while self.accept("COMMA"):
+            found.append(self.identifier())
+        return tuple(found)
+
     def code(self, stops: Collection[str], skip: Collection[str] = ()) -> str:
         """Text of a body, comments included, up to a structural item or keyword.
 
@@ -190,10 +225,16 @@ class Cursor:
         return boundary and self.peek(1).kind == "NAME" and not self.dialect
 
     def metas(self, everything: bool = False) -> Metas:
-        """What waits, and what follows: in the normal form all of it, else what stands on the same line."""
+        """What waits, and what follows: in the normal form all of it, else the comments on the same line.
+
+        A pragma on the same line belongs to what comes next.
+        """
         following = self.asides[self.at]
         end = self.items[self.at - 1].end if self.at else 0
-        while following and (everything or self.dialect or "\n" not in self.text[end : following[0].start]):
+        whole = everything or self.dialect
+        while following and (
+            whole or (following[0].kind == "COMMENT" and "\n" not in self.text[end : following[0].start])
+        ):
             self.pending.append(following.pop(0))
         taken, self.pending = self.pending, []
         return self._metas(taken)

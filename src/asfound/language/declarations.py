@@ -12,6 +12,8 @@ from asfound.language.printer import EDGES, MODIFIERS, RETAINS, SECTIONS, kind_o
 from asfound.model import program as p
 
 BLOCKS = {word: section for section, word in SECTIONS.items()} | {"VAR_INST": "local", "VAR_STAT": "local"}
+_KEPT_ALIVE = frozenset(("VAR_INST", "VAR_STAT"))
+"""Local variables that outlive a call, unlike those of ``VAR`` in a method or function."""
 _RETAINED = {word: key for key, word in RETAINS.items()}
 _EDGED = {word: key for key, word in EDGES.items()}
 _ACCESS = MODIFIERS | {"READ_ONLY", "READ_WRITE"}
@@ -39,7 +41,10 @@ def blocks(c: Cursor, *words: str) -> tuple[p.VariableDeclaration, ...]:
 
 def block(c: Cursor) -> list[p.VariableDeclaration]:
     """One ``VAR ... END_VAR``."""
-    common: dict[str, Any] = {"section": BLOCKS[c.next().word]}
+    word = c.next().word
+    common: dict[str, Any] = {"section": BLOCKS[word]}
+    if word in _KEPT_ALIVE:
+        common["extensions"] = (p.Extension("section", word),)
     while c.place("modifier") or (c.peek().word in _FLAGS and c.peek(1).kind not in ("COLON", "COMMA", "DIRECT")):
         item = c.next()
         if item.pragma is not None:
@@ -78,7 +83,8 @@ def variable(c: Cursor, common: dict[str, Any]) -> list[p.VariableDeclaration]:
         given["initial"] = initial_of(c, c.slice(("SEMI",)), kind)
     c.expect("SEMI", "';'")
     about = c.metas()
-    given |= {"comment": about.comment, "pragmas": about.pragmas, "extensions": about.extensions} | _unusual(about)
+    given |= {"comment": about.comment, "pragmas": about.pragmas} | _unusual(about)
+    given["extensions"] = (*given.get("extensions", ()), *about.extensions)
     return [p.VariableDeclaration(name=name, type=kind, **given) for name in names or [""]]
 
 
@@ -132,7 +138,7 @@ def _data_type(c: Cursor, namespace: str) -> p.DataType:
             _typed_enumeration(given)
     if c.accept("ASSIGN"):
         given["initial"] = initial_of(c, c.slice(("SEMI",)), given.get("base", ""))
-    if not c.accept("SEMI") and (c.dialect or given["kind"] != "struct"):
+    if not c.accept("SEMI") and (c.dialect or given["kind"] not in ("struct", "union")):
         c.fail("';'")
     about = c.metas()
     given["kind"] = about.value("kind", given["kind"])

@@ -206,6 +206,7 @@ def pou(c: Cursor, namespace: str = "") -> p.Pou:
         late = c.metas()
         given["comment"] = " ".join(text for text in (given["comment"], late.comment) if text)
         given["pragmas"] += late.pragmas
+    given["extensions"] += tuple(parts.extensions)
     return p.Pou(**given, **parts.done())
 
 
@@ -216,9 +217,11 @@ class _Parts:
     actions: list[p.Action] = field(default_factory=list)
     transitions: list[p.Action] = field(default_factory=list)
     members: list[p.Pou] = field(default_factory=list)
+    extensions: list[p.Extension] = field(default_factory=list)
 
     def done(self) -> dict[str, Any]:
-        return {key: tuple(value) for key, value in vars(self).items()}
+        """Fields of the unit, all but its extensions."""
+        return {key: tuple(value) for key, value in vars(self).items() if key != "extensions"}
 
 
 def _modifiers(c: Cursor) -> tuple[str, ...]:
@@ -232,11 +235,15 @@ def _modifiers(c: Cursor) -> tuple[str, ...]:
 def _head(c: Cursor, given: dict[str, Any]) -> None:
     stops = ("EXTENDS", "IMPLEMENTS", "SEMI", *d.BLOCKS)
     if c.accept("COLON"):
-        given["result"] = d.type_of(c, c.slice(stops, one_line=True))
+        given["result"] = d.type_of(c, c.slice(stops, one_line=True) if c.dialect else c.type_text())
+        if not given["result"]:
+            c.fail("a type")
     if c.accept("EXTENDS"):
-        given["extends"] = " ".join(c.slice(stops, one_line=True).split()) if not c.dialect else c.slice(stops, True)
+        given["extends"] = c.slice(stops, True) if c.dialect else ", ".join(c.names())
     names: list[str] = []
-    if c.accept("IMPLEMENTS"):
+    if not c.dialect and c.accept("IMPLEMENTS"):
+        names += c.names()
+    elif c.accept("IMPLEMENTS"):
         names.append(c.slice((*stops, "COMMA"), one_line=True))
         while c.accept("COMMA"):
             names.append(c.slice((*stops, "COMMA"), one_line=True))
@@ -266,6 +273,8 @@ def _part(c: Cursor, word: str, parts: _Parts) -> None:
         parts.actions.append(_action(c, "END_ACTION"))
     elif here.word == "TRANSITION" and named and c.peek(2).kind == "COLON":
         parts.transitions.append(_action(c, "END_TRANSITION"))
+    elif here.word == "USING" and named and not c.dialect:
+        parts.extensions.append(_using(c))
     elif c.place("body"):
         parts.bodies += b.bodies(c, frozenset((f"END_{word}",)))
     elif b.starts_chart(c):

@@ -1,30 +1,49 @@
 """Instruction lists: executed symbolically on the accumulator, so that they become the same statements as ST and LD.
 
-One pass over the lines. The accumulator is an expression; ``ST`` writes it and from then on it is the variable just
-written, where that variable was part of it; before any other write of something it reads, it is saved in a temporary.
-Where the accumulator is still needed behind a label, it travels in one temporary that every way to the label fills.
-Nothing is ever evaluated on the other side of a write of one of its operands. A line that is not understood leaves the
-whole body as it is written. Cost: linear, apart from the search for the first use behind each label.
+One pass over the instructions. The accumulator is an expression; ``ST`` writes it and from then on it is the variable
+just written, where the write may have touched what the expression reads. Before any other such write it is saved in a
+temporary, and so is one that has grown long. Where it is still needed behind a label, it travels in one temporary that
+every way to the label fills. Nothing is ever evaluated on the other side of a write of one of its operands.
 
-Operators and modifiers: IEC 61131-3 (operators of the IL language), from memory.
+A sequence goes from one instruction that needs no accumulator (``LD``, ``CAL``, ``JMP``, ``RET``) to the next. A
+sequence that is not understood stays as it is written, and the rest of the body is read; with a label or a jump in it
+the whole body stays. After ``CAL`` the accumulator is undefined, and whatever uses it is not understood.
+Cost: linear. Known weakness: that two names share memory (``AT``, references) is only seen for direct addresses and
+where a reference is followed on the spot.
+
+Operators and modifiers: IEC 61131-3:2013 tables 67 to 70, from memory.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import NamedTuple
 
+from asfound.language.accumulator import applied, impure, touches
+from asfound.language.instructions import (
+    ODD,
+    SYMBOLS,
+    Line,
+    lines,
+    looks_like_il,
+    open_parentheses,
+    operator,
+    plain,
+)
 from asfound.language.parser import parse_expression, parse_statements, remarks
-from asfound.language.walk import names_in, root
 from asfound.model.logic import (
     Argument,
     Assign,
     Call,
+    Dereference,
+    Direct,
+    Element,
     Expression,
     Invocation,
     Jump,
     Label,
+    Member,
     Operation,
     Return,
     Statement,
@@ -34,104 +53,65 @@ from asfound.model.logic import (
     Verbatim,
 )
 
-BINARY = {
-    **{
-        "AND": "AND",
-        "&": "AND",
-        "OR": "OR",
-        "XOR": "XOR",
-        "ADD": "+",
-        "SUB": "-",
-        "MUL": "*",
-        "DIV": "/",
-        "MOD": "MOD",
-    },
-    **{"GT": ">", "GE": ">=", "EQ": "=", "NE": "<>", "LE": "<=", "LT": "<"},
-}
-NEGATABLE = ("AND", "&", "OR", "XOR")
+__all__ = ["looks_like_il", "parse_il"]
+
 CARRIER = Temporary(1)
 """The temporary in which the accumulator travels over labels."""
-
-_LINE = re.compile(r"(?:(?P<label>[^\W\d]\w*)\s*:(?!=)\s*)?(?:(?P<word>&|[^\W\d]\w*)(?P<rest>.*)|(?P<close>\)))?", re.S)
-_COMMENT = re.compile(r"\(\*.*?\*\)|//[^\n]*|/\*.*?\*/", re.S)
-_FIRST = re.compile(r"\s*(?:[^\W\d]\w*\s*:(?!=)\s*)?(?:(?:LD|ST|JMP|CAL|RET)(?:C?N?)|S|R)(?:\s+[^\s:=(;]|\s*$)", re.I)
+LONG = 60
+"""Instructions after which a growing accumulator is put into a temporary: deep trees are nobody's pleasure."""
+INPUTS = frozenset(("S1", "R1", "CLK", "CU", "CD", "PV", "IN", "PT"))
+"""``CU C10`` is ``CAL C10(CU := accumulator)``. (``S``, ``R`` and ``LD`` are operators of their own first.)"""
+_PLAIN = frozenset(("LD", "LDN", "ST", "STN", "S", "R", "NOT", "CAL", "JMP", "RET", *SYMBOLS))
+MISUSED = frozenset(word + modifier for word in _PLAIN for modifier in ("C", "N", "CN")) | {ODD}
+"""A modifier that its operator does not take is not the name of a function."""
+_FRESH = frozenset(("LD", "LDN", "CAL", "JMP", "RET"))
 
 
 class NotUnderstood(Exception):
-    """A line that is no instruction we know; the body stays verbatim."""
-
-
-class Line(NamedTuple):
-    """One instruction: label, operator in upper case, operand text, and the comments that stand on the line."""
-
-    label: str
-    word: str
-    operand: str
-    comments: tuple[str, ...]
-
-
-def looks_like_il(text: str) -> bool:
-    """Whether a body is an instruction list rather than structured text: its first line is an instruction.
-
-    >>> looks_like_il("(* on *) LD Start"), looks_like_il("LD := 1;")
-    (True, False)
-    """
-    bare = _COMMENT.sub(" ", text).strip()
-    return bool(_FIRST.match(bare.split("\n", 1)[0])) and ";" not in bare.split("\n", 1)[0]
+    """An instruction, or its use of the accumulator, that the standard does not explain."""
 
 
 def parse_il(text: str) -> tuple[Statement, ...]:
-    """Statements of an instruction list; one :class:`Verbatim` with the whole text when a line is not understood."""
+    """Statements of an instruction list; what is not understood as :class:`Verbatim`. Never raises."""
+    if not text.strip():
+        return ()
     try:
+        if "\x00" in text:
+            raise NotUnderstood("a control character")
         return _Machine(lines(text)).run()
     except NotUnderstood:
-        kept = "\n".join(line.strip() for line in text.strip().split("\n"))
-        return (Verbatim(kept),) if kept else ()
+        return (Verbatim(plain(text)),)
 
 
-def lines(text: str) -> tuple[Line, ...]:
-    """Instructions of a body; a call whose parentheses span lines is one instruction."""
-    found: list[Line] = []
-    comments: list[str] = []
-
-    def keep(match: re.Match[str]) -> str:
-        comments.append(match[0])
-        return f" \x00{len(comments) - 1}\x00 " + ("\n" if match[0].startswith("//") else "")
-
-    marked = _COMMENT.sub(keep, text)
-    for raw in _joined(marked.split("\n")):
-        own = tuple(comments[int(n)] for n in re.findall(r"\x00(\d+)\x00", raw))
-        bare = re.sub(r"\x00\d+\x00", " ", raw).strip().removesuffix(";").strip()
-        match = _LINE.fullmatch(bare)
-        if match is None:
-            raise NotUnderstood(bare)
-        word = (match["word"] or match["close"] or "").upper()
-        found.append(Line(match["label"] or "", word, (match["rest"] or "").strip(), own))
-    return tuple(found)
+def _fresh(line: Line) -> bool:
+    """Whether an instruction does without the accumulator: it may begin a sequence."""
+    named = line.operand.startswith("(") and operator(line.word)[0] not in SYMBOLS
+    return line.word in _FRESH or (named and line.word not in _PLAIN | MISUSED | INPUTS | {"CALC", "CALCN"})
 
 
-def _joined(raw: list[str]) -> list[str]:
-    """Physical lines put together while a call (``CAL f(``) is open; ``AND(`` opens a nested list instead."""
-    out: list[str] = []
-    depth = 0
-    for line in raw:
-        bare = re.sub(r"\x00\d+\x00", " ", line).strip()
-        if depth:
-            out[-1] += " " + line.strip()
-        else:
-            out.append(line)
-            head = re.match(r"(?:[^\W\d]\w*\s*:(?!=)\s*)?(&|[^\W\d]\w*)\s*\(", bare)
-            if head and _split(head[1].upper())[0] in BINARY:
-                continue
-        depth = max(0, depth + bare.count("(") - bare.count(")"))
-    return out
-
-
-def _split(word: str) -> tuple[str, bool]:
-    """Operator without its N, and whether it had one."""
-    if word.endswith("N") and word[:-1] in NEGATABLE:
-        return word[:-1], True
-    return word, False
+def _needs(code: tuple[Line, ...], labels: dict[str, int]) -> list[bool]:
+    """For each place: is the accumulator read from there on before it is loaded?"""
+    found: list[bool | None] = [None] * len(code)
+    for start in range(len(code)):
+        path: list[int] = []
+        at, needed = start, False
+        while at < len(code):
+            if (known := found[at]) is not None:
+                needed = known
+                break
+            found[at] = False  # a loop that never uses it does not need it
+            path.append(at)
+            line = code[at]
+            if line.word == "JMP":
+                at = labels.get(line.operand.casefold(), len(code))
+            elif line.word:
+                needed = not _fresh(line)
+                break
+            else:
+                at += 1
+        for index in path:
+            found[index] = needed
+    return [bool(needed) for needed in found]
 
 
 @dataclass
@@ -140,63 +120,94 @@ class _Machine:
 
     code: tuple[Line, ...]
     value: Expression | None = None
-    stack: list[tuple[str, bool, Expression | None]] = field(default_factory=list)
+    size: int = 0
+    """Instructions that made the value."""
+    stack: list[tuple[str, bool, Expression | None, int]] = field(default_factory=list)
     out: list[Statement] = field(default_factory=list)
     temporaries: int = 1
     pending: bool = False
     """The accumulator holds something that nothing has used yet."""
+    reachable: bool = True
+    at: int = 0
 
     def run(self) -> tuple[Statement, ...]:
+        """All statements of the list."""
+        names = [line.label.casefold() for line in self.code if line.label]
+        if len(set(names)) < len(names):
+            raise NotUnderstood("a label stands twice")
         labels = {line.label.casefold(): at for at, line in enumerate(self.code) if line.label}
-        self.carried = {name for name, at in labels.items() if self._needed(at, labels, set())}
-        for line in self.code:
-            if line.label:
-                self._label(line.label)
-            self.out += [remark for text in line.comments for remark in remarks(text)]
-            if line.word:
-                self._step(line)
-        if self.stack:
-            raise NotUnderstood("a parenthesis is left open")
-        self._discard()
+        self.needs = [*_needs(self.code, labels), False]
+        self.carried = {name for name, at in labels.items() if self.needs[at]}
+        for first, behind in self._sequences():
+            self._sequence(self.code[first:behind], first)
         return tuple(self.out)
 
-    def _needed(self, at: int, labels: dict[str, int], seen: set[int]) -> bool:
-        """Is the accumulator read behind a place before it is loaded?"""
-        while at < len(self.code) and at not in seen:
-            seen.add(at)
-            word = self.code[at].word
-            if word in ("LD", "LDN", "RET", "CAL"):
-                return False
-            if word == "JMP":
-                at = labels.get(self.code[at].operand.casefold(), len(self.code))
-                continue
-            if word:
-                return True
-            at += 1
-        return False
+    def _sequences(self) -> Iterator[tuple[int, int]]:
+        first = depth = 0
+        for at, line in enumerate(self.code):
+            if at > first and depth == 0 and not line.label and _fresh(line):
+                yield first, at
+                first = at
+            if line.operand.startswith("(") and line.word not in _FRESH - {"LD", "LDN"}:
+                depth += open_parentheses(line.operand) > 0
+            depth = max(0, depth - (line.word == ")"))
+        if first < len(self.code):
+            yield first, len(self.code)
+
+    def _sequence(self, code: tuple[Line, ...], first: int) -> None:
+        kept = len(self.out)
+        try:
+            for self.at, line in enumerate(code, first):
+                self._line(line)
+            if self.stack:
+                raise NotUnderstood("a parenthesis is left open")
+            if not self.needs[first + len(code)]:
+                self._discard()
+        except NotUnderstood:
+            if any(line.label or line.word.startswith(("JMP", "RET")) for line in code):
+                raise
+            self.value, self.pending, self.stack = None, False, []
+            self.out[kept:] = [Verbatim("\n".join(line.raw for line in code))]
+
+    def _line(self, line: Line) -> None:
+        if line.label:
+            self._label(line.label)
+        self.out += [remark for text in line.comments for remark in remarks(text)]
+        if line.word:
+            self._step(line)
 
     def _label(self, name: str) -> None:
+        self._outside()
         if name.casefold() in self.carried:
             self._carry()
-            self.value = CARRIER
+            self.value, self.size = CARRIER, 0
         else:
             self._discard()
             self.value = None
+        self.reachable = True
         self.out.append(Label(name))
 
-    def _load(self, value: Expression | None) -> None:
-        self.value, self.pending = value, value is not None
+    def _load(self, value: Expression | None, size: int = 1) -> None:
+        self.value, self.size, self.pending = value, size, value is not None
+        if value is not None and size > LONG:
+            self._save()
+
+    def _outside(self) -> None:
+        if self.stack:
+            raise NotUnderstood("only values are combined within parentheses")
 
     def _discard(self) -> None:
-        """A value that was computed for nothing has no place among statements: the body stays as it is written."""
+        """A value that was computed for nothing has no place among statements: the sequence stays as it is written."""
         if self.pending:
             raise NotUnderstood("a value is computed and never used")
 
     def _carry(self) -> None:
-        self.pending = False
-        if self.value is not None and self.value != CARRIER:
-            self.out.append(Assign(CARRIER, self.value))
-            self.value = CARRIER
+        """Fill the carrier on a way to a label that needs the accumulator."""
+        if not self.reachable:
+            return
+        if (value := self._now()) != CARRIER:
+            self.out.append(Assign(CARRIER, value))
+            self.value, self.size = CARRIER, 0
 
     def _now(self) -> Expression:
         if self.value is None:
@@ -204,126 +215,155 @@ class _Machine:
         self.pending = False
         return self.value
 
-    def _save_if_read(self, written: str) -> None:
-        """Keep the accumulator's value in a temporary when it reads what is about to be written."""
-        if self.value is not None and written in names_in(self.value):
+    def _save(self) -> None:
+        if self.value is not None and not isinstance(self.value, Temporary):
             self.temporaries += 1
             saved = Temporary(self.temporaries)
             self.out.append(Assign(saved, self.value))
-            self.value = saved
+            self.value, self.size = saved, 0
+
+    def _used_again(self) -> bool:
+        return self.needs[self.at + 1]
 
     def _step(self, line: Line) -> None:
         word, operand = line.word, line.operand
-        operator, negated = _split(word)
-        if word == ")":
+        if word == ")" and not operand:
             self._close()
         elif word in ("LD", "LDN"):
-            self._discard()
-            loaded = self._operand(operand)
-            self._load(Operation("NOT", (loaded,)) if word == "LDN" else loaded)
+            self._start(word, operand)
         elif word in ("ST", "STN", "S", "R"):
-            self._write(word, self._operand(operand))
+            self._write(word, _access(operand))
         elif word == "NOT" and not operand:
-            self._load(Operation("NOT", (self._now(),)))
-        elif operator in BINARY:
-            self._combine(operator, negated, operand)
+            self._load(Operation("NOT", (self._now(),)), self.size + 1)
+        elif operator(word)[0] in SYMBOLS:
+            self._combine(*operator(word), operand)
         elif word in ("JMP", "JMPC", "JMPCN"):
             self._jump(word, operand)
-        elif word in ("RET", "RETC", "RETCN"):
-            self.out.append(Return(self._condition(word, "RET")))
+        elif word in ("RET", "RETC", "RETCN") and not operand:
+            self._return(word)
         elif word in ("CAL", "CALC", "CALCN"):
             self._call(word, operand)
+        elif word in INPUTS:
+            self._called(Call(_access(operand), "", (Argument(word, self._now()),)))
         else:
             self._function(line)
 
-    def _operand(self, text: str) -> Expression:
-        read = parse_expression(text)
-        if not text or isinstance(read, Unparsed):
-            raise NotUnderstood(text)
-        return read
-
-    def _combine(self, operator: str, negated: bool, operand: str) -> None:
-        if operand.startswith("("):
+    def _start(self, word: str, operand: str) -> None:
+        if not self.stack or self.pending:
+            self._discard()
+        if operand.startswith("(") and open_parentheses(operand) > 0:
+            self.stack.append(("", word == "LDN", None, 0))
             inside = operand[1:].strip()
-            if not inside.endswith(")"):
-                self.stack.append((operator, negated, self._now()))
-                self._load(self._operand(inside) if inside else None)
-                return
-            operand = inside[:-1]
-        right = self._operand(operand)
-        self._load(_applied(operator, negated, self._now(), right))
+            self._load(_operand(inside) if inside else None)
+            return
+        loaded = _operand(operand)
+        self._load(Operation("NOT", (loaded,)) if word == "LDN" else loaded)
+
+    def _combine(self, symbol: str, negated: bool, operand: str) -> None:
+        if operand.startswith("(") and open_parentheses(operand) > 0:
+            inside = operand[1:].strip()
+            self.stack.append((symbol, negated, self._now(), self.size))
+            self._load(_operand(inside) if inside else None)
+            return
+        right = _operand(operand)
+        self._load(applied(symbol, negated, self._now(), right), self.size + 1)
 
     def _close(self) -> None:
         if not self.stack:
             raise NotUnderstood("a parenthesis is closed that was never opened")
-        operator, negated, left = self.stack.pop()
+        symbol, negated, left, size = self.stack.pop()
+        right = self._now()
         if left is None:
-            raise NotUnderstood("nothing stands before the parenthesis")
-        self._load(_applied(operator, negated, left, self._now()))
+            self._load(Operation("NOT", (right,)) if negated else right, self.size + 1)
+        else:
+            self._load(applied(symbol, negated, left, right), max(self.size, size) + 1)
 
     def _write(self, word: str, target: Expression) -> None:
+        self._outside()
+        touched = self._used_again() and touches(target, self._now())
+        if word == "ST":
+            self.out.append(Assign(target, self._now()))
+            if touched:
+                self.value, self.size = target, 0
+            return
+        if touched:
+            self._save()
         value = self._now()
-        if word in ("S", "R"):
-            self._save_if_read(root(target))
-            self.out.append(Assign(target, self._now(), "set" if word == "S" else "reset"))
-        elif word == "STN":
-            self._save_if_read(root(target))
-            self.out.append(Assign(target, Operation("NOT", (self._now(),))))
+        if word == "STN":
+            self.out.append(Assign(target, Operation("NOT", (value,))))
         else:
-            self.out.append(Assign(target, value))
-            if root(target) in names_in(value):
-                self.value = target
+            self.out.append(Assign(target, value, "set" if word == "S" else "reset"))
 
     def _condition(self, word: str, plain: str) -> Expression | None:
         if word == plain:
             return None
+        if self._used_again() and impure(self._now()):
+            self._save()
         return Operation("NOT", (self._now(),)) if word.endswith("N") else self._now()
 
     def _jump(self, word: str, target: str) -> None:
+        self._outside()
         if not re.fullmatch(r"[^\W\d]\w*", target):
             raise NotUnderstood(target)
         if target.casefold() in self.carried:
             self._carry()
         self.out.append(Jump(target, self._condition(word, "JMP")))
         if word == "JMP":
-            self._discard()
-            self.value = None
+            self._leave()
+
+    def _return(self, word: str) -> None:
+        self._outside()
+        self.out.append(Return(self._condition(word, "RET")))
+        if word == "RET":
+            self._leave()
+
+    def _leave(self) -> None:
+        self._discard()
+        self.value, self.reachable = None, False
 
     def _call(self, word: str, operand: str) -> None:
         parsed = parse_statements(f"{operand if '(' in operand else operand + '()'};")
         if len(parsed) != 1 or not isinstance(parsed[0], Call):
             raise NotUnderstood(operand)
-        condition = self._condition(word, "CAL")
         call = parsed[0]
-        self._save_if_read(root(call.instance))
-        self.out.append(Call(call.instance, call.type, call.inputs, call.outputs, condition))
+        condition = self._condition(word, "CAL")
+        self._called(Call(call.instance, call.type, call.inputs, call.outputs, condition))
+
+    def _called(self, call: Call) -> None:
+        self._outside()
+        self._discard()
+        self.out.append(call)
+        self.value = None
 
     def _function(self, line: Line) -> None:
         """A function: ``LIMIT 0, 100`` takes the accumulator first; ``LIMIT(MN := 0, ...)`` names its arguments."""
+        if line.word in MISUSED:
+            raise NotUnderstood(line.word)
         if line.operand.startswith("("):
-            read = parse_expression(f"{line.word}{line.operand}")
-            if not isinstance(read, Invocation):
+            read = parse_expression(f"{line.name}{line.operand}")
+            if not isinstance(read, Invocation) or any(not a.name for a in read.inputs):
                 raise NotUnderstood(line.operand)
-            self._discard()
+            if not self.stack or self.pending:
+                self._discard()
             self._load(read)
             return
-        more = parse_expression(f"{line.word}({line.operand})")
-        if not isinstance(more, Invocation) or line.word in ("S1", "R1", "CLK", "CU", "CD", "PV", "IN", "PT", "LD"):
+        more = parse_expression(f"{line.name}({line.operand})")
+        if not isinstance(more, Invocation) or any(a.name for a in more.inputs):
             raise NotUnderstood(line.word)
         first = Argument("", self._now())
-        self._load(Invocation(Variable(line.word), (first, *more.inputs), more.outputs))
+        self._load(Invocation(Variable(line.name), (first, *more.inputs), more.outputs), self.size + 1)
 
 
-def _applied(operator: str, negated: bool, left: Expression, right: Expression) -> Expression:
-    """One instruction as an operation; AND, OR and XOR stay flat."""
-    if negated:
-        right = Operation("NOT", (right,))
-    symbol = BINARY[operator]
-    if symbol in ("AND", "OR", "XOR"):
-        parts = [*_flat(symbol, left), *_flat(symbol, right)]
-        return Operation(symbol, tuple(parts))
-    return Operation(symbol, (left, right))
+def _operand(text: str) -> Expression:
+    read = parse_expression(text)
+    if not text or isinstance(read, Unparsed):
+        raise NotUnderstood(text)
+    return read
 
 
-def _flat(symbol: str, part: Expression) -> tuple[Expression, ...]:
-    return part.operands if isinstance(part, Operation) and part.operator == symbol else (part,)
+def _access(text: str) -> Expression:
+    """Something that can be written."""
+    read = _operand(text)
+    if not isinstance(read, Variable | Direct | Member | Element | Dereference):
+        raise NotUnderstood(text)
+    return read

@@ -21,13 +21,15 @@ INTEGERS = frozenset("SINT INT DINT LINT USINT UINT UDINT ULINT BYTE WORD DWORD 
 REALS = frozenset(("REAL", "LREAL"))
 STRINGS = frozenset(("STRING", "WSTRING", "CHAR", "WCHAR"))
 ELEMENTARY = INTEGERS | REALS | STRINGS | {
-    "BOOL", "TIME", "LTIME", "DATE", "LDATE", "TIME_OF_DAY", "TOD", "LTOD", "DATE_AND_TIME", "DT", "LDT",
+    "BOOL", "TIME", "LTIME", "DATE", "LDATE", "TIME_OF_DAY", "TOD", "LTIME_OF_DAY", "LTOD", "DATE_AND_TIME", "DT",
+    "LDATE_AND_TIME", "LDT",
 }  # fmt: skip
 """Elementary type names, IEC 61131-3:2013 table 10 (from memory)."""
 
 _PREFIXES = {
     "T": "T", "TIME": "T", "LT": "LT", "LTIME": "LT", "D": "DATE", "DATE": "DATE", "LD": "LDATE", "LDATE": "LDATE",
-    "TOD": "TOD", "TIME_OF_DAY": "TOD", "LTOD": "LTOD", "DT": "DT", "DATE_AND_TIME": "DT", "LDT": "LDT",
+    "TOD": "TOD", "TIME_OF_DAY": "TOD", "LTOD": "LTOD", "LTIME_OF_DAY": "LTOD", "DT": "DT", "DATE_AND_TIME": "DT",
+    "LDT": "LDT", "LDATE_AND_TIME": "LDT",
 }  # fmt: skip
 _TYPED = re.compile(r"([^\W\d]\w*)\s*#\s*(.+)", re.DOTALL)
 _DIGITS = r"[0-9][0-9_]{0,499}"
@@ -197,7 +199,8 @@ def value(text: str) -> Value:
     if prefix == "BOOL" and rest in ("TRUE", "FALSE"):
         return "bool", rest == "TRUE"
     if prefix in _PREFIXES:
-        return _PREFIXES[prefix].removeprefix("L").lower(), rest
+        known = _moment(_PREFIXES[prefix], rest)
+        return (_PREFIXES[prefix].removeprefix("L").lower(), rest) if known else ("text", spelled)
     return _of_type(prefix, rest) or ("text", spelled)
 
 

@@ -19,7 +19,7 @@ from asfound.model import logic as m
 
 _UNARY, _POSTFIX = 8, 9
 _OPERATOR_FUNCTIONS = frozenset(("AND", "OR", "XOR", "MOD", "NOT"))
-_LATCHES = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF="}
+_LATCHES = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF=", "attempt": "?="}
 INDENT = "  "
 
 

@@ -1,6 +1,7 @@
 """IEC 61131-3 text to tokens: one compiled pattern, tried at one place after the other.
 
-Cost: linear in the length of the text. Nothing is dropped: comments and pragmas are tokens as well, and a character
+Cost: linear in the length of the text, hostile text included (an opener that nothing closes is looked for once, a quote
+ends with its line). Nothing is dropped: comments and pragmas are tokens as well, and a character
 that fits nothing becomes an ``ERROR`` token, so that the parser can keep the piece around it as it is written.
 
 Decisions that the text alone does not settle:
@@ -8,6 +9,7 @@ Decisions that the text alone does not settle:
 * Comments do not nest (IEC 61131-3:2003; the 2013 edition allows nesting, exporters in practice do not rely on it):
   ``(*`` ends at the first ``*)``.
 * A keyword is a plain identifier after ``.`` and before ``:=`` or ``=>`` (pins and members are often called so).
+* A line comment ends at a carriage return too: a file with such line ends would otherwise be all comment.
 * ``S=``, ``R=`` and ``REF=`` are operators only after an operand, so that ``IF S=1`` stays a comparison.
 """
 
@@ -37,32 +39,37 @@ DECLARATION_WORDS = frozenset(_DECLARATION.split())
 """Words with a meaning of their own around bodies."""
 
 IDENTIFIER = r"[^\W\d]\w*"
-_NUMBER = r"\d[\d_]*(?:\.\d[\d_]*)?(?:e[+-]?\d+)?"
-_DURATION = r"(?:\d[\d_]*(?:\.\d[\d_]*)?(?:ms|us|ns|d|h|m|s)_?)+"
-_CLOCK = r"\d[\d_]*(?:[-:]\d[\d_]*)+(?:\.\d+)?"
-_STRING = r"'(?:[^'$]|\$.)*'|\"(?:[^\"$]|\$.)*\""
+_NUMBER = r"[0-9][0-9_]*(?:\.[0-9][0-9_]*)?(?:[eE][+-]?[0-9]+)?"
+_UNIT = r"(?:[mMuUnN][sS]|[dDhHmMsS])"
+_DURATION = rf"(?:[0-9][0-9_]*(?:\.[0-9][0-9_]*)?{_UNIT}_?)+"
+_CLOCK = r"[0-9][0-9_]*(?:[-:][0-9][0-9_]*)+(?:\.[0-9][0-9_]*)?"
+_STRING = r"'(?:[^'$\r\n]|\$[^\r\n])*'|\"(?:[^\"$\r\n]|\$[^\r\n])*\""
 
 _PATTERN = re.compile(
     rf"""
     (?P<SPACE>\s+)
-  | (?P<COMMENT>\(\*.*?\*\)|//[^\n]*|/\*.*?\*/)
-  | (?P<LATCH>(?:[SR]|REF)=(?![=>]))
+  | (?P<COMMENT>//[^\r\n]*)
+  | (?P<OPEN>\(\*|/\*|\{{)
+  | (?P<LATCH>(?:[SsRr]|[Rr][Ee][Ff]|\?)=(?![=>]))
   | (?P<LITERAL>
-        L?(?:T|TIME)\#\s*[+-]?{_DURATION}(?!\w)
-      | (?:DATE_AND_TIME|TIME_OF_DAY|L?DATE|L?TOD|L?DT|L?D)\#\s*{_CLOCK}
-      | \d[\d_]*\#[0-9a-f][0-9a-f_]*(?!\w)
-      | {IDENTIFIER}\#(?:[+-]?\d[\d_]*\#[0-9a-f][0-9a-f_]*(?!\w)|[+-]?{_NUMBER}(?!\w)|{_STRING}|{IDENTIFIER})
+        (?ai:L?(?:T|TIME))\#\s*[+-]?{_DURATION}(?!\w)
+      | (?ai:L?DATE_AND_TIME|L?TIME_OF_DAY|L?DATE|L?TOD|L?DT|L?D)\#\s*{_CLOCK}
+      | [0-9][0-9_]*\#[0-9a-fA-F][0-9a-fA-F_]*(?!\w)
+      | {IDENTIFIER}(?:\.{IDENTIFIER})*\#{IDENTIFIER}
+      | {IDENTIFIER}\#(?:[+-]?[0-9][0-9_]*\#[0-9a-fA-F][0-9a-fA-F_]*(?!\w)|[+-]?{_NUMBER}(?!\w)|{_STRING})
       | {_NUMBER}(?!\w)
       | {_STRING}
     )
   | (?P<NAME>{IDENTIFIER})
-  | (?P<DIRECT>%[a-z]{{1,4}}(?:\*|\d+(?:\.\d+)*))
-  | (?P<MEMBER>\.\s*(?:%[xbwdl]?\d+|\d+(?!\.?\d|\w)|{IDENTIFIER}))
+  | (?P<DIRECT>%[a-zA-Z]{{1,4}}(?:\*|[0-9]+(?:\.[0-9]+)*))
+  | (?P<MEMBER>\.\s*(?:%[xXbBwWdDlL]?[0-9]+|[0-9]+(?!\.?[0-9]|\w)|{IDENTIFIER}))
   | (?P<OPERATOR>:=|=>|<=|>=|<>|\*\*|\.\.|[-+*/=<>&()\[\]^,;:.])
+  | (?P<ERROR>[0-9]\w*|['"][^\r\n]*)
     """,
-    re.VERBOSE | re.IGNORECASE | re.DOTALL,
+    re.VERBOSE,
 )
-_WORD = re.compile(r"\w+")
+_CLOSERS = {"(*": "*)", "/*": "*/"}
+_BRACES = re.compile(r"[{}]")
 _KINDS = {
     ":=": "ASSIGN", "=>": "ARROW", ";": "SEMI", ",": "COMMA", ":": "COLON", "(": "LP", ")": "RP", "[": "LB",
     "]": "RB", "^": "CARET", "..": "DOTS", ".": "DOT", "+": "SIGN", "-": "SIGN", "&": "LOGIC",
@@ -92,7 +99,12 @@ class Token(NamedTuple):
     @property
     def word(self) -> str:
         """Upper case text, for comparing with keywords."""
-        return self.text.upper()
+        return folded(self.text)
+
+
+def folded(word: str) -> str:
+    """Upper case of a keyword; letters outside ASCII stay, because some of them have an ASCII capital (dotless i)."""
+    return word.upper() if word.isascii() else word
 
 
 def tokens(text: str) -> Iterator[Token]:
@@ -103,49 +115,74 @@ def tokens(text: str) -> Iterator[Token]:
     """
     at, before, size = 0, "", len(text)
     match = _PATTERN.match
+    ends = _Ends(text)
     while at < size:
         found = match(text, at)
-        if found is None:
-            token = Token("PRAGMA", text[at : _pragma_end(text, at)], at) if text[at] == "{" else None
-            token = token if token and len(token.text) > 1 else Token("ERROR", _stray(text, at), at)
+        kind, word = (found.lastgroup or "", found.group()) if found else ("ERROR", text[at])
+        if kind == "SPACE":
+            at += len(word)
+            continue
+        if kind == "OPEN":
+            token = _enclosed(text, at, ends.of(word, at))
         else:
-            kind, word = found.lastgroup or "", found.group()
-            if kind == "SPACE":
-                at = found.end()
-                continue
             token = Token(_refine(kind, word, before), word, at)
             if kind == "LATCH" and token.kind != "LATCH":
-                token = Token("NAME", word[:-1], at)
+                token = Token(token.kind, word[:-1], at)
         yield token
         at += len(token.text)
         if token.kind != "COMMENT":
             before = token.kind
 
 
+class _Ends:
+    """Where what is opened ends. Every search is done once: what is not closed here is not closed further on."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.open: set[str] = set()
+        self.braces: dict[int, int] | None = None
+
+    def of(self, opener: str, at: int) -> int:
+        """Offset behind the closing mark; ``at`` when there is none."""
+        if opener in self.open:
+            return at
+        if opener == "{":
+            if self.braces is None:
+                self.braces = _balanced(self.text, at)
+            return self.braces.get(at, at)
+        found = self.text.find(_CLOSERS[opener], at + 2)
+        if found < 0:
+            self.open.add(opener)
+            return at
+        return found + 2
+
+
+def _balanced(text: str, start: int) -> dict[int, int]:
+    """Offset behind the ``}`` that balances each ``{``."""
+    stack: list[int] = []
+    ends: dict[int, int] = {}
+    for found in _BRACES.finditer(text, start):
+        if found.group() == "{":
+            stack.append(found.start())
+        elif stack:
+            ends[stack.pop()] = found.end()
+    return ends
+
+
+def _enclosed(text: str, at: int, end: int) -> Token:
+    if end > at:
+        return Token("PRAGMA" if text[at] == "{" else "COMMENT", text[at:end], at)
+    return Token("ERROR" if text[at] == "{" else _KINDS.get(text[at], "BINARY"), text[at], at)
+
+
 def _refine(kind: str, word: str, before: str) -> str:
     if kind == "NAME":
-        return _WORD_KINDS.get(word.upper(), "NAME")
+        return _WORD_KINDS.get(folded(word), "NAME")
     if kind == "OPERATOR":
         return _KINDS.get(word, "BINARY")
     if kind == "LATCH" and before not in OPERAND_ENDS:
-        return "NAME"
+        return "NAME" if word[0] != "?" else "ERROR"
     return kind
-
-
-def _stray(text: str, start: int) -> str:
-    """What is no token: one character, but a number that letters follow as a whole, else each digit would try again."""
-    found = _WORD.match(text, start) if text[start].isdigit() else None
-    return found[0] if found else text[start]
-
-
-def _pragma_end(text: str, start: int) -> int:
-    """Offset behind the ``}`` that balances the ``{`` at ``start``; ``start + 1`` when nothing does."""
-    depth = 0
-    for found in re.compile(r"[{}]").finditer(text, start):
-        depth += 1 if found.group() == "{" else -1
-        if depth == 0:
-            return found.end()
-    return start + 1
 
 
 def position(text: str, start: int) -> tuple[int, int]:
@@ -161,6 +198,6 @@ def is_identifier(text: str) -> bool:
     """Whether a text can stand as a name anywhere: an identifier that is no keyword."""
     return (
         re.fullmatch(IDENTIFIER, text) is not None
-        and (word := text.upper()) not in STATEMENT_WORDS
+        and (word := folded(text)) not in STATEMENT_WORDS
         and word not in DECLARATION_WORDS
     )

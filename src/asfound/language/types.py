@@ -13,6 +13,7 @@ _WORDS = literals.ELEMENTARY | {
 }  # fmt: skip
 _ODD = frozenset(("COMMENT", "PRAGMA", "ERROR", "SEMI"))
 _INNER = DECLARATION_WORDS - {"ARRAY", "POINTER", "REF_TO"}
+_OPERANDS = frozenset(("word", "RP", "RB", "CARET", "MEMBER"))
 _OPEN, _CLOSE = frozenset(("LP", "LB")), frozenset(("RP", "RB"))
 
 
@@ -52,6 +53,7 @@ def _join(found: list[Token], types: bool) -> str:
     text, before = "", ""
     for token in found:
         word = _word(token, types)
+        kind = "BINARY" if token.kind == "SIGN" and not types and before in _OPERANDS else token.kind
         wordlike = word[0].isalnum() or word[0] in "_'\"%"
         glued = before in ("", "LP", "LB", "DOTS") or not text
         if token.kind in ("COMMA", "SEMI", "RP", "RB", "DOTS", "MEMBER", "CARET"):
@@ -60,10 +62,10 @@ def _join(found: list[Token], types: bool) -> str:
             glued = before not in ("COMMA", "ASSIGN", "COLON", "word") or (before == "word" and not (
                 types and token.kind == "LP" and text.rpartition(" ")[2] in literals.INTEGERS
             ))  # fmt: skip
-        elif token.kind == "SIGN" or before == "SIGN":
+        elif kind == "SIGN" or before == "SIGN":
             glued = before != "COMMA" and (types or glued or before in ("SIGN", "ASSIGN"))
         text += word if glued else f" {word}"
-        before = "word" if wordlike and token.kind != "SIGN" else token.kind
+        before = "word" if wordlike and kind != "SIGN" else kind
     return text
 
 

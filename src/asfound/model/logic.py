@@ -119,13 +119,13 @@ class Assign(Node, frozen=True, tag="assign", tag_field="node"):
     """Write ``value`` to ``target``.
 
     ``kind``: ``assign`` plain; ``set`` writes TRUE when ``value`` is TRUE, else keeps the target; ``reset`` writes
-    FALSE when ``value`` is TRUE; ``reference`` is ``REF=``. With a ``condition`` (an EN chain) the statement only
-    runs when the condition is TRUE.
+    FALSE when ``value`` is TRUE; ``reference`` is ``REF=``; ``attempt`` is ``?=`` (NULL when the types do not fit).
+    With a ``condition`` (an EN chain) the statement only runs when the condition is TRUE.
     """
 
     target: Expression
     value: Expression
-    kind: Choice["assign", "set", "reset", "reference"] = "assign"
+    kind: Choice["assign", "set", "reset", "reference", "attempt"] = "assign"
     condition: Expression | None = None
 
 

@@ -53,7 +53,7 @@ WIDTH = 68
 def drawable(statement: Statement) -> bool:
     """True for what has a graphical form; branches, loops and verbatim text are shown as text."""
     return isinstance(statement, Assign | Call | Jump | Label | Return | Remark) and not (
-        isinstance(statement, Assign) and statement.kind == "reference"
+        isinstance(statement, Assign) and statement.kind in ("reference", "attempt")
     )
 
 

@@ -112,7 +112,7 @@ class Machine(Caller):
 
     def _assign(self, statement: Assign) -> None:
         outer = self.active
-        if statement.kind == "reference":
+        if statement.kind in ("reference", "attempt"):
             raise Unsupported("a reference is assigned")
         if statement.condition is not None:
             self.active = self.theory.both(outer, self.boolean(statement.condition))
