@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
 import sys
 from datetime import datetime
 from types import ModuleType
 
 import pytest
 
+from asfound.language.normal import digest
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem
 from asfound.model.program import Pou, Program
@@ -34,7 +34,7 @@ def normal_form(copy: Copy) -> dict[str, str]:
 
 
 def normal_sha256(copy: Copy) -> str:
-    return hashlib.sha256(repr(sorted(normal_form(copy).items())).encode()).hexdigest()
+    return digest(normal_form(copy))
 
 
 def install(patch: pytest.MonkeyPatch) -> None:
@@ -42,5 +42,5 @@ def install(patch: pytest.MonkeyPatch) -> None:
     reader = Reader("pou", "POU text", "none", (".pou",), "a POU", recognise, read_pou)
     patch.setattr(reading, "registered", lambda: (reader,))
     module = ModuleType("asfound.language.normal")
-    module.normal_form, module.normal_sha256 = normal_form, normal_sha256  # type: ignore[attr-defined]
+    module.normal_form, module.normal_sha256, module.digest = normal_form, normal_sha256, digest  # type: ignore[attr-defined]
     patch.setitem(sys.modules, "asfound.language.normal", module)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
+import subprocess
 from pathlib import Path
 
 from stored_visit import FIRST, SECOND, Run
@@ -158,3 +160,27 @@ def test_compare_three_takes_a_folder_of_copies_and_refuses_what_it_cannot_use(r
         done = run(*words)
         assert (done.exit_code, done.stdout) == (2, "")
         assert done.stderr.replace(": ", " ").startswith(said), done.stderr
+
+
+def test_check_tells_by_its_exit_code_and_mends_from_a_copy(run: Run, plant: Path) -> None:
+    shutil.copytree(plant, "copy.git")
+    done = run("check", "plant.git")
+    assert (done.exit_code, done.stderr) == (0, "")
+    assert re.fullmatch(r"1 station, 2 records, \d+ files, [\d,]+ bytes: all as stored\n", done.stdout)
+    assert run("check", env={"ASFOUND_ARCHIVE": "plant.git"}).stdout == done.stdout
+    assert (run("check", "plant.git", "--quiet").stdout, run("check").exit_code) == ("", 2)
+    where = ["git", "-C", str(plant), "rev-parse", "stations/booster-1~1:originals/card/main.st"]
+    blob = subprocess.run(where, capture_output=True, text=True, check=True).stdout.strip()
+    (plant / "objects" / blob[:2] / blob[2:]).unlink()
+    done = run("check", "plant.git", "--quiet")
+    assert (done.exit_code, done.stdout.splitlines()) == (
+        1,
+        [
+            "booster-1@1: originals/card/main.st: is missing or cannot be read",
+            "booster-1@1: originals/running/main.st: is missing or cannot be read",
+            "booster-1@2: originals/office/main.st: is missing or cannot be read",
+        ],
+    )
+    done = run("check", "plant.git", "--from", "copy.git")
+    assert done.exit_code == 0
+    assert done.stdout.startswith("mended 1 piece from copy.git\n1 station, 2 records, ")

@@ -18,7 +18,19 @@ HEAVY = ("lxml", "z3", "lark", "git", "deepdiff", "msgspec", "rich")
 
 
 def test_the_commands_stand_in_the_order_of_a_visit() -> None:
-    assert COMMANDS == ["init", "store", "compare", "history", "show", "where", "restore", "formats", "profile", "demo"]
+    assert COMMANDS == [
+        "init",
+        "store",
+        "compare",
+        "history",
+        "show",
+        "where",
+        "restore",
+        "check",
+        "formats",
+        "profile",
+        "demo",
+    ]
 
 
 @pytest.mark.parametrize("command", COMMANDS)

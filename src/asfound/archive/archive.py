@@ -16,6 +16,9 @@ What it promises, in the order of importance (each promise has a test of that na
   if a plain git was faster, the record is built again on top of its commit.
 * **nothing is rewritten**: no function here moves a branch backwards, deletes or rewrites anything; new archives tell
   git to refuse the same from others (receive.denyNonFastForwards, receive.denyDeletes).
+* **damage is named**: :meth:`Archive.check` finds every flipped bit, missing object, altered branch or record, foreign
+  reference and wrong parent, and names station, record and file; :meth:`Archive.repair` mends from a second archive
+  what can be mended, with bytes whose digest is right or not at all. Checking writes nothing.
 * **bad input leaves the archive untouched**: everything given is read to its end before the first object is written.
 * **the same input gives the same tree**: the tree of a record depends on its content, moment, person, note, number
   and time only; no clock, locale, hash order or configuration of the user's git.
@@ -39,35 +42,33 @@ import hashlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
 
-from asfound.archive import restoring
+from asfound.archive import lines, references, restoring
+from asfound.archive.checking import check
 from asfound.archive.content import (
     Content,
     bodies_of,
     checked_moment,
     heads_of,
     message_of,
+    on_top_of,
     prepare,
-    record_from,
     record_of,
 )
-from asfound.archive.creating import FORMAT_SETTING, create, refuse_format
+from asfound.archive.creating import FORMAT_SETTING, create, looks_like_archive, refuse_format
+from asfound.archive.faults import Checked
+from asfound.archive.lines import Entry, Joined
 from asfound.archive.names import unescape
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Plumbing
+from asfound.archive.repairing import repair
 from asfound.archive.selecting import select
 from asfound.archive.stations import PREFIX, branch, checked
 from asfound.archive.storing import move_forward
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.problem import Problem
-from asfound.model.record import Record, StoredCopy
+from asfound.model.record import Join, Record, StoredCopy
 from asfound.readers.reading import Files, Watch, read_files
-
-
-class _Entry(NamedTuple):
-    commit: str
-    record: Record
 
 
 class Archive:
@@ -75,7 +76,7 @@ class Archive:
 
     def __init__(self, plumbing: Plumbing) -> None:
         self._git = plumbing
-        self._known: dict[str, tuple[_Entry, ...]] = {}
+        self._known: dict[str, tuple[Entry | Joined, ...]] = {}
 
     @classmethod
     def create(cls, path: Path | str) -> Archive:
@@ -84,12 +85,17 @@ class Archive:
         return cls.open(path)
 
     @classmethod
-    def open(cls, path: Path | str) -> Archive:
-        """The archive at ``path``, or a :class:`Problem` when there is none."""
+    def open(cls, path: Path | str, *, damaged: bool = False) -> Archive:
+        """The archive at ``path``, or a :class:`Problem` when there is none.
+
+        ``damaged`` opens one whose branches cannot even be listed, for :meth:`check` and :meth:`repair`.
+        """
         folder = Path(path)
         if not folder.exists():
             raise Problem("does not exist", where=str(path), advice="`asfound init` makes an archive; check the name")
         plumbing = Plumbing(folder)
+        if damaged and looks_like_archive(folder):
+            return cls(plumbing)
         try:
             refuse_format(plumbing, str(path))
         except Problem:
@@ -149,9 +155,9 @@ class Archive:
 
         def attempt(held: int | None) -> Record:
             tip = self._git.tip(line)
-            last = self._record_at(tip) if tip else None
-            number = last.number + 1 if last else 1
-            record = record_of(last.station if last else station, number, moment, contents, note, person, time)
+            record = record_of(station, moment, contents, note=note, person=person, time=time)
+            if tip:
+                record = on_top_of(record, lines.at(self._git, tip), lines.latest_time(self._git, tip))
             commit = self._write(record, blobs, tip)
             self._git.move(line, commit, tip, message_of(record).split("\n", 1)[0], held)
             return record
@@ -174,18 +180,26 @@ class Archive:
 
     def stations(self) -> tuple[str, ...]:
         """Names of all stations, sorted as people do (case does not count)."""
-        names = (self._record_at(tip).station for tip in self._git.branches(PREFIX).values())
+        names = (lines.at(self._git, tip).station for tip in self._git.branches(PREFIX).values())
         return tuple(sorted(names, key=lambda name: (name.casefold(), name)))
 
     def records(self, station: str) -> tuple[Record, ...]:
-        """All records of a station, oldest first."""
+        """All records of a station, in the order of :mod:`.lines`; joining ones are left out."""
         return tuple(entry.record for entry in self._entries(station))
 
     def record(self, station: str, selector: str = "") -> Record:
-        """One record: ``N``, ``YYYY-MM-DD`` (the last of that day), a moment (the latest such), or the latest."""
-        return select(self.records(station), selector, f"station {station}")
+        """One record: ``N`` or ``N.ID``, ``YYYY-MM-DD`` (the last of a day), a moment, or the latest."""
+        return select(self._entries(station), selector, f"station {station}").record
 
-    def _entries(self, station: str) -> tuple[_Entry, ...]:
+    def history(self, station: str) -> tuple[tuple[str, Record | Join], ...]:
+        """All records in order, joining ones too, each after what it is called behind the ``@`` (a join: nothing)."""
+        names = lines.labels(self._entries(station))
+        return tuple((names.get(found.commit, ""), found[1]) for found in self._history(station))
+
+    def _entries(self, station: str) -> tuple[Entry, ...]:
+        return tuple(found for found in self._history(station) if isinstance(found, Entry))
+
+    def _history(self, station: str) -> tuple[Entry | Joined, ...]:
         checked(station)
         tip = self._git.tip(branch(station))
         if not tip:
@@ -193,11 +207,8 @@ class Archive:
             advice = f"the archive has {there}" if there else "the archive is still empty"
             raise Problem(f"station {station} not found", where=str(self.path), advice=advice)
         if tip not in self._known:
-            self._known[tip] = tuple(_Entry(c, self._record_at(c)) for c in self._git.history(tip))
+            self._known[tip] = lines.read(self._git, tip)
         return self._known[tip]
-
-    def _record_at(self, commit: str) -> Record:
-        return record_from(self._git.file(commit, "record.json"), f"{self.path}, commit {commit[:12]}")
 
     def _commit(self, record: Record) -> str:
         for entry in self._entries(record.station):
@@ -251,3 +262,17 @@ class Archive:
         return [
             done for stored, files in plans for done in restoring.write(files, stored.sources, Path(to) / stored.name)
         ]
+
+    # --- look after it --------------------------------------------------------------------------------------------
+
+    def count(self) -> int:
+        """Number of stations, damaged ones too."""
+        return len(references.references(self.path))
+
+    def check(self, watch: Watch | None = None) -> Checked:
+        """Compare everything in the archive with everything that vouches for it; changes nothing."""
+        return check(self._git, watch)
+
+    def repair(self, other: Archive, watch: Watch | None = None) -> tuple[Checked, int]:
+        """Mend what can be mended from a second archive; what is wrong in the end, and how much was mended."""
+        return repair(self._git, other._git, watch)

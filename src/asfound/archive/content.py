@@ -10,12 +10,13 @@ import msgspec
 
 import asfound
 from asfound.archive.names import stored_paths
-from asfound.model.copy import COPY_NAMES, MOMENTS, Copy
+from asfound.model.copy import COPY_NAMES, MOMENTS, Copy, Source
 from asfound.model.problem import Problem
-from asfound.model.record import Record, StoredCopy
+from asfound.model.record import Join, Record, StoredCopy
 from asfound.readers.reading import Files, Watch, read_files
 
 SCHEMA = "asfound/record/1"
+JOIN_SCHEMA = "asfound/join/1"
 STATION_SCHEMA = "asfound/station/1"
 
 
@@ -50,21 +51,40 @@ def checked_moment(moment: str) -> str:
 
 
 def record_of(
-    station: str, number: int, moment: str, contents: Sequence[Content], note: str, person: str, time: datetime
+    station: str,
+    moment: str,
+    contents: Sequence[Content],
+    attachments: Sequence[Source] = (),
+    *,
+    note: str,
+    person: str,
+    time: datetime,
 ) -> Record:
-    """The record that describes these copies."""
+    """The record that describes these copies, as the first one of its station."""
     fields = {
         "schema": SCHEMA,
         "station": station,
-        "number": number,
+        "number": 1,
         "moment": moment,
         "time": time.isoformat(timespec="seconds"),
         "person": person,
         "tool_version": asfound.__version__,
         "copies": [StoredCopy(content.name, content.copy.sources, content.normal_sha256) for content in contents],
         "note": note,
+        "attachments": tuple(attachments),
     }
     return msgspec.convert(fields, Record)
+
+
+def on_top_of(record: Record, last: Record | Join, latest: str) -> Record:
+    """The record as the next one after ``last``; ``latest`` is the latest time so far, to notice a clock set back."""
+    back = datetime.fromisoformat(record.time) < datetime.fromisoformat(latest)
+    return msgspec.structs.replace(
+        record,
+        station=last.station,
+        number=last.number + 1,
+        clock=f"the clock was behind: an earlier record has the time {latest}" if back else "",
+    )
 
 
 def bodies_of(contents: Sequence[Content]) -> dict[str, bytes]:
@@ -106,6 +126,7 @@ def message_of(record: Record) -> str:
         f"Moment: {record.moment}",
         f"Time: {record.time}",
         f"Person: {record.person}",
+        *([f"Clock: {record.clock}"] if record.clock else []),
         "",
     ]
     for copy in record.copies:
@@ -114,12 +135,18 @@ def message_of(record: Record) -> str:
     return "\n".join(lines) + "\n"
 
 
-def record_from(data: bytes, where: str) -> Record:
+def record_from(data: bytes, where: str) -> Record | Join:
     """``record.json`` of an archive, checked against the model."""
     try:
-        record = msgspec.json.decode(data, type=Record)
+        schema = msgspec.json.decode(data, type=_Any).schema
+        if schema == SCHEMA:
+            return msgspec.json.decode(data, type=Record)
+        if schema == JOIN_SCHEMA:
+            return msgspec.json.decode(data, type=Join)
     except msgspec.DecodeError as error:
         raise Problem(f"record.json is damaged or of a newer version ({error})", where=where) from None
-    if record.schema != SCHEMA:
-        raise Problem(f"record.json has the schema {record.schema}", where=where, advice="use a newer asfound")
-    return record
+    raise Problem(f"record.json has the schema {schema}", where=where, advice="use a newer asfound")
+
+
+class _Any(msgspec.Struct):
+    schema: str

@@ -34,6 +34,10 @@ _LOOSE, _PACKED = 100, 0
 """Objects up to which git takes a stream apart into one file each: git's own choice, and never."""
 
 
+class Damaged(Exception):
+    """An object is missing, or cannot be read."""
+
+
 class Moved(Exception):
     """The branch is not where it was expected: somebody else has moved it, or is moving it now."""
 
@@ -211,9 +215,14 @@ class Plumbing:
         """The commit that the branch points to, or empty."""
         return self.branches(branch).get(branch, "")
 
-    def history(self, commit: str) -> list[str]:
-        """The commit and all before it on its own line, oldest first."""
-        return self._run("rev_list", "--first-parent", "--reverse", commit).split()
+    def history(self, commit: str) -> list[list[str]]:
+        """The commit and all before it, each with its parents; parents first, and else the earlier time first."""
+        lines = self._run("rev_list", "--date-order", "--reverse", "--parents", commit).splitlines()
+        return [line.split() for line in lines]
+
+    def parents(self, commit: str) -> list[str]:
+        """The commits that a commit was made on top of."""
+        return self._run("rev_parse", f"{commit}^@").split()
 
     def file(self, commit: str, path: str) -> bytes:
         """Bytes of one file of a commit; a :class:`Problem` when it is missing or damaged."""
@@ -235,11 +244,72 @@ class Plumbing:
     def _bytes(self, blob: str, path: str) -> bytes:
         """Content of an object; git is asked again from the start after it met a damaged one."""
         try:
-            return bytes(self._git.get_object_data(blob)[3])
-        except (ValueError, IndexError, OSError):
-            self._git.clear_cache()
+            return self.object(blob)[1]
+        except Damaged:
             raise Problem(
                 f"{path} is missing or damaged (git object {blob})",
                 where=str(self.folder),
-                advice="fetch it from another copy of the archive",
+                advice="`asfound check --from OTHER` mends it from another copy of the archive",
             ) from None
+
+    def object(self, name: str) -> tuple[str, bytes]:
+        """Type and content of an object by its id or any other name, or :class:`Damaged`.
+
+        A damaged object ends the running git, sometimes only when it is asked for the next one; so everybody gets a
+        second chance with a fresh one.
+        """
+        for _ in (1, 2):
+            try:
+                found: Any = self._git.get_object_data(name)  # the type is bytes, whatever its annotation says
+            except (ValueError, IndexError, OSError):
+                found = None
+            if found and len(found[3]) == found[2]:
+                return found[1].decode("ascii"), bytes(found[3])
+            self._git.clear_cache()
+        raise Damaged
+
+    def size(self, name: str) -> int:
+        """Number of bytes of an object, or :class:`Damaged`."""
+        try:
+            return int(self._git.get_object_header(name)[2])
+        except (ValueError, IndexError, OSError):
+            self._git.clear_cache()
+            raise Damaged from None
+
+    def stream(self, blob: str) -> Iterator[bytes]:
+        """The bytes of a file part by part, or :class:`Damaged` in the middle of it."""
+        running = self._git.cat_file("blob", blob, as_process=True)
+        process: Any = running.proc
+        while part := process.stdout.read(2**20):
+            yield part
+        if process.wait():
+            raise Damaged
+
+    def inspect(self) -> list[str]:
+        """What ``git fsck --full --strict`` complains about, line by line."""
+        options = ("--full", "--strict", "--no-dangling", "--no-progress")
+        running = self._git.fsck(*options, as_process=True)
+        process: Any = running.proc
+        out, error = process.communicate()
+        said = (out + error).decode("utf-8", "replace").splitlines()
+        return sorted(set(filter(None, said))) if process.returncode else []
+
+    def damaged_packs(self) -> list[Path]:
+        """Indexes of the packs that git finds fault with."""
+        return [
+            index for index in sorted((self.folder / "objects" / "pack").glob("*.idx")) if not self._verifies(index)
+        ]
+
+    def _verifies(self, index: Path) -> bool:
+        try:
+            self._git.verify_pack(str(index))
+        except self._failure:
+            return False
+        return True
+
+    def listed(self, index: Path) -> list[str]:
+        """Ids of the objects in a pack, or nothing when its index cannot be read."""
+        running = self._git.show_index(istream=subprocess.PIPE, as_process=True)
+        process: Any = running.proc
+        out, _ = process.communicate(index.read_bytes())
+        return [] if process.returncode else [line.split()[1] for line in out.decode("ascii").splitlines()]

@@ -1,39 +1,53 @@
-"""Which record of a station is meant: ``N``, ``YYYY-MM-DD``, a moment, or nothing for the latest."""
+"""Which record of a station is meant: ``N``, ``N.ID``, ``YYYY-MM-DD``, a moment, or nothing for the latest."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
 
+from asfound.archive.lines import Entry, labels
 from asfound.model.copy import COPY_NAMES, MOMENTS
 from asfound.model.problem import Problem
 from asfound.model.record import Record
 
 _DATE = re.compile(r"\d{4}-\d\d-\d\d")
+_NUMBER = re.compile(r"([0-9]+)(?:\.([0-9a-f]{4,40}))?")
 
 
-def select(records: Sequence[Record], selector: str, where: str) -> Record:
+def select(entries: Sequence[Entry], selector: str, where: str) -> Entry:
     """The record that the selector names. A day is counted in the time zone that each record was stored with."""
     if not selector:
-        return records[-1]
-    if selector.isdecimal():
-        found = [record for record in records if record.number == int(selector)]
-        there = f"records 1 to {records[-1].number}" if len(records) > 1 else "only record 1"
-    elif _DATE.fullmatch(selector):
-        found = [record for record in records if record.time[:10] == selector]
-        there = f"records of {_listed(record.time[:10] for record in records)}"
+        return entries[-1]
+    if number := _NUMBER.fullmatch(selector):
+        return _numbered(entries, selector, int(number[1]), number[2] or "", where)
+    if _DATE.fullmatch(selector):
+        found = [entry for entry in entries if entry.record.time[:10] == selector]
+        there = f"records of {_listed(entry.record.time[:10] for entry in entries)}"
     elif selector.lower() in MOMENTS:
-        found = [record for record in records if record.moment == selector.lower()]
-        there = f"records of the moments {_listed(record.moment for record in records)}"
+        found = [entry for entry in entries if entry.record.moment == selector.lower()]
+        there = f"records of the moments {_listed(entry.record.moment for entry in entries)}"
     else:
         raise Problem(
             f"'{selector}' selects no record",
             where=where,
             advice="write a number, a day such as 2026-03-31, as-found, as-left or routine",
         )
-    if not found:
-        raise Problem(f"there is no record '{selector}'", where=where, advice=f"the archive has {there}")
-    return found[-1]
+    return found[-1] if found else _none(selector, there, where)
+
+
+def _numbered(entries: Sequence[Entry], selector: str, number: int, start: str, where: str) -> Entry:
+    found = [entry for entry in entries if entry.record.number == number and entry.commit.startswith(start)]
+    if len(found) > 1:
+        names = labels(entries)
+        which = " and ".join(f"@{names[e.commit]} ({e.record.person}, {e.record.time[:16]})" for e in found)
+        raise Problem(f"there are {len(found)} records '{selector}'", where=where, advice=f"write {which}")
+    numbers = [entry.record.number for entry in entries]
+    there = f"records {min(numbers)} to {max(numbers)}" if len(entries) > 1 else f"only record {numbers[0]}"
+    return found[0] if found else _none(selector, there, where)
+
+
+def _none(selector: str, there: str, where: str) -> Entry:
+    raise Problem(f"there is no record '{selector}'", where=where, advice=f"the archive has {there}")
 
 
 def _listed(words: object) -> str:

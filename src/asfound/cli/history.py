@@ -12,7 +12,7 @@ from asfound.cli.options import ArchiveOption, example
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from asfound.model.record import Record
+    from asfound.model.record import Join, Record
 
 _Word = Optional[str]  # noqa: UP045
 EXAMPLE = example("history plant.git booster-1")
@@ -34,20 +34,38 @@ def history(
         for at, name in enumerate(names):
             if at:
                 streams.say("")
-            for line in _lines(opened.records(name)):
+            for line in _lines(opened.history(name)):
                 streams.say(line)
 
 
-def _lines(records: Sequence[Record]) -> Iterator[str]:
-    """One line for each record, and its note below."""
-    yield records[0].station
-    rows = [
-        (f"@{r.number}", r.time[:16].replace("T", " "), r.moment, r.person, loading.agreement(r)) for r in records[::-1]
-    ]
+def _lines(named: Sequence[tuple[str, Record | Join]]) -> Iterator[str]:
+    """One line for each record, and below it its note and whatever is doubtful."""
+    from asfound.model.record import Join
+
+    rows: list[tuple[str, ...]] = []
+    below: list[list[str]] = []
+    for label, record in reversed(named):
+        rows.append(_joining(record) if isinstance(record, Join) else _row(label, record))
+        below.append([] if isinstance(record, Join) else [*record.note.splitlines(), *filter(None, [record.clock])])
+    yield named[-1][1].station
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    for row, record in zip(rows, reversed(records), strict=True):
+    for row, lines in zip(rows, below, strict=True):
         yield "  " + "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-        yield from (f"  {'':{widths[0]}}  {line}" for line in record.note.splitlines())
+        yield from (f"  {'':{widths[0]}}  {line}" for line in lines)
+
+
+def _row(label: str, record: Record) -> tuple[str, ...]:
+    held = [loading.agreement(record), *(f"{source.name} attached" for source in record.attachments)]
+    return f"@{label}", _minute(record.time), record.moment, record.person, ", ".join(held)
+
+
+def _joining(join: Join) -> tuple[str, ...]:
+    people = " and ".join(dict.fromkeys(line.person for line in join.lines))
+    return "", _minute(join.time), "joined", people, "two lines of records, stored apart"
+
+
+def _minute(time: str) -> str:
+    return time[:16].replace("T", " ")
 
 
 command = history

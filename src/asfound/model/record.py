@@ -19,7 +19,8 @@ class StoredCopy(Node, frozen=True):
 class Record(Node, frozen=True):
     """``record.json`` of the archive.
 
-    ``number`` counts from 1 per station; ``time`` is ISO 8601 with zone, ``person`` whoever stored it.
+    ``number`` counts from 1 along a line of records; ``time`` is ISO 8601 with zone, ``person`` whoever stored it.
+    ``attachments`` are files stored as they are; ``clock`` says so when the time is before that of an earlier record.
     """
 
     schema: str
@@ -31,3 +32,28 @@ class Record(Node, frozen=True):
     tool_version: str
     copies: tuple[StoredCopy, ...]
     note: str = ""
+    attachments: tuple[Source, ...] = ()
+    clock: str = ""
+
+
+class Line(Node, frozen=True):
+    """The end of a line of records: its last commit, its greatest number, the time and person of its last record."""
+
+    commit: str
+    number: int
+    time: str
+    person: str
+
+
+class Join(Node, frozen=True):
+    """``record.json`` of a joining record: two laptops stored the station apart, both lines go on from here.
+
+    ``number`` is the greatest of both lines and ``time`` the latest; a join has no number of its own. It is made of
+    the two lines alone, so that every laptop makes the same one.
+    """
+
+    schema: str
+    station: str
+    number: int
+    time: str
+    lines: tuple[Line, Line]

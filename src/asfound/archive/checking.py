@@ -1,0 +1,186 @@
+"""The inspection of a whole archive: everything in it is read, and compared with everything that vouches for it.
+
+For every branch: each commit, tree and file against its own id; each original and attachment against the digest in its
+record; the stored normal form against the digest in its record, and against what the originals give when read again;
+person, time and number in the record against the commit; the number against the records before it; one parent for a
+record, two for a joining one, whose files must be those of one of its lines; the branch against its own log, which
+shows a branch that was set back or rewritten here. Then ``git fsck`` looks at all that no record refers to.
+
+Cost: every object is read once; every different set of originals is read by the readers once. Weakness: a branch
+that was rewritten consistently in another archive, or here together with its log, is not seen; only a statement
+signed and kept elsewhere shows that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Container, Iterator
+
+from asfound.archive import faults, references
+from asfound.archive.contents import Contents
+from asfound.archive.faults import Checked, Fault
+from asfound.archive.lines import Entry, labels
+from asfound.archive.objects import Commit, Objects
+from asfound.archive.people import git_date, name_and_address
+from asfound.archive.plumbing import Damaged, Plumbing
+from asfound.archive.stations import PREFIX, branch
+from asfound.model.problem import Problem
+from asfound.model.record import Join, Record
+
+Watch = Callable[[str], None]
+_OURS = f"refs/heads/{PREFIX}"
+
+
+def check(git: Plumbing, watch: Watch | None = None) -> Checked:
+    """Look at everything. ``watch`` is told each station once it has been looked at."""
+    return _Check(git, watch).run()
+
+
+class _Check:
+    def __init__(self, git: Plumbing, watch: Watch | None) -> None:
+        self._git, self._watch = git, watch
+        self._objects = Objects(git)
+        self._contents = Contents(self._objects)
+        self._faults: list[Fault] = []
+        self._stations = self._records = 0
+
+    def run(self) -> Checked:
+        found = references.references(self._git.folder)
+        for reference in references.logged(self._git.folder, PREFIX):
+            if references.log(self._git.folder, reference):
+                found.setdefault(reference, "")
+        for reference, tip in sorted(found.items()):
+            if reference.startswith(_OURS):
+                self._station(reference, tip)
+            else:
+                self._faults.append(Fault("", "", reference, "is no branch of a station and does not belong here"))
+        self._faults += self._unexplained()
+        files, size = self._contents.counted()
+        return Checked(self._stations, self._records, files, size, tuple(self._faults), tuple(self._contents.remarks))
+
+    def _station(self, reference: str, tip: str) -> None:
+        name = reference.removeprefix(_OURS)
+        steps = references.log(self._git.folder, reference)
+        if not tip:
+            last = (steps[-1].new,) if steps else ()
+            self._faults.append(Fault(name, "", reference, "the branch is damaged or gone", last))
+            return
+        commits = self._reachable(name, tip)
+        entries = {commit: self._contents.entry(found, commit) for commit, found in commits.items()}
+        records = [Entry(c, e) for c, e in entries.items() if isinstance(e, Record)]
+        names = labels(records)
+        self._stations += 1
+        self._records += len(records)
+        for commit, found in commits.items():
+            entry = entries[commit]
+            shown = entry.station if entry else name
+            label = names.get(commit, "" if isinstance(entry, Join) else _number(found))
+            self._faults += self._contents.faults(shown, label, found, entry, [commits.get(p) for p in found.parents])
+            if entry:
+                self._faults += _lineage(label, found, entry, entries, reference)
+        known = next((e.station for e in entries.values() if e), name)
+        if all(parent in commits for found in commits.values() for parent in found.parents) and commits:
+            self._faults += _set_back(known, tip, steps, commits, self._contents)
+        if self._watch:
+            self._watch(known)
+
+    def _reachable(self, name: str, tip: str) -> dict[str, Commit]:
+        """All commits up to the tip, parents first; a fault for each that is not there."""
+        found: dict[str, Commit] = {}
+        waiting, after = [(tip, "")], dict[str, str]()
+        while waiting:
+            commit, child = waiting.pop()
+            if commit in found or commit in after:
+                continue
+            try:
+                found[commit] = self._objects.commit(commit)
+                waiting += [(parent, _number(found[commit])) for parent in found[commit].parents]
+            except Damaged:
+                after[commit] = child
+                label = str(int(child) - 1) if child.isdecimal() and int(child) > 1 else ""
+                what = f"its commit {commit[:12]} {self._objects.bad[commit]}; what was stored before cannot be seen"
+                self._faults.append(Fault(name, label, "", what, (commit,)))
+        return _parents_first(found, tip)
+
+    def _unexplained(self) -> Iterator[Fault]:
+        """What git complains about beyond what has been found already."""
+        known = [*self._objects.bad, *(name for fault in self._faults for name in fault.objects)]
+        for line in self._git.inspect():
+            names = faults.ids(line)
+            foreign = any(fault.file and fault.file in line for fault in self._faults)
+            follows = known and line.lstrip().startswith(("to ", "broken link", "error: inflate"))
+            if not (foreign or follows or line.startswith("notice: ") or set(names) & set(known)):
+                yield Fault("", "", "", f"git fsck says: {line.strip()}", tuple(names))
+
+
+def _parents_first(found: dict[str, Commit], tip: str) -> dict[str, Commit]:
+    order: dict[str, Commit] = {}
+    stack = [(tip, False)]
+    while stack:
+        commit, ready = stack.pop()
+        if commit not in found or commit in order:
+            continue
+        if ready:
+            order[commit] = found[commit]
+        else:
+            stack += [(commit, True), *((parent, False) for parent in found[commit].parents)]
+    return order
+
+
+def _number(commit: Commit) -> str:
+    """The number that the message of a commit gives its record, or nothing."""
+    lines = [line for line in commit.message.split("\n") if line.startswith("Record: ")]
+    return lines[-1].removeprefix("Record: ") if lines else ""
+
+
+def _lineage(
+    label: str, commit: Commit, entry: Record | Join, entries: dict[str, Record | Join | None], reference: str
+) -> Iterator[Fault]:
+    """Whether a record says the same as its commit and follows on what was before."""
+
+    def fault(what: str) -> Fault:
+        return Fault(entry.station, label, "record.json", what)
+
+    if f"refs/heads/{branch(entry.station)}" != reference:
+        yield fault(f"it belongs to another station than its branch {reference}")
+    before = [found.number for parent in commit.parents if (found := entries.get(parent))]
+    if isinstance(entry, Join):
+        if len(commit.parents) != 2 or tuple(line.commit for line in entry.lines) != commit.parents:
+            yield fault("a joining record whose commit joins something else")
+        elif len(before) == 2 and entry.number != max(before):
+            yield fault(f"it says that the last number is {entry.number}, but it is {max(before)}")
+        return
+    if len(commit.parents) > 1:
+        yield fault(f"an ordinary record with {len(commit.parents)} parents; it can have only one")
+    elif len(before) == len(commit.parents) and entry.number != max(before, default=0) + 1:
+        yield fault(f"it has the number {entry.number} after record {max(before, default=0)}")
+    yield from map(fault, _disagreements(commit, entry))
+
+
+def _disagreements(commit: Commit, record: Record) -> Iterator[str]:
+    from datetime import datetime
+
+    try:
+        person, date = name_and_address(record.person), git_date(datetime.fromisoformat(record.time))
+    except (Problem, ValueError):
+        yield "its person or time cannot be read"
+        return
+    if person != (commit.person, commit.address):
+        yield f"it names {record.person}, its commit {commit.person}"
+    if date != f"{commit.seconds} {commit.zone}":
+        yield f"it has the time {record.time}, its commit {commit.seconds} {commit.zone}"
+    if _number(commit) != str(record.number):
+        yield f"it has the number {record.number}, the message of its commit {_number(commit) or 'none'}"
+
+
+def _set_back(
+    station: str, tip: str, steps: list[references.Step], commits: Container[str], contents: Contents
+) -> Iterator[Fault]:
+    """What the log of a branch knows that the branch does not."""
+    if steps and steps[-1].old == tip != steps[-1].new:
+        last = steps.pop().new
+        what = f"stored as {last[:12]}, but the branch ends before it (set back, or stopped in that instant)"
+        yield Fault(station, contents.named(last), "", what)
+    for step in steps:
+        if step.new not in commits:
+            what = f"stored as {step.new[:12]}, but no longer in the history; the branch was set back or rewritten"
+            yield Fault(station, contents.named(step.new), "", what)

@@ -1,0 +1,68 @@
+"""``asfound check``."""
+
+from __future__ import annotations
+
+import contextlib
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
+
+from asfound.cli import reference, streams
+from asfound.cli.options import ArchiveOption, QuietOption, example
+from asfound.model.problem import DIFFERS, DONE, Problem
+
+if TYPE_CHECKING:
+    from asfound.archive.faults import Checked
+
+EXAMPLE = example("check plant.git --from backup.git")
+
+
+def check(
+    where: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Argument(metavar="ARCHIVE", help="Only when --archive is not used."),
+    ] = None,
+    source: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--from", metavar="OTHER", help="Mend what can be mended from this copy of the archive."),
+    ] = None,
+    archive: ArchiveOption = None,
+    quiet: QuietOption = False,
+) -> None:
+    """Read everything in an archive and compare it with what vouches for it. Exit 0 when all is as stored, else 1."""
+    from asfound.archive.archive import Archive
+    from asfound.archive.faults import told
+
+    path = where or archive
+    if path is None:
+        raise Problem("no archive is named", advice=f"name it, or set {reference.VARIABLE}")
+    with contextlib.ExitStack() as stack:
+        opened = stack.enter_context(Archive.open(path, damaged=True))
+        other = stack.enter_context(Archive.open(source, damaged=True)) if source else None
+        watch = stack.enter_context(streams.progress(f"Checking {path}", opened.count(), quiet=quiet))
+        checked, mended = opened.repair(other, watch) if other else (opened.check(watch), 0)
+    for line in told(checked.faults):
+        streams.say(line)
+    if not quiet:
+        for line in told(checked.remarks):
+            streams.note(line)
+        if source is not None:
+            streams.say(f"mended {_count(mended, 'piece')} from {source}")
+        streams.say(_verdict(checked))
+    raise typer.Exit(DIFFERS if checked.faults else DONE)
+
+
+def _verdict(checked: Checked) -> str:
+    looked = ", ".join(
+        (_count(checked.stations, "station"), _count(checked.records, "record"), _count(checked.files, "file"))
+    )
+    verdict = f"{_count(len(checked.faults), 'fault')}" if checked.faults else "all as stored"
+    return f"{looked}, {checked.size:,} bytes: {verdict}"
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
+command = check
