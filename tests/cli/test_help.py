@@ -25,6 +25,7 @@ def test_the_commands_stand_in_the_order_of_a_visit() -> None:
         "history",
         "show",
         "where",
+        "inspect",
         "restore",
         "check",
         "formats",

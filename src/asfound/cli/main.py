@@ -10,7 +10,21 @@ import typer
 from typer.core import TyperGroup
 
 import asfound
-from asfound.cli import check, compare, demo, formats, history, init, profile, restore, show, store, streams, where
+from asfound.cli import (
+    check,
+    compare,
+    demo,
+    formats,
+    history,
+    init,
+    inspect,
+    profile,
+    restore,
+    show,
+    store,
+    streams,
+    where,
+)
 from asfound.model.problem import FAILED, Problem
 
 REPORT_HINT = "please report it with this line; ASFOUND_DEBUG=1 shows where it happened"
@@ -75,7 +89,7 @@ def _main(
     """Store, compare and prove the program in a programmable controller, from open-format exports."""
 
 
-for _command in (init, store, compare, history, show, where, restore, check, formats, profile, demo):
+for _command in (init, store, compare, history, show, where, inspect, restore, check, formats, profile, demo):
     app.command(epilog=_command.EXAMPLE)(_command.command)
 
 

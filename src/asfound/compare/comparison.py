@@ -20,6 +20,7 @@ from asfound.compare.hardware import compare_hardware
 from asfound.compare.links import gathered, linked
 from asfound.compare.named import by_name
 from asfound.compare.net import uncovered
+from asfound.compare.overlaps import compare_overlaps
 from asfound.compare.places import Place
 from asfound.compare.pous import compare_pou
 from asfound.compare.pous import one_sided as one_pou
@@ -84,6 +85,7 @@ def _differences(old: Copy, new: Copy, budget: Budget) -> list[Change]:
     context = Context(found.copy, new, budget)
     changes = [*found.changes, *_parts(context, old, found, new)]
     changes += uncovered(found.copy, new, changes)
+    changes += compare_overlaps(found.copy, new)
     return with_reach(context, changes)
 
 

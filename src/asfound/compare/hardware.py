@@ -189,7 +189,9 @@ def _addresses(place: Place, old: Module, new: Module) -> list[Change]:
         said = f"addresses of {new.name} listed in another order"
         return [change("hardware", "changed", "documentation", place, None, None, said, (said,))]
     texts = ", ".join(before), ", ".join(after)
-    said = f"addresses of module {new.name} shifted: {texts[0] or 'none'} -> {texts[1] or 'none'}"
+    lengths = [[(r.direction, r.length) for r in m.addresses] for m in (old, new)]
+    word = "shifted" if lengths[0] == lengths[1] else "changed"
+    said = f"addresses of module {new.name} {word}: {texts[0] or 'none'} -> {texts[1] or 'none'}"
     return [change("hardware", "readdressed", "behaviour", place, texts[0], texts[1], said, (said,))]
 
 

@@ -13,6 +13,7 @@ from typing import Any
 
 import msgspec
 
+from asfound.checks.findings import Inspection
 from asfound.compare.copies import Copies
 from asfound.compare.crossreference import CrossReference
 from asfound.compare.result import Comparison
@@ -27,11 +28,12 @@ DOCUMENTS: dict[str, type[msgspec.Struct]] = {
     "copies": Copies,
     "copy": Copy,
     "cross-reference": CrossReference,
+    "inspection": Inspection,
     "profile": Profile,
     "record": Record,
 }
-"""What ``compare`` (``--three``), ``show`` and ``where`` print with ``--json``, ``record.json`` of the archive,
-and the profile of a table, which is written in TOML."""
+"""What ``compare`` (``--three``), ``show``, ``where`` and ``inspect`` print with ``--json``, ``record.json`` of the
+archive, and the profile of a table, which is written in TOML."""
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 

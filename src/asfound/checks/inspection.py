@@ -1,0 +1,66 @@
+"""All inspections of one copy.
+
+An inspection is a function from a copy to findings; a new one is one entry in :data:`CHECKS`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from asfound.checks import addresses, card, racks, supply, usage, values
+from asfound.checks.findings import SCHEMA, SEVERITIES, Counts, Finding, Inspection, finding, numbered
+from asfound.compare.overlaps import modules_of
+from asfound.model.copy import Copy
+
+
+def data(copy: Copy) -> Iterator[Finding]:
+    """What the readers found in the exports: duplicates, empty names, addresses nobody can read."""
+    for found in copy.findings:
+        reason = "it was kept as written, and is compared as such"
+        yield finding("data", found.severity, found.where, found.text, reason)
+
+
+CHECKS: tuple[Callable[[Copy], Iterable[Finding]], ...] = (
+    data,
+    addresses.module_overlaps,
+    addresses.tag_overlaps,
+    addresses.outside,
+    addresses.sizes,
+    addresses.unreadable,
+    usage.inputs_written,
+    usage.outputs_written_twice,
+    usage.undeclared,
+    usage.unused,
+    racks.networks,
+    racks.slots,
+    racks.build,
+    supply.supply,
+    card.card,
+    values.forced,
+    values.tuned,
+)
+"""In the order in which findings of one severity are told."""
+
+
+def inspect(copy: Copy, reference: str = "") -> Inspection:
+    """Everything the inspections find in a copy; the reference is only repeated."""
+    findings = numbered(found for check in CHECKS for found in check(copy))
+    counts = {severity: sum(f.severity == severity for f in findings) for severity in SEVERITIES}
+    limits = (*copy.limits, *_limits(copy))
+    return Inspection(SCHEMA, reference, copy.sources, Counts(**counts), findings, limits)
+
+
+def _limits(copy: Copy) -> Iterator[str]:
+    """What could not be inspected because the copy does not hold it."""
+    if not copy.hardware.devices:
+        yield "no hardware in this copy: modules, slots, networks and the 24 V budget are not inspected"
+    elif not any(supply.draw(m) is not None for d in copy.hardware.devices for m, _, _ in modules_of(d)):
+        yield "no module states the current it draws: the 24 V budget is not inspected"
+    if not copy.program.pous:
+        yield "no program in this copy: how tags are used is not inspected"
+    if not copy.tables:
+        yield "no tag table in this copy: unused tags and addresses without a tag are not inspected"
+    if not copy.values:
+        yield "no actual values in this copy: tuned values are not known"
+    if not copy.forces:
+        yield "no forces in this copy: either none is set, or they were not exported"

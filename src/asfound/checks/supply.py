@@ -1,0 +1,147 @@
+"""The 24 V budget: the current that the modules of a rack draw against what its supply can give.
+
+Currents are read from the settings of the modules (a module list has a column for it, headings as in readers.columns).
+The rating is read from a setting or the name of the supply, and said so. The ratings of 2, 5 and 10 A and the margin
+of 20 % are common practice, without a source; currents are typical values of the makers, not measured ones.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+
+from asfound.checks.findings import Finding, Severity, finding
+from asfound.compare.overlaps import modules_of
+from asfound.model.copy import Copy
+from asfound.model.hardware import Device, Module
+from asfound.readers.columns import SYNONYMS, fold
+
+RATINGS = (Decimal(2), Decimal(5), Decimal(10))
+"""Amperes of common 24 V supplies."""
+MARGIN = Decimal("0.2")
+PRACTICE = "ratings of 2, 5 and 10 A and a margin of 20 % are common practice, without a source"
+_DRAWS = frozenset(SYNONYMS["current"].split(", "))
+_RATED = frozenset((
+    "rated current", "output current", "rated output current", "nennstrom", "ausgangsstrom", "courant nominal",
+    "courant de sortie", "corriente nominal", "corriente de salida", "corrente nominale", "corrente di uscita",
+))  # fmt: skip
+_SUPPLY = re.compile(
+    r"power\s*supply|netzteil|stromversorgung|alimentation|fuente de alimentaci|alimentatore|\bPS\b", re.IGNORECASE
+)
+_AMPERES = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(mA|A)\b")
+
+
+def supply(copy: Copy) -> Iterator[Finding]:
+    """The budget of every rack in which a module states a current."""
+    for device in copy.hardware.devices:
+        for title, modules in _racks(device):
+            yield from _rack(f"device {device.name} / {title}" if title else f"device {device.name}", modules)
+
+
+def _racks(device: Device) -> Iterator[tuple[str, list[Module]]]:
+    """Every rack with all that is plugged in below it; modules without a rack go together."""
+    loose: list[Module] = []
+    for module in device.modules:
+        if module.modules:
+            below = [m for m, _, _ in modules_of(Device("", modules=module.modules))]
+            yield module.name, [*([module] if draw(module) is not None else []), *below]
+        else:
+            loose.append(module)
+    if loose:
+        yield "", loose
+
+
+def _rack(where: str, modules: Sequence[Module]) -> Iterator[Finding]:
+    supplies = [m for m in modules if _is_supply(m)]
+    others = [m for m in modules if not _is_supply(m)]
+    drawn = [(m, current) for m in others if (current := draw(m)) is not None]
+    if not drawn:
+        return
+    total = sum((current for _, current in drawn), Decimal(0))
+    silent = [m.name for m in others if draw(m) is None and (m.slot is not None and not m.built_in)]
+    evidence = [f"{m.name}: {_amperes(current)}" for m, current in drawn]
+    evidence += [f"{name}: states no current" for name in silent]
+    at_least = "at least " if silent else ""
+    ratings = [(m, rating) for m in supplies if (rating := rated(m)) is not None]
+    if not ratings:
+        yield finding(
+            "24 V", "note", where, _fitting(at_least, total), f"no supply with a rating is known; {PRACTICE}", evidence
+        )
+        return
+    capacity = sum((rating for _, (rating, _) in ratings), Decimal(0))
+    evidence += [f"{m.name}: gives {_amperes(rating)}, read from {source}" for m, (rating, source) in ratings]
+    yield _judged(where, at_least, total, capacity, evidence)
+
+
+def _fitting(at_least: str, total: Decimal) -> str:
+    rating = next((r for r in RATINGS if total <= r * (1 - MARGIN)), None)
+    need = (
+        f"a supply of {_amperes(rating)} carries it with margin"
+        if rating
+        else "more than a supply of 10 A carries with margin"
+    )
+    return f"the modules draw {at_least}{_amperes(total)} at 24 V: {need}"
+
+
+def _judged(where: str, at_least: str, total: Decimal, capacity: Decimal, evidence: Sequence[str]) -> Finding:
+    margin = capacity - total
+    severity: Severity = "error" if margin < 0 else "warning" if margin < capacity * MARGIN else "note"
+    left = f"{_amperes(margin)} are left" if margin >= 0 else f"{_amperes(-margin)} are missing"
+    share = round(100 * total / capacity) if capacity else 0
+    text = f"the modules draw {at_least}{_amperes(total)} of {_amperes(capacity)} at 24 V ({share} %), {left}"
+    reason = {
+        "error": "the supply is overloaded: modules drop out one after the other",
+        "warning": "little is left for one more module or a switching peak",
+        "note": "the supply carries the modules",
+    }[severity]
+    return finding("24 V", severity, where, text, f"{reason}; {PRACTICE}", evidence)
+
+
+def _is_supply(module: Module) -> bool:
+    words = (module.name, module.type_name, module.kind)
+    return any(_SUPPLY.search(word) for word in words) or _setting(module, _RATED) is not None
+
+
+def draw(module: Module) -> Decimal | None:
+    """Amperes that a module states to draw; None when it does not, or without a unit."""
+    found = _setting(module, _DRAWS)
+    return found[0] if found else None
+
+
+def rated(module: Module) -> tuple[Decimal, str] | None:
+    """Amperes that a supply gives, and where that was read."""
+    found = _setting(module, _RATED)
+    if found:
+        return found
+    for what, text in (("its type name", module.type_name), ("its name", module.name), ("its comment", module.comment)):
+        stated = _number(text)
+        if stated is not None:
+            return stated, f"{what} '{text}'"
+    return None
+
+
+def _setting(module: Module, names: frozenset[str]) -> tuple[Decimal, str] | None:
+    units = {s.name.removesuffix("/@Unit"): s.value for s in module.settings if s.name.endswith("/@Unit")}
+    for setting in module.settings:
+        words = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", setting.name.rpartition("/")[2])
+        folded = fold(words)
+        unit = folded.rpartition(" ")[2] if folded.rpartition(" ")[2] in ("ma", "a") else ""
+        if folded in names or (unit and folded.rpartition(" ")[0] in names):
+            text = f"{setting.value} {units.get(setting.name, '') or {'ma': 'mA', 'a': 'A'}.get(unit, '')}"
+            stated = _number(text)
+            if stated is not None:
+                return stated, f"its setting {setting.name}"
+    return None
+
+
+def _number(text: str) -> Decimal | None:
+    found = _AMPERES.search(text)
+    if found is None:
+        return None
+    number = Decimal(found[1].replace(",", "."))
+    return number / 1000 if found[2] == "mA" else number
+
+
+def _amperes(value: Decimal) -> str:
+    return f"{value.normalize():f} A" if value else "0 A"

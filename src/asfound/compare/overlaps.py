@@ -1,0 +1,201 @@
+"""Addresses that overlap: modules that claim the same bytes, tags that share bits; and what a change made of it.
+
+All claims of one address space are sorted by their first bit and swept once; claims of the very same bits are one
+point of the sweep. Cost: n log n, plus the overlaps found. Assumption (common practice, see language.addresses): the
+number of an address counts bytes. Addresses whose bits depend on the make take no part.
+
+Modules share one address space unless several devices have a CPU of their own (or none is known to have one): then
+every device is a space of its own. A module and what is plugged into it may claim the same bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Literal as Choice
+from typing import NamedTuple
+
+from asfound.compare.changes import change
+from asfound.compare.hardware import module_place
+from asfound.compare.located import Memory
+from asfound.compare.places import Place
+from asfound.compare.result import Change
+from asfound.compare.tags import rows, tag_place
+from asfound.model.copy import Copy
+from asfound.model.hardware import Device, Module
+
+AREAS = {"I": "input", "Q": "output", "M": "memory"}
+
+
+class Claim(NamedTuple):
+    """Something that lies at ``span`` (bits from 0) of an area. ``space`` keeps stations apart; ``path`` nests."""
+
+    kind: Choice["module", "tag"]
+    name: str
+    text: str
+    area: str
+    span: range
+    space: str
+    type: str
+    place: Place
+    path: tuple[int, ...] = ()
+
+
+class Overlap(NamedTuple):
+    """Two claims (the larger, or else the earlier one first) and the bits that both hold."""
+
+    first: Claim
+    second: Claim
+    span: range
+
+
+def bytes_of(area: str, span: range) -> str:
+    """Bits in words: ``input bytes 64 to 79``, ``output byte 4``, ``memory bit 10.3``.
+
+    >>> bytes_of("I", range(512, 640)), bytes_of("M", range(83, 84))
+    ('input bytes 64 to 79', 'memory bit 10.3')
+    """
+    first, last = span.start // 8, (span.stop - 1) // 8
+    word = AREAS[area]
+    if len(span) == 1:
+        return f"{word} bit {first}.{span.start % 8}"
+    return f"{word} byte {first}" if first == last else f"{word} bytes {first} to {last}"
+
+
+# --- claims ------------------------------------------------------------------------------------------------------
+
+
+def module_claims(copy: Copy) -> list[Claim]:
+    """The address ranges of all modules that are stated whole."""
+    devices = copy.hardware.devices
+    with_cpu = sum(any(m.kind.casefold() == "cpu" for m, _, _ in modules_of(device)) for device in devices)
+    apart = with_cpu > 1 or (with_cpu == 0 and len(devices) > 1)
+    found = []
+    for number, device in enumerate(devices):
+        for module, place, path in modules_of(device):
+            for part in module.addresses:
+                if part.start is None or part.start < 0 or not part.length or part.length < 0 or not part.direction:
+                    continue
+                area = "I" if part.direction == "input" else "Q"
+                span = range(part.start * 8, part.start * 8 + part.length)
+                text = f"module {place.where.rpartition(' / ')[2]} ({bytes_of(area, span)})"
+                space = device.name if apart else ""
+                found.append(Claim("module", module.name, text, area, span, space, "", place, (number, *path)))
+    return found
+
+
+def modules_of(device: Device) -> Iterator[tuple[Module, Place, tuple[int, ...]]]:
+    """Every module of a device with its place and the numbers of the way to it."""
+    yield from _below(device.modules, Place(f"device {device.name}", (f"device:{device.name}",)), ())
+
+
+def _below(
+    modules: Sequence[Module], place: Place, path: tuple[int, ...]
+) -> Iterator[tuple[Module, Place, tuple[int, ...]]]:
+    for number, module in enumerate(modules):
+        at = module_place(place, module)
+        yield module, at, (*path, number)
+        yield from _below(module.modules, at, (*path, number))
+
+
+def tag_claims(copy: Copy) -> list[Claim]:
+    """Tags of all tables and global variables with an address; one name at one address counts once."""
+    found: dict[tuple[str, str], Claim] = {}
+    named = [(t.name, t.address, t.type, tag_place(table, t.name)) for table, t in rows(copy.tables)]
+    for block in copy.program.globals:
+        for v in block.variables:
+            named.append((v.name, v.address, v.type, Place(f"global {v.name}", ("globals", f"variable:{v.name}"))))
+    for name, address, type, place in named:
+        memory = Memory.at(address) if address else None
+        if memory is None or memory.span is None:
+            continue
+        upper = type.strip().upper()
+        text = f"{name} ({memory.text}{', ' + upper if upper else ''})"
+        claim = Claim("tag", name, text, memory.area, memory.span, "", upper, place)
+        found.setdefault((name.casefold(), memory.text), claim)
+    return list(found.values())
+
+
+# --- the sweep ---------------------------------------------------------------------------------------------------
+
+
+def overlaps(claims: Iterable[Claim]) -> list[Overlap]:
+    """All pairs that share a bit and do not belong into each other, sorted by area and bit.
+
+    Of several tags at the very same bits each is paired with the first of them only.
+    """
+    spaces: dict[tuple[str, str, str], dict[tuple[int, int], list[Claim]]] = {}
+    for claim in claims:
+        key = claim.kind, claim.space, claim.area
+        spaces.setdefault(key, {}).setdefault((claim.span.start, -claim.span.stop), []).append(claim)
+    found = []
+    for _, points in sorted(spaces.items()):
+        active: list[list[Claim]] = []
+        for point in sorted(points):
+            here = sorted(points[point], key=lambda c: (c.name.casefold(), c.place.path))
+            active = [group for group in active if group[0].span.stop > here[0].span.start]
+            pairs = [(group[0], here[0]) for group in active] + [(here[0], other) for other in here[1:]]
+            found += [Overlap(a, b, _shared(a, b)) for a, b in pairs if not _nested(a, b)]
+            active.append(here)
+    return found
+
+
+def _shared(a: Claim, b: Claim) -> range:
+    return range(max(a.span.start, b.span.start), min(a.span.stop, b.span.stop))
+
+
+def _nested(a: Claim, b: Claim) -> bool:
+    """Is one module plugged into the other?"""
+    short = min(len(a.path), len(b.path))
+    return a.kind == "module" and len(a.path) != len(b.path) and a.path[:short] == b.path[:short]
+
+
+def harmless(overlap: Overlap) -> bool:
+    """Two names of one type at one address: a second name for the same thing, nothing is read in another way."""
+    a, b = overlap.first, overlap.second
+    return a.kind == "tag" and a.span == b.span and a.type == b.type
+
+
+# --- what a change made of it ------------------------------------------------------------------------------------
+
+
+def compare_overlaps(old: Copy, new: Copy) -> list[Change]:
+    """One change for each module or tag that overlaps others now and did not before, or the other way round.
+
+    Two names for one address are left out: they read and write the same thing.
+    """
+    before, after = (_told(copy) for copy in (old, new))
+    changes = [_change("added", pairs) for pairs in _grouped(after, before)]
+    return changes + [_change("removed", pairs) for pairs in _grouped(before, after)]
+
+
+Key = tuple[str, str, str, str]
+
+
+def _told(copy: Copy) -> dict[Key, Overlap]:
+    found = [o for o in overlaps([*module_claims(copy), *tag_claims(copy)]) if not harmless(o)]
+    return {_key(o): o for o in found}
+
+
+def _key(overlap: Overlap) -> Key:
+    low, high = sorted((overlap.first.name.casefold(), overlap.second.name.casefold()))
+    return overlap.first.kind, overlap.first.area, low, high
+
+
+def _grouped(these: dict[Key, Overlap], others: dict[Key, Overlap]) -> list[list[Overlap]]:
+    """The overlaps that only one side has, by their first claim."""
+    groups: dict[tuple[str, str, int], list[Overlap]] = {}
+    for key, overlap in these.items():
+        if key not in others:
+            groups.setdefault((key[0], overlap.first.name, overlap.first.span.start), []).append(overlap)
+    return list(groups.values())
+
+
+def _change(kind: Choice["added", "removed"], pairs: Sequence[Overlap]) -> Change:
+    first, area = pairs[0].first, pairs[0].first.area
+    lines = [f"{o.first.text} and {o.second.text} share {bytes_of(area, o.span)}" for o in pairs]
+    now = "addresses overlap now" if kind == "added" else "addresses no longer overlap"
+    more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
+    before, after = (None, "\n".join(lines)) if kind == "added" else ("\n".join(lines), None)
+    at = first.place.down("addresses", "overlap")
+    words = f"{now}: {lines[0]}{more}"
+    return change("hardware" if first.kind == "module" else "tag", kind, "behaviour", at, before, after, words, lines)

@@ -1,0 +1,64 @@
+"""``asfound inspect``: the report, the JSON document, the exit code."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+from stored_visit import Run
+
+MODULES = "Slot;Module;Input start;Input length (bytes)\n1;AI 1;64;16\n2;CT 1;76;8\n"
+
+
+@pytest.fixture
+def station(run: Run) -> Path:
+    Path("up").mkdir()
+    Path("up/modules.csv").write_text(MODULES, encoding="utf-8")
+    return Path("up")
+
+
+def test_the_report(run: Run, station: Path) -> None:
+    done = run("inspect", station)
+    assert (done.exit_code, done.stderr) == (1, "")
+    assert done.stdout.startswith(
+        "1 error.\n"
+        "\n"
+        "Errors\n"
+        "  ! device modules / Rack / slot 1 AI 1 [module overlap]\n"
+        "    AI 1 and CT 1 both claim input bytes 76 to 79\n"
+        "      Because: the program reads one of the two there, and nothing says which\n"
+        "      module slot 1 AI 1 (input bytes 64 to 79)\n"
+        "      module slot 2 CT 1 (input bytes 76 to 83)\n"
+        "\n"
+        "What this inspection cannot vouch for\n"
+    )
+    assert run("inspect", station, "--quiet").stdout == "1 error.\n"
+
+
+def test_the_exit_code_follows_the_severity(run: Run, station: Path) -> None:
+    Path("up/modules.csv").write_text("Slot;Module\n1;A\n4;B\n", encoding="utf-8")
+    assert run("inspect", station).exit_code == 0
+    assert run("inspect", station, "--fail-on", "note").exit_code == 1
+    Path("up/forces.csv").write_text("Name;Forced value\nA;1\n", encoding="utf-8")
+    assert run("inspect", station).exit_code == 1
+    assert run("inspect", station, "--fail-on", "error").exit_code == 0
+    assert run("inspect", station, "--fail-on", "loud").stderr == (
+        "'loud' is no severity; write one of note, warning, error.\n"
+    )
+
+
+def test_the_json_document_is_valid(run: Run, station: Path) -> None:
+    document = json.loads(run("inspect", station, "--json", "-").stdout)
+    assert (document["schema"], document["reference"]) == ("asfound/inspection/1", "up")
+    assert document["counts"] == {"note": 0, "warning": 0, "error": 1}
+    assert document["findings"][0]["check"] == "module overlap"
+    schema = json.loads((Path(__file__).parents[2] / "schemas" / "inspection.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(document)
+
+
+def test_a_record_of_an_archive(run: Run, plant: Path) -> None:
+    done = run("inspect", "plant.git:booster-1@1:card")
+    assert done.exit_code == 0
+    assert done.stderr.startswith("booster-1 record 1 (as-left, ")
