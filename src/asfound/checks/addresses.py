@@ -6,8 +6,8 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
 from asfound.checks.findings import Finding, Severity, finding
-from asfound.compare.located import Memory
 from asfound.compare.overlaps import Claim, Overlap, bytes_of, harmless, module_claims, modules_of, overlaps, tag_claims
+from asfound.language.addresses import Memory
 from asfound.model.copy import Copy
 
 SIZES = {

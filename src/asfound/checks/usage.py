@@ -13,9 +13,10 @@ from typing import NamedTuple
 
 from asfound.checks.findings import Finding, Severity, finding
 from asfound.compare.leaves import Leaf, leaves
-from asfound.compare.located import Memory, located
+from asfound.compare.located import located
 from asfound.compare.symbols import BLOCK_PINS, Symbols
 from asfound.compare.uses import Uses, everything, inner_names, type_words
+from asfound.language.addresses import Memory
 from asfound.language.walk import root, walk, writes
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Call, Variable

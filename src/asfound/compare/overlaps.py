@@ -16,10 +16,10 @@ from typing import NamedTuple
 
 from asfound.compare.changes import change
 from asfound.compare.hardware import module_place
-from asfound.compare.located import Memory
 from asfound.compare.places import Place
 from asfound.compare.result import Change
 from asfound.compare.tags import rows, tag_place
+from asfound.language.addresses import Memory
 from asfound.model.copy import Copy
 from asfound.model.hardware import Device, Module
 
