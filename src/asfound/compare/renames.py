@@ -96,9 +96,14 @@ def _lists(old: Copy, new: Copy) -> Map:
     return matched(items, theirs, {}, {})
 
 
+PATHS = ("access", "config")
+"""Sections whose names say what they are for: the outside knows an access path by its name, a configured variable is
+named by the instance it belongs to."""
+
+
 def _globals(old: Copy, new: Copy) -> Map:
-    before = [v for block in old.program.globals for v in block.variables]
-    after = [v for block in new.program.globals for v in block.variables]
+    before = [v for block in old.program.globals for v in block.variables if v.section not in PATHS]
+    after = [v for block in new.program.globals for v in block.variables if v.section not in PATHS]
     variables = by_name(before, after, lambda v: v.name)
     tags = by_name(rows(old.tables), rows(new.tables), lambda r: r[1].name)
     if not (variables.gone and variables.come) and not (tags.gone and tags.come):
