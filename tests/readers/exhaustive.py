@@ -1,5 +1,6 @@
-"""Every mutation of every node, of large files too: ``python tests/readers/exhaustive.py FILE ...``.
+"""Every mutation of every node, of large files too: ``python tests/readers/exhaustive.py [--converted] FILE ...``.
 
+Reads TC6 and IEC 61131-10; with ``--converted`` each TC6 file is written as IEC 61131-10 first (see conversion.py).
 A file is cut into pieces that the reader treats alike: the document without its POUs, each POU without its actions,
 each action. A piece that was seen before (the stages of one plant share most of them) is tried once. Prints what was
 tried and every miss; exit 1 when there is one.
@@ -7,13 +8,14 @@ tried and every miss; exit 1 when there is one.
 
 from __future__ import annotations
 
-import copy
 import hashlib
 import sys
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
+from conversion import to_61131_10
+from exchange import format_of
 from lxml import etree
 from mutations import mutations
 
@@ -30,28 +32,9 @@ def digest(data: bytes) -> str:
 
 
 def pieces(data: bytes) -> Iterator[tuple[str, bytes]]:
-    """(what, document) of each piece of a TC6 document."""
+    """(what, document) of each piece of a document."""
     root = etree.fromstring(data, etree.XMLParser(remove_comments=True, remove_pis=True, remove_blank_text=True))
-    namespace = etree.QName(root).namespace
-    pous = list(root.iter("{*}pou"))
-    for pou in pous:
-        pou.getparent().remove(pou)
-    yield "document", etree.tostring(root)
-    for pou in pous:
-        actions = list(pou.iterfind("{*}actions/{*}action"))
-        for action in actions:
-            action.getparent().remove(action)
-        yield f"POU {pou.get('name')}", _document(namespace, copy.deepcopy(pou))
-        for action in actions:
-            holder = etree.Element(f"{{{namespace}}}pou", name="Holder", pouType="program")
-            etree.SubElement(holder, f"{{{namespace}}}actions").append(action)
-            yield f"action {pou.get('name')}.{action.get('name')}", _document(namespace, holder)
-
-
-def _document(namespace: str, pou: etree._Element) -> bytes:
-    root = etree.Element(f"{{{namespace}}}project", nsmap={None: namespace})
-    etree.SubElement(etree.SubElement(root, f"{{{namespace}}}types"), f"{{{namespace}}}pous").append(pou)
-    return etree.tostring(root)
+    return format_of(root).cut(root)
 
 
 def misses(piece: tuple[str, bytes]) -> tuple[int, list[str]]:
@@ -68,10 +51,12 @@ def misses(piece: tuple[str, bytes]) -> tuple[int, list[str]]:
     return tried, missed
 
 
-def main(files: list[str]) -> int:
+def main(arguments: list[str]) -> int:
+    files = [each for each in arguments if each != "--converted"]
     distinct: dict[str, tuple[str, bytes]] = {}
     for file in files:
-        for what, data in pieces(Path(file).read_bytes()):
+        whole = Path(file).read_bytes()
+        for what, data in pieces(to_61131_10(whole) if "--converted" in arguments else whole):
             distinct.setdefault(hashlib.sha256(data).hexdigest(), (f"{Path(file).name} {what}", data))
     tried, missed = 0, []
     with ProcessPoolExecutor() as pool:

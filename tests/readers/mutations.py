@@ -6,53 +6,66 @@ import copy
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from exchange import Format, format_of
 from lxml import etree
 
-from asfound.readers.noise import matches
-from asfound.readers.tc6.noise import NOISE
-from asfound.readers.tc6.plate import step
-
-PATTERNS = tuple(n.path for n in NOISE)
+from asfound.readers.plate import step
 
 
 @dataclass(frozen=True)
 class Mutation:
-    """One edit: ``apply`` changes a fresh copy of the tree and gives it back as bytes."""
+    """One edit: ``apply`` changes a fresh copy of the tree and gives it back as bytes.
+
+    ``rows`` are the paths under which the noise table may list it.
+    """
 
     what: str
     path: str
     noise: bool
     apply: Callable[[], bytes]
+    rows: tuple[str, ...] = ()
 
 
-def noisy(path: str) -> bool:
-    return any(matches(p, path) for p in PATTERNS)
+@dataclass(frozen=True)
+class Tree:
+    """A document with the path of each of its elements."""
+
+    root: etree._Element
+    format: Format
+    marks: dict[etree._Element, str]
+    paths: dict[etree._Element, str]
+
+    def noisy(self, path: str) -> bool:
+        return self.format.noisy(path)
+
+    def step(self, node: etree._Element) -> str:
+        return self.marks.get(node) or step(node)
+
+
+def tree(data: bytes) -> Tree:
+    """A document with its paths; comments and processing instructions are left out."""
+    root = etree.fromstring(data, etree.XMLParser(remove_comments=True, remove_pis=True))
+    format = format_of(root)
+    found = Tree(root, format, format.marks(root), {})
+    for node in root.iter(etree.Element):
+        parent = node.getparent()
+        found.paths[node] = found.step(node) if parent is None else f"{found.paths[parent]}/{found.step(node)}"
+    return found
 
 
 def mutations(data: bytes) -> Iterator[Mutation]:
     """All mutations of a document, in document order."""
-    root = etree.fromstring(data, etree.XMLParser(remove_comments=True, remove_pis=True))
-    nodes = list(root.iter(etree.Element))
-    paths = {}
-    jumps = {j.get("localId") for j in root.iter("{*}jumpStep")}
-    for at, node in enumerate(nodes):
-        parent = node.getparent()
-        paths[node] = step(node) if parent is None else f"{paths[parent]}/{_step(node, jumps)}"
-        yield from _of_node(root, node, at, paths[node])
+    found = tree(data)
+    for at, node in enumerate(found.paths):
+        yield from _of_node(found, node, at)
 
 
-def _step(node, jumps: set[str]) -> str:
-    """As :func:`step`; a point of a convergence that a jump is drawn into is marked."""
-    name = step(node)
-    if name == "connectionPointIn" and node.getparent().tag.endswith("Convergence"):
-        return "connectionPointIn[jump]" if any(c.get("refLocalId") in jumps for c in node) else name
-    return name
+def _of_node(tree: Tree, node, at: int) -> Iterator[Mutation]:
+    path, noisy = tree.paths[node], tree.noisy
 
-
-def _of_node(root, node, at: int, path: str) -> Iterator[Mutation]:
     def edit(change: Callable[[etree._Element], None]) -> Callable[[], bytes]:
         def apply() -> bytes:
-            fresh = copy.deepcopy(root)
+            fresh = copy.deepcopy(tree.root)
             change(list(fresh.iter(etree.Element))[at])
             return etree.tostring(fresh)
 
@@ -61,65 +74,66 @@ def _of_node(root, node, at: int, path: str) -> Iterator[Mutation]:
     for name, value in node.attrib.items():
         where = f"{path}/@{name.rpartition('}')[2]}"
         new = other(str(value))
-        yield Mutation(f"{name}: {value!r} -> {new!r}", where, noisy(where), edit(lambda n, k=name, v=new: n.set(k, v)))
-        default = noisy(f"{where}={_meaning(node, name, str(value))}")
-        yield Mutation(
-            f"{name}={value!r} removed", where, noisy(where) or default, edit(lambda n, k=name: n.attrib.pop(k))
-        )
+        amounts = tree.format.change(node, name, new)
+        rows = (where, f"{where}={amounts}") if amounts else (where,)
+        change = edit(lambda n, k=name, v=new: n.set(k, v))
+        yield Mutation(f"{name}: {value!r} -> {new!r}", where, any(map(noisy, rows)), change, rows)
+        said, gone = tree.format.meaning(node, name, str(value)), tree.format.change(node, name, None)
+        rows = (where, f"{where}={said}", f"{where}={gone}" if gone else where)
+        change = edit(lambda n, k=name: n.attrib.pop(k))
+        yield Mutation(f"{name}={value!r} removed", where, any(map(noisy, rows)), change, rows)
     if node.text and node.text.strip():
         where = f"{path}/text()"
         new = other(node.text.strip())
         yield Mutation(
-            f"text -> {new!r}", where, noisy(where) or noisy(path), edit(lambda n, v=new: setattr(n, "text", v))
+            f"text -> {new!r}",
+            where,
+            noisy(where) or noisy(path),
+            edit(lambda n, v=new: setattr(n, "text", v)),
+            (where, path),
         )
     parent = node.getparent()
     if parent is None:
         return
-    hollow = silent(node, path) or noisy(f"{path}/removed()")
-    yield Mutation("element removed", path, hollow, edit(_remove))
+    gone = (path, f"{path}/removed()", f"{path}/empty()")
+    yield Mutation("element removed", path, silent(tree, node), edit(_remove), gone)
     after = node.getnext()
     if after is not None and etree.tostring(after) != etree.tostring(node):
-        parent_path = path.rpartition("/")[0]
-        calm = (
-            node.tag != after.tag  # a fixed sequence of different things (interface, body): the schema fixes the order
-            or noisy(f"{parent_path}/order()")
-            or silent(node, path)
-            or silent(after, f"{parent_path}/{step(after)}")
-        )
-        yield Mutation(f"swapped with {step(after)}", path, calm, edit(_swap))
+        yield from _swaps(tree, node, after, edit)
 
 
-def _meaning(node, name: str, value: str) -> str:
-    """``first()`` for the name of the first output of the block a wire comes from, which may be left out."""
-    if name != "formalParameter" or not node.tag.endswith("}connection"):
-        return value
-    body = next(a for a in node.iterancestors() if a.tag.rpartition("}")[2] in ("LD", "FBD", "SFC"))
-    pins = [
-        pin.get("formalParameter")
-        for block in body.iter("{*}block")
-        if block.get("localId") == node.get("refLocalId")
-        for pin in block.iterfind("{*}outputVariables/{*}variable")
-        if pin.get("formalParameter", "").upper() != "ENO"
-    ]
-    steps = any(s.get("localId") == node.get("refLocalId") for s in body.iter("{*}step"))
-    return "first()" if steps or pins[:1] == [value] else value
+def _swaps(tree: Tree, node, after, edit: Callable) -> Iterator[Mutation]:
+    path = tree.paths[node]
+    order = f"{path.rpartition('/')[0]}/order()"
+    calm = (
+        node.tag != after.tag  # a fixed sequence of different things (interface, body): the schema fixes the order
+        or tree.noisy(order)
+        or silent(tree, node)
+        or silent(tree, after)
+    )
+    yield Mutation(f"swapped with {step(after)}", path, calm, edit(_swap), (order,))
+    for name in tree.format.numbers:
+        if name in node.attrib and name in after.attrib and node.get(name) != after.get(name):
+            what = f"{name} exchanged with {step(after)}"
+            yield Mutation(what, f"{path}/@{name}", False, edit(lambda n, k=name: _exchange(n, k)))
 
 
-def silent(node, path: str) -> bool:
+def silent(tree: Tree, node) -> bool:
     """Nothing below a node, itself included, may be seen."""
+    path, noisy = tree.paths[node], tree.noisy
     if noisy(path) or noisy(f"{path}/removed()"):
         return True
     if node.text and node.text.strip():
         return False
     for name, value in node.attrib.items():
         where = f"{path}/@{name.rpartition('}')[2]}"
-        named = node.tag.endswith("}data") and name == "name"  # says what its children are
-        if not (named or noisy(where) or noisy(f"{where}={value}")):
+        named = step(node).lower().startswith("data[") and name == "name"  # says what its children are
+        if not (named or noisy(where) or noisy(f"{where}={tree.format.meaning(node, name, str(value))}")):
             return False
     children = list(node)
     if not children:
         return noisy(f"{path}/empty()")
-    return all(silent(child, f"{path}/{step(child)}") for child in children)
+    return all(silent(tree, child) for child in children)
 
 
 def _remove(node) -> None:
@@ -129,6 +143,13 @@ def _remove(node) -> None:
 def _swap(node) -> None:
     after = node.getnext()
     after.addnext(node)
+
+
+def _exchange(node, name: str) -> None:
+    after = node.getnext()
+    one, two = node.get(name), after.get(name)
+    node.set(name, two)
+    after.set(name, one)
 
 
 def other(value: str) -> str:

@@ -10,9 +10,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from conversion import to_61131_10
 from exhaustive import digest, pieces
 from lxml import etree
-from mutations import noisy, step
+from mutations import tree
 
 from asfound.language.normal import normal_sha256
 from asfound.readers.automationml import READER as HARDWARE
@@ -23,8 +24,10 @@ ROOT = Path(__file__).parents[2]
 CORPUS = ROOT.parent / "shared" / "corpus"
 PROGRAMS = [
     *sorted((ROOT / "sample_exports").glob("*/3-as-left-2026/office/program.xml")),
+    *sorted((ROOT / "tests" / "cases" / "conversion").glob("*.xml")),
     *(sorted(CORPUS.glob("*/*.xml")) if CORPUS.is_dir() else []),
 ]
+CASES = sorted((ROOT / "tests" / "cases" / "iec61131_10").glob("*.xml"))
 HARDWARES = sorted((ROOT / "sample_exports").glob("*/3-as-left-2026/office/hardware.aml"))
 PLACES = 60
 """How many kinds of place are tried in each file, drawn anew for each."""
@@ -60,30 +63,57 @@ def places(root: etree._Element, name: Callable, noise: Callable[[str], bool]) -
             yield tuple(paths[node].split("/")[-3:]), at
 
 
+def spots(data: bytes) -> Iterator[tuple[tuple[str, ...], int]]:
+    """The same for a program in an exchange format."""
+    known = tree(data)
+    for at, path in enumerate(known.paths.values()):
+        if not known.noisy(path):
+            yield tuple(path.split("/")[-3:]), at
+
+
 def unseen(data: bytes, at: int, insert: Callable, digest: Callable[[bytes], str], before: str) -> bool:
     root = etree.fromstring(data)
     insert(list(root.iter(etree.Element))[at])
     return digest(etree.tostring(root)) == before
 
 
-@pytest.mark.parametrize("insert", [attribute, child, text], ids=lambda f: f.__name__)
-@pytest.mark.parametrize("path", PROGRAMS, ids=named)
-def test_nothing_inserted_into_a_program_is_unseen(path: Path, insert: Callable) -> None:
-    chance = random.Random(f"{path.name} {insert.__name__}")
+INSERTS = pytest.mark.parametrize("insert", [attribute, child, text], ids=lambda f: f.__name__)
+
+
+def not_seen(data: bytes, insert: Callable, seed: str, most: int = PLACES) -> list[str]:
+    """Kinds of place of a sample at which an insertion changes nothing."""
+    chance = random.Random(f"{seed} {insert.__name__}")
     kinds: dict[tuple[str, ...], tuple[bytes, int]] = {}
-    for _, data in chance.sample(every := list(pieces(path.read_bytes())), min(12, len(every))):
-        for kind, at in places(etree.fromstring(data), step, noisy):
-            kinds.setdefault(kind, (data, at))
+    for _, piece in chance.sample(every := list(pieces(data)), min(12, len(every))):
+        for kind, at in spots(piece):
+            kinds.setdefault(kind, (piece, at))
     assert kinds
-    missed = [
+    return [
         "/".join(kind)
-        for kind in chance.sample(sorted(kinds), min(PLACES, len(kinds)))
+        for kind in chance.sample(sorted(kinds), min(most, len(kinds)))
         if unseen(*kinds[kind], insert, digest, digest(kinds[kind][0]))
     ]
-    assert not missed
 
 
-@pytest.mark.parametrize("insert", [attribute, child, text], ids=lambda f: f.__name__)
+@INSERTS
+@pytest.mark.parametrize("path", PROGRAMS, ids=named)
+def test_nothing_inserted_into_a_program_is_unseen(path: Path, insert: Callable) -> None:
+    assert not not_seen(path.read_bytes(), insert, path.name)
+
+
+@INSERTS
+@pytest.mark.parametrize("path", [p for p in PROGRAMS if p.stat().st_size < 100_000], ids=named)
+def test_nothing_inserted_into_a_converted_program_is_unseen(path: Path, insert: Callable) -> None:
+    assert not not_seen(to_61131_10(path.read_bytes()), insert, path.name, 20)
+
+
+@INSERTS
+@pytest.mark.parametrize("path", CASES, ids=named)
+def test_nothing_inserted_into_an_iec_61131_10_program_is_unseen(path: Path, insert: Callable) -> None:
+    assert not not_seen(path.read_bytes(), insert, path.name)
+
+
+@INSERTS
 @pytest.mark.parametrize("path", HARDWARES, ids=named)
 def test_nothing_inserted_into_a_hardware_export_is_unseen(path: Path, insert: Callable) -> None:
     data = path.read_bytes()

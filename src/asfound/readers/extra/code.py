@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from asfound.language.parser import parse_statements
 from asfound.model.logic import Statement
+from asfound.readers.drawing.diagram import Pin
 from asfound.readers.extra.attributes import data_items, drop
 from asfound.readers.plate import code
 from asfound.readers.xml import Element, cut
@@ -27,3 +30,11 @@ def own_code(element: Element) -> tuple[Statement, ...]:
         cut(holders[0])
         drop(data)
     return statements
+
+
+def is_frame(element: Element, pins: Sequence[Pin]) -> bool:
+    """Is a block a mere frame for its own code, without any pin but EN and ENO? Only then the code is all it does."""
+    if element.get("typeName", "").strip().upper() != "EXECUTE" or element.get("instanceName"):
+        return False
+    plain = not any(p.negated or p.edge or p.storage for p in pins)
+    return plain and {p.name.casefold() for p in pins} <= {"en", "eno"}

@@ -6,11 +6,11 @@ from asfound.language.addresses import canonical as canonical_address
 from asfound.model.program import Extension, GlobalList, VariableDeclaration
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declaration_text
-from asfound.readers.iec61131_10.plate import documentation, rest
+from asfound.readers.iec61131_10.plate import documentation, numbered, rest
 from asfound.readers.iec61131_10.types import type_text
 from asfound.readers.iec61131_10.values import initial_value
-from asfound.readers.plate import flag, flat, said_of, whole_number
-from asfound.readers.xml import Element, attribute, children, local, take, take_all
+from asfound.readers.plate import flag, flat, said_of
+from asfound.readers.xml import Element, attribute, local, take, take_all
 
 SECTIONS = {
     "InputVars": "input",
@@ -92,16 +92,12 @@ def _common(element: Element) -> dict[str, object]:
     return found
 
 
-def _listed(element: Element, section: str) -> list[Numbered]:
-    """The variables of a list with their place among the parameters, taken."""
+def _listed(element: Element, section: str) -> tuple[list[Numbered], Odd]:
+    """The variables of a list with their place among the parameters, taken; and places given twice."""
     common = _common(element)
-    found = []
-    for each in take_all(element, *VARIABLES):
-        place = whole_number(str(each.get("orderWithinParamSet", "")))
-        if place is not None:
-            del each.attrib["orderWithinParamSet"]
-        found.append((place, variable(each, section, common)))
-    return found
+    found = take_all(element, *VARIABLES)
+    places, odd = numbered(found, "orderWithinParamSet")
+    return [(place, variable(each, section, common)) for place, each in zip(places, found, strict=True)], odd
 
 
 def interface(element: Element) -> tuple[Declared, Odd]:
@@ -118,9 +114,9 @@ def interface(element: Element) -> tuple[Declared, Odd]:
         comment, odd_comment = documentation(group)
         if comment:
             odd_comment = (*odd_comment, Extension(path=f"{local(group)}/Documentation", text=comment))
-        listed = _listed(group, section)
+        listed, odd_places = _listed(group, section)
         read.append((section, listed))
-        odd.append(said_of(flat((odd_comment, rest(group))), (v.name for _, v in listed)))
+        odd.append(said_of(flat((odd_comment, odd_places, rest(group))), (v.name for _, v in listed)))
     odd += [rest(holder) for holder in holders]
     sections = {name: [v for s, group in read if s == name for v in group] for name in SECTIONS.values()}
     ordered = [v for name, group in sections.items() for v in (_ordered(group) if name in PARAMETERS else group)]
@@ -134,9 +130,9 @@ def _ordered(found: list[Numbered]) -> list[Numbered]:
 
 def _interleaved(found: list[Numbered]) -> Odd:
     """The order of all parameters where it is not inputs, outputs, in-outs: a call without names depends on it."""
-    numbered = [(number, v) for number, v in found if number is not None and v.section in PARAMETERS]
-    ordered = sorted(numbered, key=lambda pair: pair[0])
-    if ordered == numbered:
+    given = [(number, v) for number, v in found if number is not None and v.section in PARAMETERS]
+    ordered = sorted(given, key=lambda pair: pair[0])
+    if ordered == given:
         return ()
     return (Extension(path="Parameters/order()", text=", ".join(v.name for _, v in ordered)),)
 
@@ -146,21 +142,18 @@ def global_list(element: Element, scope: str) -> GlobalList:
     name, section = attribute(element, "name"), SECTIONS[local(element)]
     pragmas = pragmas_of(element)
     comment, odd = documentation(element)
-    variables = tuple(v for _, v in _listed(element, section))
-    variables, more, plain = declaration_text(element, variables)
+    listed, odd_places = _listed(element, section)
+    variables, more, plain = declaration_text(element, tuple(v for _, v in listed))
     return GlobalList(
         name=name,
         scope=scope,
         variables=variables,
         comment=comment,
         pragmas=tuple(sorted({*pragmas, *more})),
-        extensions=flat((odd, plain, rest(element))),
+        extensions=flat((odd, odd_places, plain, rest(element))),
     )
 
 
 def global_lists(element: Element, scope: str) -> list[GlobalList]:
     """All lists of globals directly below an element, taken."""
-    found = list(children(element, "GlobalVars", "AccessVars", "ConfigVars"))
-    for each in found:
-        element.remove(each)
-    return [global_list(each, scope) for each in found]
+    return [global_list(each, scope) for each in take_all(element, "GlobalVars", "AccessVars", "ConfigVars")]

@@ -1,8 +1,10 @@
 """The noise table of the IEC 61131-10 reader: what is dropped, and why that is safe.
 
 Paths are written as in :mod:`asfound.readers.noise`; an object of a drawing carries its type, ``LdObject[Coil]``, and
-extension data the last word of its own name, ``Data[objectid]``. What is not listed here and not understood is kept as
-an extension and compared.
+extension data the last word of its own name, ``Data[objectid]``. ``[idle]`` is an output that no wire comes from,
+``[jump]`` a point of a convergence that a jump is drawn into, ``[numbered]`` a list whose members all name their place,
+``[drawn]`` a body without rungs, ``[said]`` a comment that stands in the declaration text as well. What is not listed
+here and not understood is kept as an extension and compared.
 """
 
 from __future__ import annotations
@@ -10,9 +12,12 @@ from __future__ import annotations
 from asfound.readers.registry import Noise
 
 _WIRED = "wires are resolved to what they connect; the number itself says nothing"
+_NOWHERE = "a wire that comes from nowhere is told as such; which number is missing says nothing"
 _DRAWN = "drawing only; where place decides the order of execution, the order itself is compared"
-_PINS = "the pins of a block follow from its type; the wires name those that are used, with their modifiers"
+_PINS = "the pins of a block have names; what is wired to them is compared"
 _IDLE = "an output that no wire comes from"
+_HOLDER = "a wrapper: what is inside is found by what it is, wherever it is nested"
+_PLACED = "the members name their place themselves; the order that leads to is compared"
 _DEFAULT = "the default of the format: written or left out is the same"
 _SAID = "repeats what the standard part of the element says; a disagreement is kept and compared"
 _LISTED = "objects are matched by name, their order in the file says nothing"
@@ -20,17 +25,25 @@ _BRANCH = "running name of a branching; the transitions are compared, with their
 _IDENTITY = "technical identity of an object; things are matched by name and content"
 _ORDER = "the order it leads to is compared"
 
+HOLDERS = (
+    *("application", "pou", "datatype", "libraries", "projectstructure", "globalvars", "resource", "configuration"),
+    *("interface", "class", "method", "property", "action", "transition", "task", "inheritance"),
+)
+"""Extension data that only wraps what is found and compared by its own element name."""
+
 EMPTY = (
     *("InputVariables", "OutputVariables", "InoutVariables", "ConnectionPointIn", "ConnectionPointOut"),
     *("Types", "GlobalNamespace", "Instances", "Configurations", "AddData", "Actions", "Transitions"),
     *("Parameters", "InputVars", "OutputVars", "InoutVars", "ExternalVars", "Vars", "TempVars", "GlobalVars"),
-    *("AccessVars", "ConfigVars", "Documentation", "attributes", "SFCSettings"),
+    *("AccessVars", "ConfigVars", "Documentation", "Content", "ST", "IL", "attributes", "SFCSettings"),
+    *(f"Data[{word}]" for word in HOLDERS),
 )
 """Elements that are lists or texts and may be left out when there is nothing in them."""
 
 REPEATED = ("38391c6d", "6844a48e", "e174fc0d", "23bdaa98", "01580b27", "bc882c11", "62e1754b", "8294df19")
 """Keys of ``sfc/element`` data that repeat a standard part or have only ever been idle; see extra.elements."""
 
+LISTS = ("Parameters", "InputVars", "OutputVars", "InoutVars")
 OBJECTS = ("LdObject", "FbdObject", "SfcObject", "CommonObject")
 BRANCHES = ("SelectionDivergence", "SelectionConvergence", "SimultaneousDivergence", "SimultaneousConvergence")
 
@@ -45,26 +58,42 @@ NOISE = (
     Noise("**/Data[objectid]/**", _IDENTITY),
     Noise("**/Object/@ObjectId", _IDENTITY),
     Noise("**/@handleUnknown", "advice to an importer about data it does not know; the data itself is compared"),
-    Noise("**/@connectionPointOutId", _WIRED),
+    Noise("**/@connectionPointOutId=renumbered()", _WIRED),
+    Noise("**/@refConnectionPointOutId=renumbered()", _WIRED),
+    Noise("**/@refConnectionPointOutId=nowhere()", _NOWHERE),
     Noise("**/RelPosition/**", _DRAWN),
     Noise("**/Size/**", "size of a drawing"),
     *(
         Noise(f"**/{o}[RightPowerRail]/**", "the right power rail has no effect (IEC 61131-3 lets it be left out)")
         for o in OBJECTS
     ),
-    Noise("**/ConnectionPointOut", _PINS),
-    Noise("**/ConnectionPointOutAction/**", "pin for an action block, which itself names its step"),
+    *(
+        Noise(f"**/{point}[idle]{inner}", _IDLE)
+        for point in ("ConnectionPointOut", "ConnectionPointOutAction")
+        for inner in ("", "/@connectionPointOutId")
+    ),
     Noise("**/OutputVariable[idle]", _IDLE),
     Noise("**/OutputVariable[idle]/@parameterName", _IDLE),
     Noise("**/OutputVariable[idle]/@negated", _IDLE),
     Noise("**/OutputVariable[idle]/@edge", _IDLE),
     *(Noise(f"**/{o}[{b}]/@name", _BRANCH) for o in OBJECTS for b in BRANCHES),
     Noise("**/Inline/@name", "running name of inline code"),
-    Noise("**/Data[interfaceasplaintext]/**", "repeats the interface; comments, pragmas and disagreements are kept"),
+    *(Noise(f"**/Data[{word}]/@name", _HOLDER) for word in HOLDERS),
+    Noise("**/Attribute/@Value=", _DEFAULT),
+    *(
+        Noise(f"**/{o}[{b}]/AddData/Data[sfc/element]/attributes/attribute[38391c6d]/text()", _BRANCH)
+        for o in OBJECTS
+        for b in BRANCHES
+    ),
+    Noise("**/Data[interfaceasplaintext]/removed()", "repeats the interface; comments and disagreements are kept"),
     Noise("**/Data[projectinformation]/**", "always empty"),
     Noise("**/Data[sfc/element]/attributes/order()", "a list of named values"),
-    Noise("**/Documentation/@type", "the only kind of text there is; another word is kept"),
-    Noise("**/Content/@type", "the only kind of text there is; another word is kept"),
+    Noise("**/Documentation/@type=SimpleText", "the only kind of text there is; another word is kept"),
+    Noise("**/Content/@type=SimpleText", "the only kind of text there is; another word is kept"),
+    *(
+        Noise(f"**/{body}/@type=inner()", "the language is told by the element inside as well")
+        for body in ("BodyContent", "BodyContent[drawn]", "BodyContent[numbered]")
+    ),
     Noise("**/@negated=false", _DEFAULT),
     Noise("**/@edge=none", _DEFAULT),
     Noise("**/@latch=none", _DEFAULT),
@@ -80,8 +109,10 @@ NOISE = (
     Noise("**/@duration=", _DEFAULT),
     Noise("**/@indicator=", _DEFAULT),
     Noise("**/@typeName=", _DEFAULT),
-    Noise("**/@evaluationOrder", _ORDER),
-    Noise("**/@orderWithinParamSet", _ORDER),
+    Noise("**/@evaluationOrder=ordered()", _ORDER),
+    Noise("**/@orderWithinParamSet=ordered()", _ORDER),
+    Noise("**/@dimensionNumber=ordered()", _ORDER),
+    Noise("**/OutputVariable/@parameterName=", _DEFAULT),
     Noise("**/GlobalNamespace/order()", _LISTED),
     Noise("**/NamespaceDecl/order()", _LISTED),
     Noise("**/Resource/order()", _LISTED),
@@ -90,7 +121,11 @@ NOISE = (
     Noise("**/Libraries/order()", _LISTED),
     Noise("**/ProjectStructure/**/order()", _LISTED),
     *(Noise(f"**/{owner}/order()", _LISTED) for owner in ("Program", "FunctionBlock", "Class", "Interface", "Actions")),
-    Noise("**/BodyContent/order()", "rungs and networks run in the order they name"),
+    Noise("**/BodyContent[numbered]/order()", _PLACED),
+    Noise("**/BodyContent[drawn]/order()", _DRAWN),
+    *(Noise(f"**/{listed}[numbered]/order()", _PLACED) for listed in LISTS),
+    Noise("**/UserDefinedTypeSpec[ArrayTypeSpec][numbered]/order()", _PLACED),
+    Noise("**/InstantlyDefinedType[ArrayTypeSpec][numbered]/order()", _PLACED),
     Noise("**/Rung/order()", _DRAWN),
     Noise("**/Network/order()", _DRAWN),
     Noise("**/InputVariables/order()", "pins have names"),
@@ -100,6 +135,6 @@ NOISE = (
     Noise("**/ConnectionPointIn/order()", "several wires into one point are OR"),
     Noise("**/ConnectionPointIn[jump]/**", "a jump drawn into a convergence closes the branch on paper only"),
     *(Noise(f"**/attribute[{key}]/removed()", _SAID) for key in REPEATED),
-    Noise("**/Documentation/**/removed()", "a comment may stand in the declaration text as well"),
+    Noise("**/Documentation[said]/removed()", "the comment stands in the declaration text as well"),
     *(Noise(f"**/{name}/empty()", "an empty list") for name in EMPTY),
 )

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 
 from asfound.model.program import Extension
 from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Group, Item, Pin, Wire, connected
-from asfound.readers.iec61131_10.plate import documentation, kind_of, rest, take_kind
-from asfound.readers.plate import choice, flag, flat, whole_number, words
+from asfound.readers.extra.code import is_frame, own_code
+from asfound.readers.iec61131_10.plate import documentation, kind_of, numbered, rest, take_kind
+from asfound.readers.plate import choice, flag, flat, words
 from asfound.readers.xml import Element, attribute, children, cut, local, take, take_all
 
 KINDS = {
@@ -87,31 +88,31 @@ def diagram(element: Element) -> Diagram:
 
 
 def grouped(element: Element, kinds: Sequence[str]) -> tuple[tuple[Group, ...], list[Drawn]]:
-    """Rungs in order of evaluation and all objects in document order, those outside any rung last."""
-    holders = sorted(take_all(element, *GROUPS), key=_evaluation)
+    """Rungs in order of evaluation and all objects in document order, those outside any rung last.
+
+    Rungs that name their place come first; the others keep the order of the file.
+    """
+    found = take_all(element, *GROUPS)
+    places, odd = numbered(found, "evaluationOrder")
+    keyed = sorted(zip(places, found, strict=True), key=lambda pair: (pair[0] is None, pair[0] or 0))
     groups, objects = [], []
-    for rank, holder in enumerate(holders, start=1):
+    for rank, (_, holder) in enumerate(keyed, start=1):
         objects += take_objects(holder, kinds, rank)
-        groups.append(_group(holder, rank))
+        groups.append(_group(holder, rank, odd if rank == 1 else ()))
     return tuple(groups), [*objects, *take_objects(element, kinds)]
 
 
-def _evaluation(holder: Element) -> tuple[int, int]:
-    """Sort key: rungs that name their place first; the others keep the order of the file."""
-    place = whole_number(str(holder.get("evaluationOrder", "")))
-    return (1, 0) if place is None else (0, place)
-
-
-def _group(holder: Element, rank: int) -> Group:
-    comment, odd = documentation(holder)
-    if whole_number(str(holder.get("evaluationOrder", ""))) is not None:
-        del holder.attrib["evaluationOrder"]
+def _group(holder: Element, rank: int, odd: tuple[Extension, ...]) -> Group:
+    comment, odd_comment = documentation(holder)
     label = take(holder, "Label")
-    text = ""
+    text = attribute(holder, "label").strip()
     if label is not None:
-        text = (attribute(label, "label") or attribute(label, "name") or words(label)).strip()
+        inside = (attribute(label, "label") or attribute(label, "name") or words(label)).strip()
         odd = flat((odd, rest(label)))
-    return Group(rank, text, comment, flat((odd, rest(holder))))
+        if text and inside and inside.casefold() != text.casefold():
+            odd = (*odd, Extension(path="Label", text=inside))
+        text = text or inside
+    return Group(rank, text, comment, flat((odd, odd_comment, rest(holder))))
 
 
 def doubled(known: Outputs) -> tuple[Extension, ...]:
@@ -130,6 +131,7 @@ def item(drawn: Drawn, number: int, known: Outputs) -> Item:
     comment, odd = documentation(element)
     text, odd_text = _text(drawn, kind)
     inputs, out = _pins(element, kind, known)
+    code = own_code(element) if kind == "block" and is_frame(element, (*inputs, *out)) else ()
     read = Item(
         id=str(number),
         kind=kind,
@@ -145,6 +147,7 @@ def item(drawn: Drawn, number: int, known: Outputs) -> Item:
         y=y,
         index=number,
         comment=comment,
+        code=code,
         group=drawn.group,
     )
     if kind == "rightPowerRail":
@@ -216,21 +219,22 @@ def _block_pins(element: Element, name: str, known: Outputs) -> list[Pin]:
                     wires=tuple(w for point in points for w in wires(point, known)),
                     negated=flag(variable, "negated"),
                     edge=choice(variable, "edge", EDGES),
-                    storage=choice(variable, "latch", STORAGES),
+                    storage=choice(variable, "latch", STORAGES if name != "OutputVariable" else ()),
                 )
             )
     return found
 
 
 def wires(point: Element, known: Outputs) -> tuple[Wire, ...]:
-    """Wires of a ``ConnectionPointIn`` in document order, taken; one that leads nowhere keeps a source nobody has."""
+    """Wires of a ``ConnectionPointIn`` in document order, read in place (see ``WRAPPERS`` in plate.py).
+
+    One that leads nowhere keeps a source nobody has.
+    """
     found = []
     for each in children(point, "Connection"):
         id = attribute(each, "refConnectionPointOutId").strip()
         source, pin = known.get(id, [("?", "")])[0]
         found.append(Wire(source, pin))
-        if not each.attrib and not len(each):
-            point.remove(each)
     return tuple(found)
 
 

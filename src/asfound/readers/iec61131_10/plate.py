@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from asfound.model.program import Extension
 from asfound.readers.iec61131_10.noise import NOISE
-from asfound.readers.plate import TYPE, Plate, hollow, words
+from asfound.readers.plate import TYPE, Plate, hollow, whole_number, words
 from asfound.readers.xml import Element, take
 
 WRAPPERS = frozenset(
@@ -12,15 +14,24 @@ WRAPPERS = frozenset(
         "AddData",
         "ConnectionPointIn",
         "ConnectionPointOut",
+        "ConnectionPointOutAction",
         "InputVariables",
         "OutputVariables",
         "InoutVariables",
         "InputVariable",
         "InoutVariable",
         "OutputVariable",
+        "Connection",
+        "InitialValue",
+        "SimpleValue",
+        "ArrayValue",
+        "StructValue",
+        "Value",
     }
 )
-"""Elements that say nothing once they are empty."""
+"""Elements that say nothing once they are empty.
+
+They are read in place, not cut out: what their reading leaves in them is then found by the ``rest`` of their owner."""
 
 COMMON = {
     **dict.fromkeys(("Program", "FunctionBlock", "Function"), "pou"),
@@ -58,3 +69,18 @@ def documentation(element: Element, name: str = "Documentation") -> tuple[str, t
         return "", ()
     take_kind(found, "SimpleText")
     return words(found), hollow(found)
+
+
+def numbered(elements: Sequence[Element], name: str) -> tuple[list[int | None], tuple[Extension, ...]]:
+    """Places that the members of a list name in an attribute, taken; a word that is no number stays in the tree.
+
+    Two members with one number are told by an extension: which of them comes first is not known then.
+    """
+    found: list[int | None] = []
+    for each in elements:
+        place = whole_number(str(each.get(name, "")))
+        if place is not None:
+            del each.attrib[name]
+        found.append(place)
+    doubled = sorted({n for n in found if n is not None and found.count(n) > 1})
+    return found, tuple(Extension(path=f"@{name}", text=f"{n} is given more than once") for n in doubled)

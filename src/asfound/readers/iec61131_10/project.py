@@ -29,7 +29,7 @@ from asfound.readers.iec61131_10.pous import KINDS, pou
 from asfound.readers.iec61131_10.types import data_type
 from asfound.readers.plate import flat
 from asfound.readers.start import with_quotes
-from asfound.readers.xml import Element, attribute, is_empty, local, take_all
+from asfound.readers.xml import Element, attribute, cut, is_empty, local, take_all
 
 TOOL = ("companyName", "productName", "productVersion", "productRelease")
 DECLARED = (*KINDS, "DataTypeDecl", "NamespaceDecl")
@@ -227,7 +227,7 @@ def _nested(element: Element, scope: str, found: _Found) -> None:
     for data in data_items(element):
         for each in list(data):
             if _take_nested(each, scope, found):
-                data.remove(each)
+                cut(each)
         if not len(data) and not (data.text or "").strip():
             drop(data)
 

@@ -10,10 +10,11 @@ from asfound.language.literals import canonical
 from asfound.language.types import canonical_type
 from asfound.model.program import DataType, EnumValue, Extension, VariableDeclaration
 from asfound.readers.extra.attributes import pragmas_of
-from asfound.readers.iec61131_10.plate import documentation, kind_of, rest, take_kind
+from asfound.readers.extra.spelled import spelled_enum, spelled_struct
+from asfound.readers.iec61131_10.plate import documentation, kind_of, numbered, rest, take_kind
 from asfound.readers.iec61131_10.values import initial_value
-from asfound.readers.plate import code, flat, hollow, whole_number
-from asfound.readers.xml import Element, attribute, local, take, take_all
+from asfound.readers.plate import code, flat, hollow
+from asfound.readers.xml import Element, attribute, cut, local, take, take_all
 
 SPECS = {
     "array": "array",
@@ -48,11 +49,11 @@ def type_text(holder: Element) -> tuple[str, Odd]:
     text = ""
     odd: Odd = ()
     if named is not None:
-        text, odd = canonical_type(code(named).strip()), hollow(named)
+        text, odd = canonical_type(code(named)), hollow(named)
     else:
         spelled = next((e for e in holder if local(e) == "InstantlyDefinedType" and spec_of(e)), None)
         if spelled is not None:
-            holder.remove(spelled)
+            cut(spelled)
             text, odd = _spelled(spelled)
     return text, flat((odd, rest(holder)))
 
@@ -63,13 +64,10 @@ def _spelled(element: Element) -> tuple[str, Odd]:
     odd: Odd = ()
     if kind == "enum":
         values, base, odd = _enumerators(element)
-        listed = ", ".join(f"{v.name} := {v.value}" if v.value else v.name for v in values)
-        text = f"({listed}) {base}" if base else f"({listed})"
+        text, said = spelled_enum(values, base)
+        odd = flat((odd, said))
     elif kind in ("struct", "union"):
-        members = _members(element)
-        inside = " ".join(f"{m.name} : {m.type}{' := ' + m.initial if m.initial else ''};" for m in members)
-        text = f"{kind.upper()} {inside} END_{kind.upper()}"
-        odd = flat(m.extensions for m in members)
+        text, odd = spelled_struct(_members(element), kind.upper())
     else:
         text, odd = _based(element, kind)
     return text, flat((odd, rest(element)))
@@ -82,7 +80,8 @@ def _based(element: Element, kind: str) -> tuple[str, Odd]:
         return kind.upper() + (f"[{length}]" if length else ""), ()
     of, odd = _base(element)
     if kind == "array":
-        return f"ARRAY[{', '.join(_dimensions(element))}] OF {of}", odd
+        ranges, odd_ranges = _dimensions(element)
+        return f"ARRAY[{', '.join(ranges)}] OF {of}", flat((odd, odd_ranges))
     if kind == "subrange":
         bounds = take(element, "Range")
         if bounds is None:
@@ -96,22 +95,20 @@ def _base(element: Element) -> tuple[str, Odd]:
     holder = next((e for e in element if local(e) in BASED), None)
     if holder is None:
         return "", ()
-    element.remove(holder)
+    cut(holder)
     return type_text(holder)
 
 
-def _dimensions(element: Element) -> list[str]:
+def _dimensions(element: Element) -> tuple[list[str], Odd]:
     """Ranges of an array in order of ``dimensionNumber``, else as they stand."""
+    holders = take_all(element, "DimensionSpec", "Dimension")
+    places, odd = numbered(holders, "dimensionNumber")
     found = []
-    for each in take_all(element, "DimensionSpec", "Dimension"):
-        place = whole_number(str(each.get("dimensionNumber", "")))
-        if place is not None:
-            del each.attrib["dimensionNumber"]
+    for place, each in zip(places, holders, strict=True):
         bounds = take(each, "IndexRange")
         found.append((place or 0, _range(each if bounds is None else bounds)))
-        if len(each) or each.attrib:
-            element.append(each)
-    return [text for _, text in sorted(found, key=lambda pair: pair[0])]
+        odd = flat((odd, rest(each), rest(bounds) if bounds is not None else ()))
+    return [text for _, text in sorted(found, key=lambda pair: pair[0])], odd
 
 
 def _range(element: Element) -> str:
@@ -148,7 +145,7 @@ def data_type(element: Element, namespace: str) -> DataType:
     odd: Odd = ()
     spelled = next((e for e in element if local(e) == "UserDefinedTypeSpec" and spec_of(e)), None)
     if spelled is not None:
-        element.remove(spelled)
+        cut(spelled)
         kind = spec_of(spelled)
         take_kind(spelled)
         initial = initial_value(spelled, "")

@@ -4,42 +4,27 @@ from __future__ import annotations
 
 from asfound.language.literals import canonical
 from asfound.readers.start import start_value
-from asfound.readers.xml import Element, attribute, children, is_empty, local, take
+from asfound.readers.xml import Element, attribute, children, local
 
 SHAPES = ("SimpleValue", "ArrayValue", "StructValue")
 
 
 def initial_value(element: Element, type_name: str) -> str:
-    """Canonical text of ``InitialValue``, eaten; empty when there is none.
-
-    What is not understood inside it goes back into the tree and so becomes an extension of the owner.
-    """
-    holder = take(element, "InitialValue")
-    if holder is None:
-        return ""
-    text = _value(holder, type_name)
-    if not is_empty(holder):
-        element.append(holder)
-    return text
+    """Canonical text of ``InitialValue``, read in place (see ``WRAPPERS`` in plate.py); empty when there is none."""
+    holder = next(children(element, "InitialValue"), None)
+    return "" if holder is None else _value(holder, type_name)
 
 
 def _value(holder: Element, type_name: str) -> str:
-    """The value in a holder; what was understood is cut out of it."""
     for child in children(holder, *SHAPES):
         kind = local(child)
         if kind == "SimpleValue":
-            text = start_value(attribute(child, "value"), type_name)
-        elif kind == "ArrayValue":
+            return start_value(attribute(child, "value"), type_name)
+        if kind == "ArrayValue":
             of = type_name.partition("] OF ")[2]
-            text = "[" + ", ".join(_repeated(value, of) for value in children(child, "Value")) + "]"
-        else:
-            fields = (f"{attribute(value, 'member')} := {_value(value, '')}" for value in children(child, "Value"))
-            text = "(" + ", ".join(fields) + ")"
-        for value in [each for each in children(child, "Value") if is_empty(each)]:
-            child.remove(value)
-        if is_empty(child):
-            holder.remove(child)
-        return text
+            return "[" + ", ".join(_repeated(value, of) for value in children(child, "Value")) + "]"
+        fields = (f"{attribute(value, 'member')} := {_value(value, '')}" for value in children(child, "Value"))
+        return "(" + ", ".join(fields) + ")"
     return ""
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from asfound.model.program import Extension
 from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Item, Pin, Wire, connected
-from asfound.readers.extra.code import own_code
+from asfound.readers.extra.code import is_frame, own_code
 from asfound.readers.tc6.plate import choice, documentation, flag, flat, hollow, rest, whole, words
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
@@ -46,7 +46,7 @@ def item(element: Element, index: int) -> Item:
     comment, odd = documentation(element)
     inputs, outputs = _pins(element, kind)
     text, odd_text = _text(element, kind)
-    code = own_code(element) if kind == "block" and _bare(element, inputs, outputs) else ()
+    code = own_code(element) if kind == "block" and is_frame(element, (*inputs, *outputs)) else ()
     read = Item(
         id=attribute(element, "localId"),
         kind=kind,
@@ -69,15 +69,6 @@ def item(element: Element, index: int) -> Item:
         return read
     left = flat((odd, odd_text, rest(element)))
     return Item(**{**read.__dict__, "extensions": tuple(_named(read, e) for e in left)})
-
-
-def _bare(element: Element, inputs: tuple[Pin, ...], outputs: tuple[Pin, ...]) -> bool:
-    """Is a block a mere frame for its own code, without any pin but EN and ENO? Only then the code is all it does."""
-    if element.get("typeName", "").strip().upper() != "EXECUTE":
-        return False
-    pins = {p.name.casefold() for p in (*inputs, *outputs)}
-    plain = not any(p.negated or p.edge or p.storage for p in (*inputs, *outputs))
-    return pins <= {"en", "eno"} and plain and not element.get("instanceName")
 
 
 def _negated(element: Element, kind: str) -> bool:

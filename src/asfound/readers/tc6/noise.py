@@ -9,6 +9,7 @@ from __future__ import annotations
 from asfound.readers.registry import Noise
 
 _WIRED = "wires are resolved to what they connect; the number itself says nothing"
+_NOWHERE = "a wire that comes from nowhere is told as such; which number is missing says nothing"
 _DRAWN = "drawing only; where place decides the order of execution, the order itself is compared"
 _PINS = "the pins of a block follow from its type; the wires name those that are used, with their modifiers"
 _DEFAULT = "the default of the format: written or left out is the same"
@@ -19,11 +20,17 @@ _ONE_PIN = "steps, transitions and branchings are left through the one pin they 
 _HOLDER = "a wrapper: what is inside is found by what it is, wherever it is nested"
 _IDENTITY = "technical identity of an object; things are matched by name and content"
 
+HOLDERS = (
+    *("application", "pou", "datatype", "libraries", "projectstructure", "globalvars", "resource", "configuration"),
+    *("interface", "class", "method", "property", "action", "transition", "task", "inheritance"),
+)
+"""Extension data that only wraps what is found and compared by its own element name."""
 EMPTY = (
     *("inputVariables", "outputVariables", "inOutVariables", "connectionPointIn", "connectionPointOut"),
     *("types", "dataTypes", "pous", "actions", "transitions", "instances", "configurations", "addData"),
     *("interface", "inputVars", "outputVars", "inOutVars", "localVars", "tempVars", "externalVars", "globalVars"),
     *("documentation", "xhtml", "p", "attributes", "SFCSettings"),
+    *(f"data[{word}]" for word in HOLDERS),
 )
 
 BRANCHES = ("selectionDivergence", "selectionConvergence", "simultaneousDivergence", "simultaneousConvergence")
@@ -39,11 +46,6 @@ POINTS = ("connectionPointIn", "connectionPointOut", "connectionPointOutAction",
 """Parts of a drawn element with a place of their own, seen from it."""
 IDENTIFIED = ("Object", "Method", "method", "Property", "property", *("GetAccessor", "SetAccessor", "Get", "Set"))
 """Elements of extension data that carry the identity of an object."""
-HOLDERS = (
-    *("application", "pou", "datatype", "libraries", "projectstructure", "globalvars", "resource", "configuration"),
-    *("interface", "class", "method", "property", "action", "transition", "task", "inheritance"),
-)
-"""Extension data that only wraps what is found and compared by its own element name."""
 REPEATED = ("38391c6d", "6844a48e", "e174fc0d", "23bdaa98", "01580b27", "bc882c11", "62e1754b", "8294df19")
 """Keys of ``sfc/element`` data that repeat a standard part or have only ever been idle; see actions.py."""
 
@@ -53,6 +55,7 @@ NOISE = (
     Noise("**/contentHeader/coordinateInfo/**", "scale of drawings"),
     Noise("**/project/@schemaLocation", "where an XML validator finds the schema"),
     *(Noise(f"**/{part}/@localId", _WIRED) for part in (*DRAWN, "action")),
+    Noise("**/@refLocalId=nowhere()", _NOWHERE),
     Noise("**/@globalId", _IDENTITY),
     Noise("**/data[objectid]/**", _IDENTITY),
     *(Noise(f"**/{part}/@ObjectId", _IDENTITY) for part in IDENTIFIED),
@@ -119,7 +122,7 @@ NOISE = (
     *(Noise(f"**/{part}/connectionPointIn/connection/@formalParameter", _ONE_PIN) for part in CHART),
     Noise("**/connectionPointIn[jump]/**", "a jump drawn into a convergence closes the branch on paper only"),
     *(Noise(f"**/attribute[{key}]/removed()", _SAID) for key in REPEATED),
-    Noise("**/documentation/**/removed()", "a comment may stand in the declaration text as well"),
+    Noise("**/documentation[said]/**/removed()", "the comment stands in the declaration text as well"),
     *(Noise(f"**/{name}/empty()", "an empty list") for name in EMPTY),
     Noise("**/connectionPointIn/order()", "several wires into one point are OR"),
 )

@@ -7,6 +7,7 @@ from asfound.language.types import canonical_type
 from asfound.model.program import DataType, EnumValue, Extension, VariableDeclaration
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declared_text
+from asfound.readers.extra.spelled import spelled_enum, spelled_struct
 from asfound.readers.tc6.plate import documentation, flat, rest
 from asfound.readers.tc6.values import initial_value
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
@@ -52,30 +53,13 @@ def _type(element: Element) -> tuple[str, Odd]:
         text = f"{of} ({_range(bounds) if bounds is not None else '..'})"
     elif kind == "enum":
         values, base, odd = enum_values(element)
-        listed = ", ".join(f"{v.name} := {v.value}" if v.value else v.name for v in values)
-        text = f"({listed}) {base}".rstrip()
-        odd = flat((odd, *(_said(v.name, v.comment) for v in values)))
+        text, said = spelled_enum(values, base)
+        odd = flat((odd, said))
     elif kind in ("struct", "union"):
-        members = _members(element)
-        inside = " ".join(f"{m.name} : {m.type}{' := ' + m.initial if m.initial else ''};" for m in members)
-        text = f"{kind.upper()} {inside} END_{kind.upper()}"
-        odd = flat(_besides(m) for m in members)
+        text, odd = spelled_struct(_members(element), kind.upper())
     else:
         text = canonical_type(kind)
     return text, flat((odd, rest(element)))
-
-
-def _said(name: str, comment: str) -> Odd:
-    return (Extension(path=f"{name}/documentation", text=comment),) if comment else ()
-
-
-def _besides(member: VariableDeclaration) -> Odd:
-    """What a member of a structure without a name carries and its text cannot say."""
-    found = [Extension(path=f"{member.name}/{e.path}", text=e.text, name=e.name) for e in member.extensions]
-    found += [Extension(path=f"{member.name}/pragma", text=text) for text in member.pragmas]
-    if member.address:
-        found.append(Extension(path=f"{member.name}/@address", text=member.address))
-    return (*found, *_said(member.name, member.comment))
 
 
 def _dimensions(element: Element) -> tuple[str, Odd]:
