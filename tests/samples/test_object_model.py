@@ -65,6 +65,9 @@ def type_of(holder: Any) -> str:
         return f"POINTER TO {type_of(value.base_type)}"
     if kind.startswith("subrange"):
         return f"{type_of(value.base_type)} ({value.range.lower}..{value.range.upper})"
+    if kind == "enum":
+        values = ", ".join(v.name + (f" := {v.value}" if v.value else "") for v in value.values.value)
+        return f"({values}) {type_of(value.base_type) if value.base_type else ''}".rstrip()
     if kind == "struct":
         return f"STRUCT {' '.join(map(member, value.variable))} END_STRUCT"
     return kind.removesuffix("_value").upper()
