@@ -25,6 +25,8 @@ ELEMENTARY = INTEGERS | REALS | STRINGS | {
     "LDATE_AND_TIME", "LDT",
 }  # fmt: skip
 """Elementary type names, IEC 61131-3:2013 table 10 (from memory)."""
+SHORT = {"TIME_OF_DAY": "TOD", "LTIME_OF_DAY": "LTOD", "DATE_AND_TIME": "DT", "LDATE_AND_TIME": "LDT"}
+"""Types with two names: the long one and the short one, which is used."""
 
 _PREFIXES = {
     "T": "T", "TIME": "T", "LT": "LT", "LTIME": "LT", "D": "DATE", "DATE": "DATE", "LD": "LDATE", "LDATE": "LDATE",
@@ -37,7 +39,7 @@ _DIGITS = r"[0-9][0-9_]{0,499}"
 _BASED = re.compile(r"([+-]?)([0-9]{1,4})#([0-9a-z][0-9a-z_]{0,499})", re.IGNORECASE)
 _INTEGER = re.compile(rf"[+-]?{_DIGITS}")
 _REAL = re.compile(rf"[+-]?{_DIGITS}(?:\.{_DIGITS})?(?:e[+-]?0*[0-9]{{1,3}})?", re.IGNORECASE)
-_PART = re.compile(rf"({_DIGITS}(?:\.{_DIGITS})?)\s*(ms|us|ns|d|h|m|s)[_\s]*", re.IGNORECASE)
+_PART = re.compile(rf"({_DIGITS}(?:\.{_DIGITS})?)\s*(ms|us|ns|d|h|m|s)[_\s]*", re.IGNORECASE | re.ASCII)
 _DATE = re.compile(r"([0-9]{1,9})-([0-9]{1,9})-([0-9]{1,9})")
 _CLOCK = re.compile(r"([0-9]{1,9}):([0-9]{1,9})(?::([0-9]{1,9})(?:\.([0-9]+))?)?")
 _QUOTED = re.compile(r"'(?:[^'$]|\$.)*'|\"(?:[^\"$]|\$.)*\"", re.DOTALL)

@@ -19,7 +19,7 @@ _OPEN, _CLOSE = frozenset(("LP", "LB")), frozenset(("RP", "RB"))
 
 @lru_cache(maxsize=16384)
 def canonical_type(text: str) -> str:
-    """A type in one spelling; user types stay as written, text that is no type comes back stripped.
+    """A type in one spelling, the short name where it has two; user types stay, text that is no type is stripped.
 
     >>> canonical_type("array [ 1 .. 4 ] of int"), canonical_type("string(20)"), canonical_type("pointer to Motor")
     ('ARRAY[1..4] OF INT', 'STRING[20]', 'POINTER TO Motor')
@@ -76,7 +76,7 @@ def _word(token: Token, types: bool) -> str:
         return addresses.canonical(token.text)
     if token.kind == "MEMBER":
         return "." + token.text[1:].lstrip()
-    return token.word if types and token.word in _WORDS else token.text
+    return literals.SHORT.get(token.word, token.word) if types and token.word in _WORDS else token.text
 
 
 @lru_cache(maxsize=16384)
