@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Optional
 
@@ -36,6 +38,9 @@ def compare(
         Optional[str],  # noqa: UP045
         typer.Option(metavar="LEVEL", help="Exit 1 only from this effect up: documentation, equivalent, ..."),
     ] = None,
+    tolerance: Annotated[
+        str, typer.Option(metavar="NUMBER", help="Numbers of value lists that differ by no more are the same value.")
+    ] = "0",
     archive: ArchiveOption = None,
     profile: ProfileOption = None,
     quiet: QuietOption = False,
@@ -47,13 +52,14 @@ def compare(
     from asfound.reports import terminal
 
     _refuse_level(fail_on)
+    within = _number(tolerance)
     if three:
-        _refuse_second(new, html)
+        _refuse_second(new, html, tolerance)
         raise typer.Exit(_side_by_side(old, json, archive, profile, quiet))
     if new is None:
         raise Problem("there is nothing to compare with", where=old, advice="write OLD and NEW, or --three and one REF")
     sides = [loading.load(text, archive, profile, quiet=quiet) for text in (old, new)]
-    comparison = compared(sides[0].copy, sides[1].copy, old_reference=old, new_reference=new)
+    comparison = compared(sides[0].copy, sides[1].copy, old_reference=old, new_reference=new, tolerance=within)
     if html is not None:
         streams.deliver(page.write(comparison, sides[0].copy, sides[1].copy), str(html))
     if json is not None:
@@ -65,7 +71,16 @@ def compare(
     raise typer.Exit(exit_code(comparison, fail_on))
 
 
-def _refuse_second(new: str | None, html: Path | None) -> None:
+def _number(text: str) -> Fraction:
+    """The tolerance as it is written, exactly."""
+    if not re.fullmatch(r"[0-9]{1,12}(?:\.[0-9]{1,12})?", text):
+        raise Problem(f"'{text}' is no tolerance", advice="write a number with a point, such as 0.01")
+    return Fraction(text)
+
+
+def _refuse_second(new: str | None, html: Path | None, tolerance: str) -> None:
+    if tolerance != "0":
+        raise Problem("--three takes no tolerance", advice="compare two of its copies with --tolerance")
     if new is not None:
         raise Problem("--three takes one reference", where=new, advice="leave it out; the copies of OLD are compared")
     if html is not None:

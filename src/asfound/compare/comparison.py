@@ -11,6 +11,7 @@ Cost: printing both copies once, then what differs.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from fractions import Fraction
 
 from asfound.compare.changes import numbered
 from asfound.compare.context import Budget, Context
@@ -32,13 +33,17 @@ from asfound.compare.tags import compare_tags
 from asfound.compare.tasks import compare_heading, compare_libraries, compare_resources
 from asfound.compare.types import compare_type
 from asfound.compare.types import one_sided as one_type
-from asfound.compare.values import compare_forces, compare_values
+from asfound.compare.values import EXACT, compare_forces, compare_values
 from asfound.language.normal import digest, normal_form
 from asfound.model.copy import Copy
 
 
-def compare(old: Copy, new: Copy, *, old_reference: str = "", new_reference: str = "") -> Comparison:
+def compare(
+    old: Copy, new: Copy, *, old_reference: str = "", new_reference: str = "", tolerance: Fraction = EXACT
+) -> Comparison:
     """Everything a person would name that differs between two copies; the references are only repeated.
+
+    Numbers of value lists that differ by at most ``tolerance`` (in their own unit) are told as the same value.
 
     >>> compare(Copy(), Copy()).verdict
     'identical'
@@ -48,7 +53,7 @@ def compare(old: Copy, new: Copy, *, old_reference: str = "", new_reference: str
     budget = Budget()
     changes = compare_sources(old, new)
     if digests[0] != digests[1]:
-        changes += _differences(old, new, budget)
+        changes += _differences(old, new, budget, tolerance)
     ordered = linked(numbered(gathered(changes)))
     counts = {effect: sum(c.effect == effect for c in ordered) for effect in EFFECTS}
     return Comparison(
@@ -56,7 +61,7 @@ def compare(old: Copy, new: Copy, *, old_reference: str = "", new_reference: str
         old=Side(old_reference, old.sources, digests[0]),
         new=Side(new_reference, new.sources, digests[1]),
         verdict=_verdict(ordered, old, new),  # type: ignore[arg-type]
-        limits=_limits(old, new, budget),
+        limits=(*_limits(old, new, budget), *_stated(tolerance)),
         counts=Counts(**counts),
         changes=ordered,
     )
@@ -67,6 +72,10 @@ def _verdict(changes: tuple[Change, ...], old: Copy, new: Copy) -> str:
         return EFFECTS[max(EFFECTS.index(c.effect) for c in changes)]
     same = sorted(s.sha256 for s in old.sources) == sorted(s.sha256 for s in new.sources)
     return "identical" if same else "noise"
+
+
+def _stated(tolerance: Fraction) -> tuple[str, ...]:
+    return (f"numbers of value lists count as the same within {float(tolerance):g}, as stated",) if tolerance else ()
 
 
 def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
@@ -80,16 +89,16 @@ def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
     return (*sorted({*old.limits, *new.limits}), *sorted(doubtful), *budget.limits())
 
 
-def _differences(old: Copy, new: Copy, budget: Budget) -> list[Change]:
+def _differences(old: Copy, new: Copy, budget: Budget, tolerance: Fraction) -> list[Change]:
     found = renaming(old, new)
     context = Context(found.copy, new, budget)
-    changes = [*found.changes, *_parts(context, old, found, new)]
+    changes = [*found.changes, *_parts(context, old, found, new, tolerance)]
     changes += uncovered(found.copy, new, changes)
     changes += compare_overlaps(found.copy, new)
     return with_reach(context, changes)
 
 
-def _parts(context: Context, original: Copy, found: Renaming, new: Copy) -> Iterable[Change]:
+def _parts(context: Context, original: Copy, found: Renaming, new: Copy, tolerance: Fraction) -> Iterable[Change]:
     old, program = found.copy, original.program
     yield from _pous(context, original, old, new)
     yield from _types(context, original, old, new)
@@ -101,7 +110,7 @@ def _parts(context: Context, original: Copy, found: Renaming, new: Copy) -> Iter
     yield from compare_extensions(at, old.program.extensions, new.program.extensions)
     yield from compare_tags(context, old, new)
     yield from compare_hardware(old.hardware, new.hardware)
-    yield from compare_values(old, new)
+    yield from compare_values(old, new, tolerance)
     yield from compare_forces(old, new)
 
 

@@ -1,29 +1,37 @@
-"""Values read from a running controller, and forces: paired by name."""
+"""Values read from a running controller, and forces: paired by name.
+
+Values are compared as what they mean (see quantities), numbers exactly or within a tolerance that somebody states.
+Where only one copy holds actual values they are held against the values with which the program of the other starts.
+"""
 
 from __future__ import annotations
 
-from asfound.compare.canonical import literal_key
+from fractions import Fraction
+
 from asfound.compare.changes import change, strongest, summed
 from asfound.compare.named import by_name
 from asfound.compare.places import Place
+from asfound.compare.quantities import same, shift
 from asfound.compare.result import Change, Effect
 from asfound.compare.settings import differing_settings
+from asfound.language.literals import canonical
 from asfound.model.copy import Copy
 from asfound.model.values import ActualValue, Force
 
 Lines = list[tuple[Effect, str]]
+EXACT = Fraction(0)
 
 
-def compare_values(old: Copy, new: Copy) -> list[Change]:
+def compare_values(old: Copy, new: Copy, tolerance: Fraction = EXACT) -> list[Change]:
     """Changes of actual values; a value that only one side knows is undecided."""
     if old.values == new.values:
         return []
     if not old.values or not new.values:
-        return [_only_one_side(old, new)]
+        return [_only_one_side(old, new, tolerance)]
     found = by_name(old.values, new.values, lambda v: v.name)
     changes: list[Change] = []
     for before, after, _ in found.pairs:
-        changes += _value(before, after)
+        changes += _value(before, after, tolerance)
     for value, kind in (*((v, "removed") for v, _ in found.removed), *((v, "added") for v in found.added)):
         said = f"actual value of {value.name} {'no longer' if kind == 'removed' else 'now'} recorded: {_text(value)}"
         at = _place(value.name)
@@ -35,16 +43,46 @@ def compare_values(old: Copy, new: Copy) -> list[Change]:
     return changes
 
 
-def _only_one_side(old: Copy, new: Copy) -> Change:
-    """One of the copies carries no actual values at all: they were not read there."""
-    lines = [f"{v.name}: {_text(v)}" for v in sorted((*old.values, *new.values), key=lambda v: v.name.casefold())]
-    at = Place("values", ("values",))
-    side = "new" if old.values else "old"
+def _only_one_side(old: Copy, new: Copy, tolerance: Fraction) -> Change:
+    """One of the copies carries no actual values: the values that its program starts with stand for them."""
+    holder, other, side = (old, new, "new") if old.values else (new, old, "old")
+    starts = _starts(other)
+    values = sorted(holder.values, key=lambda v: (v.name.casefold(), v.name, v.actual))
+    lines = [_line(v) for v in values]
+    known = [(v, starts[v.name.casefold()]) for v in values if v.name.casefold() in starts]
+    differing = [(v, start) for v, start in known if not same(v.actual, start, tolerance)]
     said = f"{len(lines)} actual values cannot be compared: the {side} copy holds none"
-    listed = "\n".join(lines)
+    effect: Effect = "undecided"
+    details = [f"{_line(v)}; the {side} copy starts with {start}" for v, start in differing]
+    if differing:
+        first, start = differing[0]
+        effect, more = "behaviour", f" (and {len(differing) - 1} more)" if len(differing) > 1 else ""
+        said = f"{first.name} tuned: {_text(first)}, the {side} copy starts with {start}{more}"
+    elif len(known) == len(values):
+        effect, said = "equivalent", f"the {side} copy starts with the {len(lines)} actual values of the other"
+    tuned = [v for v in values if v.actual and v.initial and not same(v.actual, v.initial, tolerance)]
+    if tuned and not differing:
+        said += f"; {len(tuned)} of them tuned: {_line(tuned[0])}"
+    details += [line for line in lines if not any(d.startswith(line) for d in details)]
+    at, listed = Place("values", ("values",)), "\n".join(lines)
     if old.values:
-        return change("value", "removed", "undecided", at, listed, None, said, lines)
-    return change("value", "added", "undecided", at, None, listed, said, lines)
+        return change("value", "removed", effect, at, listed, None, said, details)
+    return change("value", "added", effect, at, None, listed, said, details)
+
+
+def _starts(copy: Copy) -> dict[str, str]:
+    """The initial values that a program declares for its global variables and the variables of its programs."""
+    found: dict[str, str] = {}
+    for pou in copy.program.pous:
+        found |= {f"{pou.name}.{v.name}".casefold(): v.initial for v in pou.variables if v.initial}
+    for block in copy.program.globals:
+        found |= {v.name.casefold(): v.initial for v in block.variables if v.initial}
+    return found
+
+
+def _line(value: ActualValue) -> str:
+    tuned = value.initial and value.actual and not same(value.actual, value.initial)
+    return f"{value.name}: {_text(value)}" + (f" (initial {value.initial})" if tuned else "")
 
 
 def _place(name: str) -> Place:
@@ -55,23 +93,15 @@ def _text(value: ActualValue) -> str:
     return f"{value.actual} {value.unit}".strip()
 
 
-def _same(old: str, new: str) -> bool:
-    return bool(old and new) and literal_key(old) == literal_key(new)
-
-
-def _value(old: ActualValue, new: ActualValue) -> list[Change]:
+def _value(old: ActualValue, new: ActualValue, tolerance: Fraction) -> list[Change]:
     if old == new:
         return []
     lines: Lines = []
-    if old.actual != new.actual:
-        same = _same(old.actual, new.actual) and old.unit == new.unit
-        unit = f" {new.unit}" if new.unit else ""
-        words = f"actual value {old.actual or 'none'} -> {new.actual or 'none'}{unit}"
-        lines.append(("documentation", f"{words} (the same value)") if same else ("behaviour", words))
-    if old.initial != new.initial:
-        same = _same(old.initial, new.initial)
-        words = f"initial value {old.initial or 'none'} -> {new.initial or 'none'}"
-        lines.append(("documentation" if same else "behaviour", words))
+    for what, before, after in (("actual", old.actual, new.actual), ("initial", old.initial, new.initial)):
+        if before != after:
+            lines.append(_written(what, before, after, new.unit if old.unit == new.unit else "", tolerance))
+            if old.unit != new.unit and lines[-1][0] == "documentation":
+                lines[-1] = ("behaviour", lines[-1][1])
     if old.unit != new.unit:
         lines.append(("undecided", f"unit {old.unit or 'none'} -> {new.unit or 'none'}"))
     lines += [("undecided", f"column {line}") for line in differing_settings(old.settings, new.settings)]
@@ -83,10 +113,23 @@ def _value(old: ActualValue, new: ActualValue) -> list[Change]:
         return []
     details = [line for _, line in lines]
     tuned = lines[0][1].startswith("actual value") and lines[0][0] == "behaviour"
+    if new.actual and new.initial and not same(new.actual, new.initial, tolerance):
+        details.append(f"differs from the initial value {new.initial}, which a cold start or a download brings back")
     values = f"{old.actual or 'none'} -> {new.actual or 'none'} {new.unit}".strip()
     said = f"{new.name} tuned: {values}" if tuned else f"{new.name}: {summed(details)}"
     effect = strongest(e for e, _ in lines)
     return [change("value", "changed", effect, _place(new.name), _text(old), _text(new), said, details)]
+
+
+def _written(what: str, before: str, after: str, unit: str, tolerance: Fraction) -> tuple[Effect, str]:
+    """A value written in another way, or another one and by how much."""
+    words = f"{what} value {before or 'none'} -> {after or 'none'} {unit}".rstrip()
+    if before and after and same(before, after):
+        return "documentation", f"{words} (the same value)"
+    if before and after and same(before, after, tolerance):
+        return "documentation", f"{words} (within the stated tolerance)"
+    by = shift(before, after)
+    return "behaviour", f"{words} ({by})" if by else words
 
 
 def compare_forces(old: Copy, new: Copy) -> list[Change]:
@@ -126,8 +169,9 @@ def _force(old: Force, new: Force) -> list[Change]:
         return []
     lines: Lines = []
     if old.value != new.value:
-        same = _same(old.value, new.value)
-        lines.append(("documentation" if same else "behaviour", f"forced to {old.value} -> {new.value}"))
+        type = "BOOL" if new.address.startswith(("%IX", "%QX", "%MX")) else ""
+        equal = same(canonical(old.value, type), canonical(new.value, type))
+        lines.append(("documentation" if equal else "behaviour", f"forced to {old.value} -> {new.value}"))
     if old.address != new.address:
         lines.append(("behaviour", f"address {old.address or 'none'} -> {new.address or 'none'}"))
     lines += [("undecided", f"column {line}") for line in differing_settings(old.settings, new.settings)]
