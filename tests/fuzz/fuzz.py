@@ -1,14 +1,15 @@
 """Coverage-guided fuzzing of all readers by hand; see "Fuzzing" in DEVELOPERS.md.
 
 ``fuzz.py bytes CORPUS [options]`` hands mutated bytes to the readers, ``fuzz.py trees CORPUS [options]`` lets the bytes
-choose documents in the words of the formats. An empty folder CORPUS is filled with the small exports of tests/hostile
-for ``bytes``. Options are those of libFuzzer (``-max_total_time=600 -timeout=20``). Any exception but a refusal, a copy
+choose documents in the words of the formats. A new folder CORPUS is filled with the small exports of tests/hostile
+for ``bytes``, with choices for ``trees``. Options are those of libFuzzer (``-max_total_time=600 -timeout=20``). Any exception but a refusal, a copy
 that differs from itself, or a normal form that is not its own is reported and leaves a ``crash-...`` file behind;
 ``fuzz.py TARGET FILE`` runs that file again.
 """
 
 from __future__ import annotations
 
+import random
 import sys
 from pathlib import Path
 
@@ -46,10 +47,14 @@ def on_trees(data: bytes) -> None:
     hold(make(pick), name)
 
 
-def fill(folder: Path) -> None:
-    """The first corpus: every seed with its suffix in front."""
+def fill(folder: Path, target: str) -> None:
+    """The first corpus: every seed with its suffix in front; long rows of fixed choices for ``trees``."""
     folder.mkdir(parents=True, exist_ok=True)
     if any(folder.iterdir()):
+        return
+    if target == "trees":
+        for seed in range(20):
+            (folder / f"choices{seed}").write_bytes(random.Random(seed).randbytes(1500))
         return
     for name, data in seeds().items():
         suffix = Path(name).suffix
@@ -58,7 +63,7 @@ def fill(folder: Path) -> None:
 
 if __name__ == "__main__":
     target = sys.argv.pop(1)
-    if target == "bytes" and len(sys.argv) > 1 and not Path(sys.argv[1]).is_file():
-        fill(Path(sys.argv[1]))
+    if len(sys.argv) > 1 and not Path(sys.argv[1]).is_file():
+        fill(Path(sys.argv[1]), target)
     atheris.Setup(sys.argv, {"bytes": on_bytes, "trees": on_trees}[target])
     atheris.Fuzz()

@@ -97,8 +97,10 @@ if POSIX:
             os.close(here)
             here = inner
         os.close(here)
-        said = refused("deep")
-        subprocess.run(["rm", "-r", "deep"], check=True)  # shutil.rmtree gives up on it
+        try:
+            said = refused("deep")
+        finally:
+            subprocess.run(["rm", "-r", "deep"], check=True)  # shutil.rmtree gives up on it
         assert said == "deep: holds no files; export into it first; `asfound formats` lists what is read."
 
 
