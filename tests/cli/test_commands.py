@@ -184,3 +184,25 @@ def test_check_tells_by_its_exit_code_and_mends_from_a_copy(run: Run, plant: Pat
     done = run("check", "plant.git", "--from", "copy.git")
     assert done.exit_code == 0
     assert done.stdout.startswith("mended 1 piece from copy.git\n1 station, 2 records, ")
+
+
+def test_sync_says_what_moved_and_history_shows_both_lines(run: Run, plant: Path) -> None:
+    shutil.copytree(plant, "copy.git")
+    for archive, person in (("plant.git", "Ada"), ("copy.git", "Bo")):
+        run("store", archive, "booster-1", "--moment", "as-left", "--running", "old", "--by", person)
+    would = run("sync", "plant.git", "copy.git", "--dry-run")
+    assert would.stdout == "booster-1: would be: 1 fetched, 1 sent, two lines of records joined\n"
+    done = run("sync", "plant.git", "copy.git")
+    assert (done.exit_code, done.stdout) == (0, "booster-1: 1 fetched, 1 sent, two lines of records joined\n")
+    assert run("sync", "copy.git", "--archive", "plant.git").stdout == "plant.git and copy.git hold the same already\n"
+    shown = run("history", "plant.git").stdout
+    assert shown == run("history", "copy.git").stdout
+    columns = [re.sub(r"\d{4}-\d\d-\d\d \d\d:\d\d", "TIME", line).split() for line in shown.splitlines()]
+    assert columns[1][:4] == ["TIME", "joined", "Ada", "and"] or columns[1][:4] == ["TIME", "joined", "Bo", "and"]
+    names = [line[0] for line in columns[2:4]]
+    assert all(re.fullmatch(r"@3\.[0-9a-f]{6}", name) for name in names)
+    assert run("show", f"plant.git:booster-1{names[0]}").exit_code == 0
+    done = run("show", "plant.git:booster-1@3")
+    assert done.exit_code == 2
+    assert done.stderr.startswith("station booster-1: there are 2 records '3'; write @3.")
+    assert run("sync").stderr == "two archives are needed; write ARCHIVE OTHER, or set ASFOUND_ARCHIVE.\n"

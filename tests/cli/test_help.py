@@ -28,6 +28,7 @@ def test_the_commands_stand_in_the_order_of_a_visit() -> None:
         "inspect",
         "restore",
         "check",
+        "sync",
         "formats",
         "profile",
         "demo",

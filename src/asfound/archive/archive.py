@@ -19,6 +19,9 @@ What it promises, in the order of importance (each promise has a test of that na
 * **damage is named**: :meth:`Archive.check` finds every flipped bit, missing object, altered branch or record, foreign
   reference and wrong parent, and names station, record and file; :meth:`Archive.repair` mends from a second archive
   what can be mended, with bytes whose digest is right or not at all. Checking writes nothing.
+* **two laptops lose nothing**: :meth:`Archive.sync` only adds. Stations stored apart keep both lines of records, joined
+  by a record that says so; numbers stay as they were written, and ``STATION@N`` never silently means another record
+  (see :mod:`.lines`). After any order of pairwise syncs all archives hold the same. An interrupted sync goes on.
 * **bad input leaves the archive untouched**: everything given is read to its end before the first object is written.
 * **the same input gives the same tree**: the tree of a record depends on its content, moment, person, note, number
   and time only; no clock, locale, hash order or configuration of the user's git.
@@ -61,10 +64,12 @@ from asfound.archive.lines import Entry, Joined
 from asfound.archive.names import unescape
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Plumbing
+from asfound.archive.remotes import located
 from asfound.archive.repairing import repair
 from asfound.archive.selecting import select
 from asfound.archive.stations import PREFIX, branch, checked
 from asfound.archive.storing import move_forward
+from asfound.archive.syncing import Exchanged, preview, sync
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record, StoredCopy
@@ -276,3 +281,11 @@ class Archive:
     def repair(self, other: Archive, watch: Watch | None = None) -> tuple[Checked, int]:
         """Mend what can be mended from a second archive; what is wrong in the end, and how much was mended."""
         return repair(self._git, other._git, watch)
+
+    def sync(self, other: str, watch: Watch | None = None, *, dry_run: bool = False) -> tuple[Exchanged, ...]:
+        """Exchange all records with another archive (an address of git, or a folder); what moved or would move."""
+        address = located(other, self.path)
+        if dry_run:
+            return preview(self._git, address, watch)
+        self._git.configure_once(FORMAT_SETTING)
+        return sync(self._git, address, watch)

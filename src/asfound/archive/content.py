@@ -98,7 +98,7 @@ def bodies_of(contents: Sequence[Content]) -> dict[str, bytes]:
     return files
 
 
-def heads_of(record: Record) -> dict[str, bytes]:
+def heads_of(record: Record | Join) -> dict[str, bytes]:
     """``{path: bytes}`` of the rest of the tree: what says which record this is."""
     return {
         "station.toml": _station_toml(record.station),

@@ -43,9 +43,12 @@ class Moved(Exception):
 
 
 class Plumbing:
-    """One open bare repository. Close it in the end: a helper process of git stays open for reading."""
+    """One open bare repository. Close it in the end: a helper process of git stays open for reading.
 
-    def __init__(self, folder: Path) -> None:
+    ``objects`` is another folder for new objects, where nobody finds them.
+    """
+
+    def __init__(self, folder: Path, objects: Path | None = None) -> None:
         self.folder = folder.resolve()
         if (self.folder / ".git").exists():
             raise Problem(
@@ -58,6 +61,8 @@ class Plumbing:
         self._git: Git = module.Git(str(self.folder))
         self._version = tuple(self._git.version_info)
         self._git.update_environment(**environment(self.folder, self._version))
+        if objects:
+            self._git.update_environment(GIT_OBJECT_DIRECTORY=str(objects))
 
     def close(self) -> None:
         """End the helper process."""
@@ -137,6 +142,11 @@ class Plumbing:
             "".join(f"{what}\t{name}\0" for name, what in sorted(entries.items())) + "\0" for entries in folders
         )
         return self._fed(text.encode("utf-8"), "mktree", "--batch", "-z").split()
+
+    def tree(self, entries: Mapping[str, str]) -> str:
+        """Store one folder of ``{name: mode type id}``; its id."""
+        (tree,) = self._make_trees([entries])
+        return tree
 
     def _fed(self, data: bytes, command: str, *arguments: str) -> str:
         process = getattr(self._git, command)(*arguments, istream=subprocess.PIPE, as_process=True)
@@ -223,6 +233,24 @@ class Plumbing:
     def parents(self, commit: str) -> list[str]:
         """The commits that a commit was made on top of."""
         return self._run("rev_parse", f"{commit}^@").split()
+
+    def entries(self, commit: str) -> dict[str, str]:
+        """``{name: mode type id}`` of the topmost folder of a commit."""
+        listing = str(self._run("ls_tree", "-z", "--full-tree", commit))
+        pairs = (entry.partition("\t") for entry in listing.split("\0") if entry)
+        return {name: what for what, _, name in pairs}
+
+    def beyond(self, commit: str, other: str) -> list[list[str]]:
+        """Commits up to one that another (or nothing, when empty) does not have, each with its parents."""
+        if not commit:
+            return []
+        words = ("--parents", commit, *([f"^{other}"] if other else []))
+        return [line.split() for line in self._run("rev_list", *words).splitlines()]
+
+    def between(self, commit: str, other: str) -> list[str]:
+        """Ids of all objects up to a commit that another (or nothing, when empty) does not have."""
+        words = ("--objects", "--no-object-names", commit, *([f"^{other}"] if other else []))
+        return self._run("rev_list", *words).split()
 
     def file(self, commit: str, path: str) -> bytes:
         """Bytes of one file of a commit; a :class:`Problem` when it is missing or damaged."""

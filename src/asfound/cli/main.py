@@ -23,6 +23,7 @@ from asfound.cli import (
     show,
     store,
     streams,
+    sync,
     where,
 )
 from asfound.model.problem import FAILED, Problem
@@ -89,7 +90,7 @@ def _main(
     """Store, compare and prove the program in a programmable controller, from open-format exports."""
 
 
-for _command in (init, store, compare, history, show, where, inspect, restore, check, formats, profile, demo):
+for _command in (init, store, compare, history, show, where, inspect, restore, check, sync, formats, profile, demo):
     app.command(epilog=_command.EXAMPLE)(_command.command)
 
 

@@ -5,7 +5,7 @@
     REFERENCE = FILE | FOLDER                     all exports below a folder are one copy
               | [ARCHIVE ":"] RECORD [":" COPY]
     RECORD    = STATION ["@" SELECTOR]            without a selector the latest record
-    SELECTOR  = NUMBER                            counted from 1
+    SELECTOR  = NUMBER ["." ID]                   counted from 1; ID tells two records of one number apart
               | YYYY-MM-DD                        the last record of that day, in the record's own time zone
               | "as-found" | "as-left" | "routine"    the latest one of that moment
     COPY      = "running" | "card" | "office"     without: running, else card, else office

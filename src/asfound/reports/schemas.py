@@ -20,7 +20,7 @@ from asfound.compare.result import Comparison
 from asfound.language.listing import SCHEMA as COPY
 from asfound.model.copy import Copy
 from asfound.model.problem import DIFFERS, DONE
-from asfound.model.record import Record
+from asfound.model.record import Join, Record
 from asfound.readers.profile import Profile
 
 DOCUMENTS: dict[str, type[msgspec.Struct]] = {
@@ -30,6 +30,7 @@ DOCUMENTS: dict[str, type[msgspec.Struct]] = {
     "cross-reference": CrossReference,
     "inspection": Inspection,
     "profile": Profile,
+    "join": Join,
     "record": Record,
 }
 """What ``compare`` (``--three``), ``show``, ``where`` and ``inspect`` print with ``--json``, ``record.json`` of the

@@ -1,0 +1,54 @@
+"""Two lines of records of one station, stored apart, become one again without touching either.
+
+The join is a commit on top of both ends. It is a function of the two ends alone (no clock, no person, no computer), so
+two laptops that join the same ends make the same commit, and pairs of three laptops always meet. Its files are those of
+the line whose last record is the later one, with a ``record.json`` that says what was joined.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from asfound.archive import lines
+from asfound.archive.content import JOIN_SCHEMA, heads_of
+from asfound.archive.people import git_date
+from asfound.archive.plumbing import Plumbing
+from asfound.model.record import Join, Line, Record
+
+PERSON = "asfound"
+
+
+def join(git: Plumbing, one: str, other: str) -> str:
+    """Store the joining record of two ends; its commit. No branch is moved."""
+    ends = sorted(
+        (_end(git, commit) for commit in (one, other)), key=lambda e: (datetime.fromisoformat(e.time), e.commit)
+    )
+    earlier, later = ends
+    record = Join(
+        schema=JOIN_SCHEMA,
+        station=lines.at(git, earlier.commit).station,
+        number=max(end.number for end in ends),
+        time=later.time,
+        lines=(earlier, later),
+    )
+    heads = heads_of(record)
+    blobs = git.blobs(heads.values())
+    entries = {**git.entries(later.commit), **{n: f"100644 blob {b}" for n, b in zip(heads, blobs, strict=True)}}
+    tree = git.tree(entries)
+    date = git_date(datetime.fromisoformat(record.time))
+    commit = git.commit(tree, [earlier.commit, later.commit], message_of(record), PERSON, "", date)
+    git.sync([*blobs, tree, commit])
+    return commit
+
+
+def _end(git: Plumbing, commit: str) -> Line:
+    found = lines.at(git, commit)
+    person = found.person if isinstance(found, Record) else found.lines[-1].person
+    return Line(commit, found.number, lines.latest_time(git, commit), person)
+
+
+def message_of(record: Join) -> str:
+    """The words of the commit."""
+    head = f"{record.station}: two lines of records joined\n\nThey were stored apart; both are kept:\n"
+    ends = [f"  up to record {line.number}, {line.time}, {line.person}\n" for line in record.lines]
+    return f"{head}{''.join(ends)}\nStation: {record.station}\n"

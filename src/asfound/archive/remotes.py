@@ -1,0 +1,137 @@
+"""Another archive, on this computer or far away, as git reaches it: which branches it has, fetching, sending.
+
+On the way to another computer the user's own git configuration counts (proxies, keys, passwords, names for hosts); to
+a folder, a share or a stick it does not. Hooks, tags, pruning and force are switched off either way.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterable, Mapping
+from contextlib import AbstractContextManager
+from pathlib import Path
+
+from asfound.archive.creating import looks_like_archive
+from asfound.archive.gitprogram import SETTINGS, environment, failed, git_module
+from asfound.archive.stations import PREFIX
+from asfound.model.problem import Problem
+
+_ADDRESS = re.compile(r"[a-z][a-z0-9+.-]*://|[^/\\]{2,}:", re.I)
+
+
+def located(text: str, archive: Path) -> str:
+    """What a person calls the other archive, as git understands it: an address, or the full path of a folder.
+
+    A folder that is no archive (a stick) stands for the archive of the same name in it.
+    """
+    path = Path(text)
+    if path.is_dir():
+        if not _is_bare(path):
+            path = path / archive.name
+        if not path.exists():
+            raise Problem("holds no archive", where=text, advice=f"`asfound init {path}` makes one there")
+        if not _is_bare(path):
+            raise Problem("is not an archive", where=str(path), advice="name another folder")
+        if path.resolve() == archive.resolve():
+            raise Problem("is the archive itself", where=text, advice="name the other one")
+        return str(path.resolve())
+    if not _ADDRESS.match(text):
+        raise Problem("does not exist", where=text, advice="connect the disk, or make an archive with `asfound init`")
+    return text
+
+
+def _is_bare(path: Path) -> bool:
+    return looks_like_archive(path) or all((path / part).exists() for part in ("HEAD", "objects", "refs"))
+
+
+class Remote(AbstractContextManager["Remote"]):
+    """Another archive as seen from the one at ``folder``. ``objects`` is where fetched objects go."""
+
+    def __init__(self, folder: Path, address: str, objects: Path | None = None) -> None:
+        git = git_module().Git
+        self._program = str(git.GIT_PYTHON_GIT_EXECUTABLE)
+        self._folder, self.address = folder.resolve(), address
+        self.is_near = Path(address).is_dir() or address.startswith("file://")
+        self._scratch = tempfile.TemporaryDirectory(prefix="asfound-")
+        self._environment = self._surroundings(tuple(git().version_info), objects)
+
+    def _surroundings(self, version: tuple[int, ...], objects: Path | None) -> dict[str, str]:
+        ours = environment(self._folder, version)
+        if objects:
+            ours["GIT_OBJECT_DIRECTORY"] = str(objects)
+        if self.is_near:  # what runs there gets no GIT_CONFIG_COUNT, but reads this file
+            config = Path(self._scratch.name) / "config"
+            hooks = {"safe.directory": "*", "core.hooksPath": self._scratch.name}
+            config.write_text(_config({**SETTINGS, **hooks}), encoding="utf-8")
+            ours["GIT_CONFIG_GLOBAL"] = str(config)
+        else:
+            for name in ("GIT_CONFIG_GLOBAL", "GIT_CONFIG_NOSYSTEM"):
+                ours.pop(name)
+            if sys.stdin is not None and sys.stdin.isatty():
+                ours.pop("GIT_TERMINAL_PROMPT")
+        return {**os.environ, **ours}
+
+    def __exit__(self, *error: object) -> None:
+        self._scratch.cleanup()
+
+    def _run(self, command: str, *words: str) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(
+            [self._program, command, *words],
+            env=self._environment,
+            capture_output=True,
+            check=False,
+            encoding="utf-8",
+            errors="surrogateescape",
+        )
+
+    def _checked(self, command: str, *words: str) -> str:
+        done = self._run(command, *words)
+        if done.returncode:
+            raise self._unreachable(command, done.stderr)
+        return done.stdout
+
+    def _unreachable(self, command: str, said: str) -> Problem:
+        problem = failed(command, said, self._folder)
+        if "failed (" in problem.what:
+            words = " ".join(said.encode("utf-8", "replace").decode("utf-8").split())
+            return Problem(
+                f"could not be reached ({words})",
+                where=self.address,
+                advice="run the same command again; what has arrived is kept",
+            )
+        return problem
+
+    def tips(self) -> dict[str, str]:
+        """``{branch: commit}`` of its stations, sorted."""
+        lines = self._checked("ls-remote", "--", self.address, f"refs/heads/{PREFIX}*").splitlines()
+        pairs = (line.split("\t", 1) for line in lines)
+        return dict(sorted((name.removeprefix("refs/heads/"), commit) for commit, name in pairs))
+
+    def fetch(self, branches: Iterable[str]) -> None:
+        """Bring everything of these branches; no reference is written."""
+        options = ("--no-write-fetch-head", "--no-tags", "--no-prune", "--no-auto-gc", "--no-recurse-submodules", "-q")
+        self._checked("fetch", *options, "--", self.address, *(f"refs/heads/{branch}" for branch in branches))
+
+    def send(self, tips: Mapping[str, str]) -> dict[str, str]:
+        """Move its branches forward; ``{branch: reason}`` for those it refused."""
+        options = ("--porcelain", "--no-verify", "--no-follow-tags", "--recurse-submodules=no", "--no-signed", "-q")
+        targets = {f"refs/heads/{branch}": branch for branch in tips}
+        done = self._run("push", *options, "--", self.address, *(f"{tips[b]}:{r}" for r, b in targets.items()))
+        refused = {}
+        for line in done.stdout.splitlines():
+            sign, _, rest = line.partition("\t")
+            where, _, reason = rest.partition("\t")
+            if sign == "!" and where.partition(":")[2] in targets:
+                refused[targets[where.partition(":")[2]]] = reason
+        if done.returncode and not refused:
+            raise self._unreachable("push", done.stderr)
+        return refused
+
+
+def _config(settings: Mapping[str, str]) -> str:
+    quoted = ((key.split(".", 1), value.replace("\\", "\\\\").replace('"', '\\"')) for key, value in settings.items())
+    return "".join(f'[{section}]\n\t{name} = "{value}"\n' for (section, name), value in quoted)

@@ -1,0 +1,61 @@
+"""``asfound sync``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
+
+from asfound.cli import reference, streams
+from asfound.cli.options import ArchiveOption, QuietOption, example
+from asfound.model.problem import Problem
+
+if TYPE_CHECKING:
+    from asfound.archive.syncing import Exchanged
+
+EXAMPLE = example("sync plant.git /media/stick --dry-run")
+_Word = Optional[str]  # noqa: UP045
+
+
+def sync(
+    first: Annotated[_Word, typer.Argument(metavar="ARCHIVE", help="Only when --archive is not used.")] = None,
+    second: Annotated[
+        _Word, typer.Argument(metavar="OTHER", help="A folder, a stick, or any address that git understands.")
+    ] = None,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only say what would move; change nothing.")] = False,
+    archive: ArchiveOption = None,
+    quiet: QuietOption = False,
+) -> None:
+    """Exchange records with another archive: both hold the same in the end, and nothing is replaced or deleted."""
+    from asfound.archive.archive import Archive
+
+    here, there = _sides(first, second, archive)
+    with Archive.open(here) as opened, streams.progress("Syncing", opened.count(), quiet=quiet) as watch:
+        moved = opened.sync(there, watch, dry_run=dry_run)
+    if quiet:
+        return
+    for found in moved:
+        streams.say(_line(found, dry_run))
+    if not moved:
+        streams.say(f"{here} and {there} hold the same already")
+
+
+def _sides(first: str | None, second: str | None, archive: Path | None) -> tuple[Path, str]:
+    if first and second:
+        return Path(first), second
+    if first and archive:
+        return archive, first
+    raise Problem("two archives are needed", advice=f"write ARCHIVE OTHER, or set {reference.VARIABLE}")
+
+
+def _line(found: Exchanged, dry_run: bool) -> str:
+    """``booster-1: 2 records fetched, 1 sent, two lines joined``, or that it would be so."""
+    parts = [f"{count} {word}" for count, word in ((found.fetched, "fetched"), (found.sent, "sent")) if count]
+    if found.joined:
+        parts.append("two lines of records joined")
+    words = f"{', '.join(parts)}"
+    return f"{found.station}: {'would be: ' if dry_run else ''}{words}"
+
+
+command = sync
