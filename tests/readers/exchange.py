@@ -197,18 +197,22 @@ def _new_meaning(node: Node, name: str, value: str) -> str:
 
 
 def _new_change(node: Node, name: str, new: str | None) -> str:
-    """``ordered()`` for a number whose change leaves all members of the list in their places, ``nowhere()`` as above."""
+    """``ordered()`` for a number whose change leaves all members of the list in their places, ``nowhere()`` as above,
+    ``same()`` for another output of the same element where all are one."""
     if name == "refConnectionPointOutId":
         body = next(a for a in node.iterancestors() if local(a) == "BodyContent")
-        known = {each.get("connectionPointOutId") for each in body.iter("{*}*")} - {None}
-        return "" if known & {node.get(name), new} else "nowhere()"
+        owners = {each.get("connectionPointOutId"): each.getparent() for each in body.iter("{*}*")}
+        old, other = owners.get(node.get(name)), owners.get(new)
+        if old is None and other is None:
+            return "nowhere()"
+        return "same()" if old is other and (local(old) == "SfcObject" or _kind(old) == "LeftPowerRail") else ""
     if name not in NUMBERS:
         return ""
     before = [(int(each.get(name)), at) for at, each in enumerate(node.getparent()) if name in each.attrib]
-    if new is None:
-        return "ordered()" if before == sorted(before) else ""
-    at = node.getparent().index(node)
-    after = [(int(new) if place == at else number, place) for number, place in before]
+    at, missing = node.getparent().index(node), {"evaluationOrder": 10**9}.get(name, 0)
+    after = [((missing if new is None else int(new)) if place == at else number, place) for number, place in before]
+    if new is None and name == "orderWithinParamSet":
+        after = [(place, place) for _, place in before]
     alike = [place for _, place in sorted(before)] == [place for _, place in sorted(after)]
     return "ordered()" if alike and len({number for number, _ in after}) == len(after) else ""
 
@@ -220,6 +224,7 @@ def _new_pieces(root: Node) -> Pieces:
         yield "document", etree.tostring(root)
         return
     units = [u for u in root.iter("{*}*") if local(u) in UNITS]
+    spaces = {u: [a.get("name", "") for a in u.iterancestors("{*}NamespaceDecl")] for u in units}
     for unit in units:
         unit.getparent().remove(unit)
     yield "document", etree.tostring(root)
@@ -227,7 +232,12 @@ def _new_pieces(root: Node) -> Pieces:
         actions = list(unit.iterfind("{*}Actions/{*}Action"))
         for action in actions:
             action.getparent().remove(action)
-        yield f"POU {unit.get('name')}", _within(space, ("Project", "Types", "GlobalNamespace"), copy.deepcopy(unit))
+        inner = copy.deepcopy(unit)
+        for name in spaces[unit]:
+            holder = etree.Element(f"{{{space}}}NamespaceDecl", name=name)
+            holder.append(inner)
+            inner = holder
+        yield f"POU {unit.get('name')}", _within(space, ("Project", "Types", "GlobalNamespace"), inner)
         for action in actions:
             holder = etree.Element(f"{{{space}}}Program", name="Holder")
             etree.SubElement(holder, f"{{{space}}}Actions").append(action)

@@ -95,7 +95,7 @@ def _of_node(tree: Tree, node, at: int) -> Iterator[Mutation]:
     parent = node.getparent()
     if parent is None:
         return
-    gone = (path, f"{path}/removed()", f"{path}/empty()")
+    gone = (path, f"{path}/removed()") if len(node) or node.text else (path, f"{path}/removed()", f"{path}/empty()")
     yield Mutation("element removed", path, silent(tree, node), edit(_remove), gone)
     after = node.getnext()
     if after is not None and etree.tostring(after) != etree.tostring(node):

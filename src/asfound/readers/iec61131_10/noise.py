@@ -61,6 +61,7 @@ NOISE = (
     Noise("**/@connectionPointOutId=renumbered()", _WIRED),
     Noise("**/@refConnectionPointOutId=renumbered()", _WIRED),
     Noise("**/@refConnectionPointOutId=nowhere()", _NOWHERE),
+    Noise("**/@refConnectionPointOutId=same()", "a rail or chart element is one source, whatever output is named"),
     Noise("**/RelPosition/**", _DRAWN),
     Noise("**/Size/**", "size of a drawing"),
     *(
@@ -88,6 +89,7 @@ NOISE = (
     Noise("**/Data[interfaceasplaintext]/removed()", "repeats the interface; comments and disagreements are kept"),
     Noise("**/Data[projectinformation]/**", "always empty"),
     Noise("**/Data[sfc/element]/attributes/order()", "a list of named values"),
+    Noise("**/Documentation[said]/@type=SimpleText", "the only kind of text there is; another word is kept"),
     Noise("**/Documentation/@type=SimpleText", "the only kind of text there is; another word is kept"),
     Noise("**/Content/@type=SimpleText", "the only kind of text there is; another word is kept"),
     *(

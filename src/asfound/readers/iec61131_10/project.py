@@ -48,6 +48,10 @@ class _Found:
     folders: list[Setting] = field(default_factory=list)
     extensions: list[Extension] = field(default_factory=list)
 
+    def size(self) -> int:
+        """How many things have been found."""
+        return len(self.pous) + len(self.types) + len(self.globals) + len(self.extensions)
+
 
 def program(root: Element) -> Program:
     """Everything in a ``Project``, or in a document whose root is a single declaration, eaten."""
@@ -133,7 +137,10 @@ def _declared(each: Element, namespace: str, found: _Found) -> None:
         found.types.append(data_type(each, namespace))
     elif kind == "NamespaceDecl":
         name = attribute(each, "name").strip()
-        _namespace(each, f"{namespace}.{name}" if namespace else name, found)
+        whole, before = f"{namespace}.{name}" if namespace else name, found.size()
+        _namespace(each, whole, found)
+        if found.size() == before:
+            found.extensions += (Extension(path="NamespaceDecl", text="holds nothing", name=whole),)
     else:
         found.pous.append(pou(each, namespace))
 
