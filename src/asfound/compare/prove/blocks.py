@@ -51,7 +51,8 @@ def standard(type: str) -> Pou | None:
         *(VariableDeclaration(p.name, p.type, "input") for p in known.inputs),
         *(VariableDeclaration(p.name, p.type, "output") for p in known.outputs),
     ]
-    hidden = [VariableDeclaration(name.rstrip(":"), "" if name.endswith(":") else "BOOL")
+    state = "_STATE"
+    hidden = [VariableDeclaration(name.rstrip(":"), state if name.endswith(":") else "BOOL")
               for name in _HIDDEN.get(base, "").split()]  # fmt: skip
     body = Body("ST", parse_statements(TEXTS[base]))
     return Pou(known.name, "function_block", variables=(*pins, *hidden), bodies=(body,))

@@ -37,8 +37,12 @@ def prove(
 
     ``trusting``: unknown functions are taken to have no side effects.
     """
+    import z3
+
     try:
         return _proved(old, new, limit_ms, same, trusting)
+    except z3.Z3Exception as problem:
+        return Proof("unknown", reason=f"the solver refused: {problem}")
     except TooLarge as problem:
         return Proof("unknown", exhausted=True, reason=str(problem))
     except (Unsupported, ReferenceError, RecursionError) as problem:

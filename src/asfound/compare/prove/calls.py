@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
+from asfound.compare.prove.blocks import standard
 from asfound.compare.prove.evaluate import Evaluator
 from asfound.compare.prove.memory import OUTSIDE, Frame, exposed
 from asfound.compare.prove.side import Place, Side, array
@@ -198,6 +199,10 @@ class Caller(Evaluator):
         """A function of the program is entered, an unknown one is opaque."""
         if not isinstance(e.function, Variable):
             raise Unsupported(f"{text(e)} cannot be followed")
+        owner = self.frame.pou
+        if e.function.name.startswith("_") and owner is not None and owner is standard(owner.name):
+            known_by = tuple(self.value(a.value) for a in e.inputs)
+            return Value(self.numbers.opaque(e.function.name, known_by, want), want)
         pou = self.side.symbols.pous.get(e.function.name.casefold())
         if pou is not None and pou.kind == "function" and _plain(pou):
             return self._function(pou, e.inputs, e.outputs, self.theory.true)

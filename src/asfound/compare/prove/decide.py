@@ -229,7 +229,7 @@ class _Search:
             elif id in self.theory.opaque:
                 opaque.append(self.theory.opaque[id])
             stack.extend(term.children())
-        return sorted(symbols, key=lambda s: s.key), sorted(opaque, key=lambda o: (o.name, str(o.term)[:200]))
+        return sorted(symbols, key=lambda s: s.key), sorted(opaque, key=lambda o: (o.name, o.number))
 
     def _values(self, symbol: Symbol) -> list[Any]:
         theory = self.theory

@@ -15,7 +15,7 @@ from typing import Any
 from asfound.compare.canonical import folded
 from asfound.compare.prove.numbers import Numbers
 from asfound.compare.prove.side import Place, Side, array, located
-from asfound.compare.prove.sorts import INTEGERS, WIDTHS
+from asfound.compare.prove.sorts import INTEGERS, WIDTHS, is_signed
 from asfound.compare.prove.theory import Theory, Unsupported, Value
 from asfound.language.literals import value as literal_value
 from asfound.language.printer import expression as text
@@ -168,7 +168,7 @@ class Memory:
         if bit.isdigit() and (not of.type or resolved.upper() in INTEGERS):
             if not of.type or int(bit) >= WIDTHS[resolved.upper()] or of.bit is not None:
                 raise Unsupported(f"{text(e)} is a bit of something unknown")
-            return of._replace(bit=int(bit), shown=f"{of.shown}.{name}")
+            return of._replace(bit=int(bit))
         given = self._given(e)
         found = self.side.member(of.type, key) if of.type else None
         if found is None and of.type and not given:
@@ -226,7 +226,8 @@ class Memory:
         term = v.term if self.theory.z3.is_bv_value(v.term) else self.theory.z3.simplify(v.term)
         if not self.theory.z3.is_bv_value(term):
             return None
-        return int(self.numbers.stretched(v._replace(term=term), 128).as_signed_long())
+        signed = v.loose or is_signed(v.type)
+        return int(term.as_signed_long() if signed else term.as_long())
 
     def load(self, e: Expression, want: str = "") -> Value:
         """The value at the place that an access names."""
@@ -301,7 +302,7 @@ class Memory:
     def named(self, place: Place) -> tuple[str, str]:
         """Key and name of the starting value; places that only one side has are its own."""
         mark = f"{self.label} " if self.is_private(place) else ""
-        return f"{mark}{place.key}", place.shown.rpartition("(")[0] if place.bit is not None else place.shown
+        return f"{mark}{place.key}", place.shown
 
     def is_private(self, place: Place) -> bool:
         """Whether the place belongs to one side alone."""

@@ -47,7 +47,8 @@ class Numbers:
         signed = v.loose or is_signed(v.type)
         if more == 0:
             return v.term
-        return self.z3.SignExt(more, v.term) if signed else self.z3.ZeroExt(more, v.term)
+        found = self.z3.SignExt(more, v.term) if signed else self.z3.ZeroExt(more, v.term)
+        return self.z3.simplify(found) if self.z3.is_bv_value(v.term) else found
 
     def fits(self, term: Any, type: str) -> Any:
         """Whether a wide signed number lies in the range of a type."""

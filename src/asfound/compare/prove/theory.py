@@ -48,11 +48,12 @@ class Symbol:
 
 @dataclass(eq=False)
 class Opaque:
-    """One opaque value; ``name`` is what people call it, empty when they have no name for it."""
+    """One opaque value; ``name`` is what people call it, empty when they have no name for it; numbered as made."""
 
     name: str
     type: str
     term: Any
+    number: int
 
 
 @dataclass
@@ -120,7 +121,7 @@ class Theory:
             term = self.z3.Const(signature, sort)
         else:
             term = self.z3.Function(signature, *(a.sort() for a in args), sort)(*args)
-        self.opaque.setdefault(term.get_id(), Opaque(shown, type, term))
+        self.opaque.setdefault(term.get_id(), Opaque(shown, type, term, len(self.opaque)))
         return term
 
     def sorted(self, args: Iterable[Any]) -> list[Any]:
