@@ -206,3 +206,15 @@ def test_sync_says_what_moved_and_history_shows_both_lines(run: Run, plant: Path
     assert done.exit_code == 2
     assert done.stderr.startswith("station booster-1: there are 2 records '3'; write @3.")
     assert run("sync").stderr == "two archives are needed; write ARCHIVE OTHER, or set ASFOUND_ARCHIVE.\n"
+
+
+def test_store_attaches_files_and_warns_of_passwords(run: Run, plant: Path) -> None:
+    Path("new/login.txt").write_bytes(b"password = hunter2\n")
+    Path("native.zip").write_bytes(b"PK\x03\x04")
+    done = run("store", "plant.git", "booster-1", "--moment", "routine", "--running", "new", "--attach", "native.zip")
+    assert done.stderr.splitlines()[0] == (
+        "warning: running/login.txt looks as if it held a password in line 1; whoever has the archive can read it"
+    )
+    assert "native.zip attached" in run("history", "plant.git").stdout
+    run("restore", "plant.git:booster-1@3", "--to", "out")
+    assert Path("out/attachments/native.zip").read_bytes() == b"PK\x03\x04"

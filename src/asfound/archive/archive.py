@@ -22,6 +22,8 @@ What it promises, in the order of importance (each promise has a test of that na
 * **two laptops lose nothing**: :meth:`Archive.sync` only adds. Stations stored apart keep both lines of records, joined
   by a record that says so; numbers stay as they were written, and ``STATION@N`` never silently means another record
   (see :mod:`.lines`). After any order of pairwise syncs all archives hold the same. An interrupted sync goes on.
+* **a later version reads it**: records stay as they were stored. What is compared is read again from the originals by
+  the version at hand, which says so when it is another one; tests/golden holds an archive of each version.
 * **bad input leaves the archive untouched**: everything given is read to its end before the first object is written.
 * **the same input gives the same tree**: the tree of a record depends on its content, moment, person, note, number
   and time only; no clock, locale, hash order or configuration of the user's git.
@@ -35,21 +37,26 @@ about syncing can lose the newest records. Damage of objects is found when they 
 A killed store leaves unused objects (up to the size of what was being stored); ``git gc`` removes them in the end.
 
 Layout: one branch ``stations/NAME`` per station, one commit per record, and in its tree ``station.toml``,
-``record.json``, ``originals/COPY/FILE`` and ``normal/COPY/...``. Cost of a store: one sync per new object, pack
-and folder, about ten short git processes; it depends on nothing but what is stored.
+``record.json``, ``originals/COPY/FILE``, ``normal/COPY/...`` and ``attachments/FILE``. Cost of a store: one sync per
+new object, pack and folder, about ten short git processes; it depends on nothing but what is stored. Exports are held
+in memory (they have to be read); attachments never are.
 """
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
+import asfound
 from asfound.archive import lines, references, restoring
+from asfound.archive.attaching import Attachment, attachments
 from asfound.archive.checking import check
 from asfound.archive.content import (
     Content,
+    attached_paths,
     bodies_of,
     checked_moment,
     heads_of,
@@ -57,6 +64,7 @@ from asfound.archive.content import (
     on_top_of,
     prepare,
     record_of,
+    renewed,
 )
 from asfound.archive.creating import FORMAT_SETTING, create, looks_like_archive, refuse_format
 from asfound.archive.faults import Checked
@@ -134,12 +142,13 @@ class Archive:
         note: str = "",
         person: str,
         time: datetime,
+        attach: Sequence[Path] = (),
         watch: Watch | None = None,
     ) -> Record:
         """Add a record to a station (a new one comes into being) and return it.
 
         ``copies`` gives ``(file name, bytes)`` pairs for each copy; ``time`` must have a zone. Nothing is written
-        before all of it has been read and understood.
+        before all of it has been read and understood. ``attach`` names files of any size to store as they are.
         """
         checked(station), checked_moment(moment), name_and_address(person), git_date(time)
         if not copies:
@@ -148,19 +157,28 @@ class Archive:
             raise Problem("the note holds a NUL character", advice="remove it")
         unknown = sorted(set(copies) - set(COPY_NAMES))
         names = [name for name in (*COPY_NAMES, *unknown) if name in copies]
+        attached = attachments(attach)
         contents = [prepare(name, copies[name], watch) for name in names]
-        return self._add(station, moment, contents, note.strip(), person.strip(), time)
+        record = partial(record_of, moment=moment, contents=contents, note=note.strip(), person=person, time=time)
+        return self._add(station, contents, attached, record)
 
     def _add(
-        self, station: str, moment: str, contents: Sequence[Content], note: str, person: str, time: datetime
+        self,
+        station: str,
+        contents: Sequence[Content],
+        attached: Sequence[Attachment],
+        described: Callable[..., Record],
     ) -> Record:
         """Write the bytes, then move the branch; again on the new tip when another process was faster."""
         line, bodies = branch(station), bodies_of(contents)
+        big = self._git.big_blobs(file.piece() for file in attached) if attached else []
+        sources = [file.source for file in attached]
         blobs = dict(zip(bodies, self._git.blobs(bodies.values()), strict=True))
+        blobs |= dict(zip(attached_paths(sources), big, strict=True))
 
         def attempt(held: int | None) -> Record:
             tip = self._git.tip(line)
-            record = record_of(station, moment, contents, note=note, person=person, time=time)
+            record = described(station=station, attachments=sources)
             if tip:
                 record = on_top_of(record, lines.at(self._git, tip), lines.latest_time(self._git, tip))
             commit = self._write(record, blobs, tip)
@@ -235,7 +253,8 @@ class Archive:
 
     def copy(self, record: Record, copy: str, watch: Watch | None = None) -> Copy:
         """One copy, read again from its originals (so an old record profits from what readers have learnt)."""
-        return read_files(self.files(record, copy), where=f"copy {copy}", watch=watch)
+        read = read_files(self.files(record, copy), where=f"copy {copy}", watch=watch)
+        return read if record.tool_version == asfound.__version__ else renewed(record, copy, read)
 
     def normal(self, record: Record, copy: str) -> dict[str, str]:
         """The normal form as it was stored, ``{name: text}`` sorted by name."""
@@ -256,16 +275,26 @@ class Archive:
         raise Problem(f"there is no copy '{copy}'", where=where, advice=f"it holds {there}")
 
     def restore(self, record: Record, to: Path | str, copies: Iterable[str] = ()) -> list[restoring.Restored]:
-        """Write the originals to ``to/COPY/FILE`` (all copies when none is named), checked after writing.
+        """Write the originals to ``to/COPY/FILE``, checked after writing; all copies and attachments if none is named.
 
         A file that is already there must be identical, else nothing at all is written.
         """
         names = list(copies) or [stored.name for stored in record.copies]
-        plans = [(self._stored(record, name), self.files(record, name)) for name in names]
-        for stored, files in plans:
-            restoring.refuse_replacing(files, Path(to) / stored.name)
+        plans = [(name, self._stored(record, name).sources, self._held(record, name)) for name in names]
+        if not copies and record.attachments:
+            plans.append(("attachments", record.attachments, self._streamed(record)))
+        for folder, sources, files in plans:
+            restoring.refuse_replacing(files, sources, Path(to) / folder)
+        return [done for folder, sources, files in plans for done in restoring.write(files, sources, Path(to) / folder)]
+
+    def _held(self, record: Record, copy: str) -> list[restoring.File]:
+        return [(name, partial(iter, (data,))) for name, data in self.files(record, copy)]
+
+    def _streamed(self, record: Record) -> list[restoring.File]:
+        commit, paths = self._commit(record), attached_paths(record.attachments)
         return [
-            done for stored, files in plans for done in restoring.write(files, stored.sources, Path(to) / stored.name)
+            (source.name, partial(self._git.streamed, f"{commit}:{path}", path))
+            for source, path in zip(record.attachments, paths, strict=True)
         ]
 
     # --- look after it --------------------------------------------------------------------------------------------

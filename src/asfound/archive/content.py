@@ -98,6 +98,25 @@ def bodies_of(contents: Sequence[Content]) -> dict[str, bytes]:
     return files
 
 
+def attached_paths(sources: Sequence[Source]) -> list[str]:
+    """Where in the tree of a record its attachments are."""
+    paths = stored_paths(source.name for source in sources)
+    return [f"attachments/{paths[source.name]}" for source in sources]
+
+
+def renewed(record: Record, name: str, copy: Copy) -> Copy:
+    """A copy of a record of another version, with a limit that says what became of its normal form."""
+    from asfound.language.normal import normal_sha256
+
+    stored = next(stored.normal_sha256 for stored in record.copies if stored.name == name)
+    same = "the same" if normal_sha256(copy) == stored else "another one"
+    said = (
+        f"record {record.number} was stored by asfound {record.tool_version} and is read anew by {asfound.__version__}"
+    )
+    limits = (*copy.limits, f"{said}: the normal form is {same}")
+    return msgspec.structs.replace(copy, limits=limits)
+
+
 def heads_of(record: Record | Join) -> dict[str, bytes]:
     """``{path: bytes}`` of the rest of the tree: what says which record this is."""
     return {
@@ -132,6 +151,9 @@ def message_of(record: Record) -> str:
     for copy in record.copies:
         sizes = {source.name: source.size for source in copy.sources}
         lines += [f"{copy.name}:", *(f"  {path} ({sizes[name]} bytes)" for name, path in stored_paths(sizes).items())]
+    if record.attachments:
+        paths = zip(attached_paths(record.attachments), record.attachments, strict=True)
+        lines += ["attachments:", *(f"  {path.partition('/')[2]} ({source.size} bytes)" for path, source in paths)]
     return "\n".join(lines) + "\n"
 
 

@@ -75,8 +75,10 @@ class Plumbing:
         return self._imported([(len(data), (data,)) for data in contents], _LOOSE)
 
     def big_blobs(self, pieces: Iterable[Piece]) -> list[str]:
-        """Store each as one blob without ever holding one whole; their ids in the same order."""
-        return self._imported(pieces, _PACKED)
+        """Store each as one blob without ever holding one whole; their ids in the same order. They are synced."""
+        ids = self._imported(pieces, _PACKED)
+        disk.sync_files((self.folder / "objects" / "pack").iterdir())
+        return ids
 
     def _imported(self, pieces: Iterable[Piece], loose: int) -> list[str]:
         options = ("-c", f"fastimport.unpackLimit={loose}", "-c", "core.bigFileThreshold=16m")
@@ -274,11 +276,14 @@ class Plumbing:
         try:
             return self.object(blob)[1]
         except Damaged:
-            raise Problem(
-                f"{path} is missing or damaged (git object {blob})",
-                where=str(self.folder),
-                advice="`asfound check --from OTHER` mends it from another copy of the archive",
-            ) from None
+            raise self._missing(path, blob) from None
+
+    def _missing(self, path: str, name: str) -> Problem:
+        return Problem(
+            f"{path} is missing or damaged (git object {name})",
+            where=str(self.folder),
+            advice="`asfound check --from OTHER` mends it from another copy of the archive",
+        )
 
     def object(self, name: str) -> tuple[str, bytes]:
         """Type and content of an object by its id or any other name, or :class:`Damaged`.
@@ -312,6 +317,13 @@ class Plumbing:
             yield part
         if process.wait():
             raise Damaged
+
+    def streamed(self, name: str, path: str) -> Iterator[bytes]:
+        """The same, with a :class:`Problem` that names the file."""
+        try:
+            yield from self.stream(name)
+        except Damaged:
+            raise self._missing(path, name) from None
 
     def inspect(self) -> list[str]:
         """What ``git fsck --full --strict`` complains about, line by line."""

@@ -7,7 +7,7 @@ import os
 import sys
 import tempfile
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -25,28 +25,32 @@ class Restored(NamedTuple):
     renamed: bool
 
 
+File = tuple[str, Callable[[], Iterable[bytes]]]
+"""A name, and what gives the bytes, part by part and each time anew."""
+
+
 class _Planned(NamedTuple):
     name: str
     path: Path
     renamed: bool
-    data: bytes
+    parts: Callable[[], Iterable[bytes]]
 
 
-def write(files: Sequence[tuple[str, bytes]], sources: Sequence[Source], folder: Path) -> list[Restored]:
+def write(files: Sequence[File], sources: Sequence[Source], folder: Path) -> list[Restored]:
     """Write the files below ``folder`` that are not there yet, and check every one of them."""
     digests = {source.name: source.sha256 for source in sources}
     plan = _plan(files, folder)
     for file in plan:
         if not file.path.exists():
-            _write(file.path, file.data)
-        if hashlib.sha256(_read(file.path)).hexdigest() != digests[file.name]:
+            _write(file.path, file.parts())
+        if _digest(file.path) != digests[file.name]:
             raise Problem(
                 "does not read back as it was stored", where=str(file.path), advice="check the disk and try again"
             )
     return [Restored(file.name, file.path, file.renamed) for file in plan]
 
 
-def _plan(files: Sequence[tuple[str, bytes]], folder: Path) -> list[_Planned]:
+def _plan(files: Sequence[File], folder: Path) -> list[_Planned]:
     """Exact names where the file system can hold them and no two would meet, else the safe ones of the archive."""
     safe = stored_paths(name for name, _ in files)
     meeting = _meeting([name for name, _ in files])
@@ -57,7 +61,7 @@ def _plan(files: Sequence[tuple[str, bytes]], folder: Path) -> list[_Planned]:
     }
     if len(set(shown.values())) < len(shown):  # an exact name spelt like the safe one of another
         shown = safe
-    return [_Planned(n, folder.joinpath(*shown[n].split("/")), shown[n] != n, data) for n, data in files]
+    return [_Planned(n, folder.joinpath(*shown[n].split("/")), shown[n] != n, parts) for n, parts in files]
 
 
 def _meeting(names: Sequence[str]) -> set[str]:
@@ -88,34 +92,36 @@ def _tells_case(folder: Path) -> bool:
         return not path.with_name(path.name.swapcase()).exists()
 
 
-def refuse_replacing(files: Sequence[tuple[str, bytes]], folder: Path) -> None:
+def refuse_replacing(files: Sequence[File], sources: Sequence[Source], folder: Path) -> None:
     """A :class:`Problem` when one of the files would replace a different one, or leave ``folder`` through a link."""
+    digests = {source.name: source.sha256 for source in sources}
     for file in _plan(files, folder):
-        _refuse_replacing(file, folder)
+        _refuse_replacing(file, digests[file.name], folder)
 
 
-def _refuse_replacing(file: _Planned, folder: Path) -> None:
+def _refuse_replacing(file: _Planned, digest: str, folder: Path) -> None:
     if not file.path.parent.resolve().is_relative_to(folder.resolve()):
         raise Problem("is reached through a link that leads elsewhere", where=str(file.path), advice="remove the link")
-    if (file.path.exists() or file.path.is_symlink()) and (not file.path.is_file() or _read(file.path) != file.data):
+    if (file.path.exists() or file.path.is_symlink()) and (not file.path.is_file() or _digest(file.path) != digest):
         raise Problem("exists with another content", where=str(file.path), advice="restore to an empty folder")
 
 
-def _read(path: Path) -> bytes:
+def _digest(path: Path) -> str:
     try:
-        return path.read_bytes()
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
     except OSError as error:
         raise Problem(f"cannot be read ({error.strerror})", where=str(path)) from None
 
 
-def _write(path: Path, data: bytes) -> None:
+def _write(path: Path, parts: Iterable[bytes]) -> None:
     """Temporary file in the same folder, sync, rename, sync the folder."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, temporary = tempfile.mkstemp(prefix=".asfound-", dir=path.parent)
         try:
             with os.fdopen(handle, "wb") as file:
-                file.write(data)
+                file.writelines(parts)
                 file.flush()
                 os.fsync(file.fileno())
             Path(temporary).chmod(0o666 & ~_umask())

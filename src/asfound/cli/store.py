@@ -26,6 +26,10 @@ def store(
     office: Annotated[_Path, typer.Option(metavar="PATH", help="The project on the engineer's disk.")] = None,
     note: Annotated[str, typer.Option(metavar="TEXT", help="What the next person should know.")] = "",
     by: Annotated[str, typer.Option(metavar="NAME", help="Who stores it (else the user.name of git).")] = "",
+    attach: Annotated[
+        Optional[list[Path]],  # noqa: UP045
+        typer.Option(metavar="FILE", help="Store this file, of any size, as it is (may be given again)."),
+    ] = None,
     archive: ArchiveOption = None,
     profile: ProfileOption = None,
     quiet: QuietOption = False,
@@ -38,6 +42,7 @@ def store(
     given = {"running": running, "card": card, "office": office}
     with Archive.open(where) as opened:
         files = {copy: loading.gathered(path, profile) for copy, path in given.items() if path is not None}
+        _warn(files)
         total = sum(map(len, files.values()))
         with streams.progress(f"Storing {name}", total, quiet=quiet) as watch:
             record = opened.store(
@@ -47,14 +52,27 @@ def store(
                 note=note,
                 person=by or usual_person(),
                 time=datetime.now().astimezone(),
+                attach=attach or (),
                 watch=watch,
             )
+        if record.clock:
+            streams.note(f"warning: {record.clock}; set the clock of this computer")
         if not quiet:
             streams.say(f"stored {loading.described(record)}: {loading.agreement(record)}")
             for copy in record.copies:
                 for source in copy.sources:
                     if not source.format:
                         streams.note(f"{copy.name}/{source.name}: not understood, stored as it is")
+
+
+def _warn(files: dict[str, list[tuple[str, bytes]]]) -> None:
+    """Say before storing what had better not be stored; nothing comes out of an archive again."""
+    from asfound.archive.secrets import suspicion
+
+    for copy, pairs in files.items():
+        for name, data in pairs:
+            if found := suspicion(name, data):
+                streams.note(f"warning: {copy}/{name} looks as if it held {found}; whoever has the archive can read it")
 
 
 command = store
