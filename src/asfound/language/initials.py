@@ -95,4 +95,4 @@ class _Reader:
             self.next("ASSIGN")
             found.append(f"{name}={self.item('')}")
             if self.next("COMMA", "RP").kind == "RP":
-                return f"({','.join(sorted(found))})"
+                return f"({','.join(sorted(found, key=lambda member: member.partition('=')[0]))})"

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import msgspec
 
 from asfound.language.literals import canonical
-from asfound.language.tokens import is_identifier
+from asfound.language.tokens import is_identifier, tokens
 from asfound.language.types import initial
 from asfound.model.program import DataType, GlobalList, Pou, Program, VariableDeclaration
 
@@ -24,10 +24,10 @@ def start_value(text: str, type_name: str) -> str:
     ("'two words'", "'quoted'", 'TRUE')
     """
     quote = QUOTES.get(type_name.partition("[")[0].upper())
-    stripped = text.strip()
     if quote is None:
-        return initial(text, type_name)
-    if not stripped or is_identifier(stripped) or any(sign in text for sign in "'\"$"):
+        spoken = any(token.kind == "COMMENT" for token in tokens(text))
+        return text.strip() if spoken else initial(text, type_name)
+    if not text or is_identifier(text) or any(sign in text for sign in "'\"$"):
         return canonical(text, type_name)
     return f"{quote}{text}{quote}"
 

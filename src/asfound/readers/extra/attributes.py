@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.readers.plate import uri_word
-from asfound.readers.xml import Element, attribute, children, cut, is_empty, local, take_all
+from asfound.readers.xml import Element, attribute, canonical, children, cut, is_empty, take_all
 
 
 def data_items(element: Element, *words: str) -> list[Element]:
@@ -39,7 +39,7 @@ def pragmas_of(element: Element) -> tuple[str, ...]:
                 name, value = attribute(each, "Name"), attribute(each, "Value")
                 found.append(f"attribute '{name}' := '{value}'" if value else f"attribute '{name}'")
                 if not is_empty(each):
-                    found.append(f"attribute '{name}' carries more: {local(each)}")
+                    found.append(f"attribute '{name}' carries more: {canonical(each)}")
             if is_empty(holder):
                 cut(holder)
         drop(data)

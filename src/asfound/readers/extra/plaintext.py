@@ -14,7 +14,7 @@ import msgspec
 
 from asfound.language.parser import parse_program
 from asfound.model.problem import Problem
-from asfound.model.program import DataType, Extension, Pou, Program, VariableDeclaration
+from asfound.model.program import Extension, Pou, Program, VariableDeclaration
 from asfound.readers.extra.attributes import data_items, drop
 from asfound.readers.plate import code, hollow
 from asfound.readers.xml import Element, children, cut
@@ -70,25 +70,14 @@ def declaration_text(element: Element, variables: Declared) -> tuple[Declared, t
     return found.variables, found.pragmas, (*found.extensions, *odd)
 
 
-def declared_text(element: Element, found: DataType | None = None) -> tuple[Extension, ...]:
-    """The same text for a user type: kept whole, taken; dropped where it says just what the structure does."""
-    odd: list[Extension] = []
+def declared_text(element: Element) -> tuple[Extension, ...]:
+    """The same text for an owner whose structure it is not held against: kept whole, taken."""
+    found: list[Extension] = []
     for data in data_items(element, "interfaceasplaintext"):
         for holder in children(data, "InterfaceAsPlainText"):
-            text, more = _taken(data, holder)
-            if found is None or not _same_type(text, found):
-                odd.append(Extension(path="interfaceasplaintext", text=text.strip()))
-            odd += more
-    return tuple(odd)
-
-
-def _same_type(text: str, found: DataType) -> bool:
-    try:
-        parsed = parse_program(text, "interface")
-    except Problem:
-        return False
-    bare = msgspec.structs.replace(found, extensions=())
-    return parsed == Program(types=(bare,))
+            text, odd = _taken(data, holder)
+            found += [Extension(path="interfaceasplaintext", text=text.strip()), *odd]
+    return tuple(found)
 
 
 def _taken(data: Element, holder: Element) -> tuple[str, tuple[Extension, ...]]:

@@ -20,13 +20,17 @@ def _value(holder: Element, type_name: str) -> str:
             return start_value(attribute(child, "value"), type_name)
         if kind == "arrayValue":
             element_type = type_name.partition("] OF ")[2]
-            return "[" + ", ".join(_repeated(value, element_type) for value in children(child, "value")) + "]"
+            values = enumerate(children(child, "value"), 1)
+            return "[" + ", ".join(_repeated(value, element_type, place) for place, value in values) + "]"
         fields = (f"{attribute(value, 'member')} := {_value(value, '')}" for value in children(child, "value"))
         return "(" + ", ".join(fields) + ")"
     return ""
 
 
-def _repeated(value: Element, type_name: str) -> str:
+def _repeated(value: Element, type_name: str, place: int) -> str:
+    """One value of a list; where something is left in it, its place is noted beside."""
     times = canonical(attribute(value, "repetitionValue"))
     text = _value(value, type_name)
+    if any(node.attrib or (node.text or "").strip() for node in value.iter()):
+        value.set("place", str(place))
     return f"{times}({text})" if times and times != "1" else text
