@@ -47,14 +47,38 @@ def test_it_prints_the_five_findings_that_matter(played: tuple[Path, list[str]])
         assert lines[line + 1] == f"   {reason}"
 
 
+def test_it_prints_what_the_inspection_found(played: tuple[Path, list[str]]) -> None:
+    lines = played[1]
+    at = lines.index("Inspection of booster-1@2:running:") + 1
+    assert lines[at : at + 6 : 2] == [
+        "error: AI chamber and Counter both claim input bytes 100 to 103",
+        "warning: Tank_LowLow_OK (%IX7.0) is forced to TRUE",
+        "warning: 1 of 21 values was tuned: SP_Pressure: actual 5.8 bar, initial 5.2",
+    ]
+
+
+def test_what_the_site_changed_is_told_in_the_words_of_the_trade(
+    played: tuple[Path, list[str]], run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(played[0])
+    shown = run("compare", "plant.git:booster-1@1:running", "plant.git:booster-1@2:running").stdout
+    for words in (
+        "Door_Closed and P2_SuctOK swapped their addresses %IX6.5 and %IX2.7",
+        "module AI process replaced: order number WW-AI8-20 -> WW-AI8-22, firmware 2.1 -> 3.0",
+        "SP_Pressure tuned: 5.2 -> 5.8 bar",
+        "Tank_LowLow_OK is forced to TRUE",
+    ):
+        assert f"    {words}\n" in shown
+
+
 def test_the_commands_it_proposes_work(
     played: tuple[Path, list[str]], run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     folder, lines = played
     monkeypatch.chdir(folder.parent)
     proposed = [line.split() for line in lines[lines.index("Next, try:") + 1 :]]
-    assert [words[1] for words in proposed] == ["history", "compare", "show", "restore"]
-    assert [run(*words[1:]).exit_code for words in proposed] == [0, 1, 0, 0]
+    assert [words[1] for words in proposed] == ["history", "compare", "inspect", "show", "restore"]
+    assert [run(*words[1:]).exit_code for words in proposed] == [0, 1, 1, 0, 0]
 
 
 def test_it_is_the_same_in_every_process(played: tuple[Path, list[str]], run: Run) -> None:

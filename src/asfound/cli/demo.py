@@ -16,6 +16,7 @@ from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
     from asfound.archive.archive import Archive
+    from asfound.checks.findings import Inspection
     from asfound.compare.result import Change, Comparison
     from asfound.model.copy import Copy
     from asfound.model.record import Record
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 EXAMPLE = example("demo --to demo/")
 FOLDER = "asfound-demo"
 COUNT = 5
+INSPECTED = "booster-1@2:running"
+"""What the controller ran on arrival in the second year."""
 
 REASONS = (
     ("booster-1@1:running", "AlwaysOn added in parallel", "pump 2 can run dry: its suction lockout is bridged"),
@@ -48,6 +51,8 @@ def demo(
     quiet: QuietOption = False,
 ) -> None:
     """Play a visit through: store both stations of an invented waterworks, compare, write a report."""
+    from asfound.checks.inspection import inspect as inspected
+
     if to.exists() and (not to.is_dir() or any(to.iterdir())):
         raise Problem("exists and is not empty", where=str(to), advice="name a new folder with --to")
     samples = sample_exports()
@@ -55,10 +60,11 @@ def demo(
     with _archive(to / "plant.git") as archive:
         records = _store(archive, plan["record"], samples, quiet)
         compared = _compare(archive, plan["compare"], quiet)
+        inspection = inspected(_copy(archive, INSPECTED), INSPECTED)
     report = to / "report.html"
     _write_report(compared[0], report)
     if not quiet:
-        for line in _told(to, records, compared):
+        for line in _told(to, records, compared, inspection):
             streams.say(line)
 
 
@@ -135,7 +141,7 @@ def findings(compared: Sequence[Compared]) -> list[tuple[Change, str]]:
     return found
 
 
-def _told(to: Path, records: Sequence[Record], compared: Sequence[Compared]) -> Iterator[str]:
+def _told(to: Path, records: Sequence[Record], compared: Sequence[Compared], inspection: Inspection) -> Iterator[str]:
     stations = list(dict.fromkeys(record.station for record in records))
     yield f"Stored {len(records)} records of {' and '.join(stations)} in {to / 'plant.git'}"
     yield ""
@@ -153,11 +159,18 @@ def _told(to: Path, records: Sequence[Record], compared: Sequence[Compared]) -> 
         if reason:
             yield f"   {reason}"
     yield ""
+    yield f"Inspection of {inspection.reference}:"
+    for finding in inspection.findings:
+        if finding.severity != "note":
+            yield f"{finding.severity}: {finding.text}"
+            yield f"   {finding.reason}"
+    yield ""
     yield f"Report: {to / 'report.html'}"
     yield "Next, try:"
     archive = f'"{to / "plant.git"}"' if " " in str(to) else str(to / "plant.git")
     yield f"  asfound history {archive}"
     yield f"  asfound compare {archive}:booster-1@1 {archive}:booster-1@2"
+    yield f"  asfound inspect {archive}:booster-1@2"
     yield f"  asfound show {archive}:booster-1:card"
     yield f"  asfound restore {archive}:booster-1@2:card --to {to / 'out'}"
 

@@ -1,12 +1,15 @@
 """Hardware: devices by name, modules by place and name, their addresses, channels, network nodes and settings.
 
 Modules below one parent are paired three times: same name and slot, then same name (moved), then same slot (replaced).
-Cost: linear per parent. Known weakness: a module that was moved to another rack is told as removed and added.
+What is left over anywhere is paired once more by name and order number (moved to another rack or device) where exactly
+one module on each side is so called. Cost: linear per parent, plus what is left over.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+
+from msgspec.structs import replace
 
 from asfound.compare.changes import Kind, change, strongest, summed
 from asfound.compare.channels import compare_channels, compare_nodes
@@ -18,6 +21,8 @@ from asfound.compare.settings import differing_settings
 from asfound.model.hardware import AddressRange, Device, Hardware, Module, Subnet
 
 Lines = list[tuple[Effect, str]]
+Loose = list[tuple[Kind, Place, Module]]
+"""Modules that one side of their parent does not have: removed or added, unless they moved to another parent."""
 
 
 def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
@@ -25,11 +30,13 @@ def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
     if old == new:
         return []
     changes: list[Change] = []
+    loose: Loose = []
     devices = by_name(old.devices, new.devices, lambda d: d.name)
     for before, after, _ in devices.pairs:
-        changes += _device(before, after)
+        changes += _device(before, after, loose)
     changes += [_one_sided("removed", _device_place(d), f"device {d.name}", module_text(d)) for d, _ in devices.removed]
     changes += [_one_sided("added", _device_place(d), f"device {d.name}", module_text(d)) for d in devices.added]
+    changes += _moved(loose)
     subnets = by_name(old.subnets, new.subnets, lambda s: s.name)
     for first, second, _ in subnets.pairs:
         changes += _subnet(first, second)
@@ -89,7 +96,7 @@ def _subnet(old: Subnet, new: Subnet) -> list[Change]:
     return _changed(at, f"network {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
 
 
-def _device(old: Device, new: Device) -> list[Change]:
+def _device(old: Device, new: Device, loose: Loose) -> list[Change]:
     if old == new:
         return []
     at = _device_place(new)
@@ -99,7 +106,7 @@ def _device(old: Device, new: Device) -> list[Change]:
     lines += _plain("folder", old.folder, new.folder, "documentation")
     lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
     changes = _changed(at, f"device {new.name}", lines)
-    changes += _modules(at, old.modules, new.modules)
+    changes += _modules(at, old.modules, new.modules, loose)
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 
@@ -132,20 +139,50 @@ def module_place(place: Place, module: Module) -> Place:
     return place.down(f"{slot}{module.name}", step)
 
 
-def _modules(place: Place, old: Sequence[Module], new: Sequence[Module]) -> list[Change]:
+def _modules(place: Place, old: Sequence[Module], new: Sequence[Module], loose: Loose) -> list[Change]:
     pairs, removed, added = paired_modules(old, new)
     changes: list[Change] = []
     for before, after in pairs:
-        changes += _module(place, before, after)
-    changes += [_one_sided("removed", module_place(place, m), _called(m), module_text(m)) for m in removed]
-    return changes + [_one_sided("added", module_place(place, m), _called(m), module_text(m)) for m in added]
+        changes += _module(place, before, after, loose)
+    loose += [("removed", place, m) for m in removed]
+    loose += [("added", place, m) for m in added]
+    return changes
+
+
+def _moved(loose: Loose) -> list[Change]:
+    """What became of the modules that their parent has on one side only."""
+    changes: list[Change] = []
+    partners: dict[tuple[str, str], dict[Kind, list[tuple[Place, Module]]]] = {}
+    for kind, place, module in loose:
+        key = module.name.casefold(), module.order_number or module.type_name
+        partners.setdefault(key, {}).setdefault(kind, []).append((place, module))
+    for (_, identity), sides in partners.items():
+        gone, come = sides.get("removed", []), sides.get("added", [])
+        if identity and len(gone) == len(come) == 1:
+            changes += _elsewhere(*gone[0], *come[0])
+            continue
+        for kind, several in sides.items():
+            changes += [_one_sided(kind, module_place(p, m), _called(m), module_text(m)) for p, m in several]
+    return changes
+
+
+def _elsewhere(before: Place, old: Module, after: Place, new: Module) -> list[Change]:
+    """A module that is plugged in below another parent now, and what differs besides."""
+    words = [f"{place.where} / slot {_number(m.slot)}" for place, m in ((before, old), (after, new))]
+    said = f"module {new.name} moved from {words[0]} to {words[1]}"
+    texts = module_text(old), module_text(new)
+    at = module_place(after, new)
+    inner: Loose = []
+    changes = [change("hardware", "moved", "behaviour", at, *texts, said, (said,))]
+    changes += _module(after, replace(old, slot=new.slot), new, inner)
+    return changes + _moved(inner)
 
 
 def _called(module: Module) -> str:
     return f"module {module.name}" + (f" in slot {module.slot}" if module.slot is not None else "")
 
 
-def _module(place: Place, old: Module, new: Module) -> list[Change]:
+def _module(place: Place, old: Module, new: Module, loose: Loose) -> list[Change]:
     if old == new:
         return []
     at = module_place(place, new)
@@ -170,10 +207,13 @@ def _module(place: Place, old: Module, new: Module) -> list[Change]:
     kind: Kind = "moved" if moved and not replaced else "changed"
     what = f"module {new.name} replaced" if replaced else f"module {new.name}"
     changes = _changed(at, what, lines, kind, (module_text(old), module_text(new)))
+    if replaced:
+        named = [line for _, line in lines if line.startswith(("order number", "type", "firmware"))]
+        changes = [replace(c, summary=f"{what}: {', '.join(named)}") for c in changes]
     changes += _addresses(at, old, new)
     changes += compare_channels(at, old.channels, new.channels)
     changes += compare_nodes(at, old.nodes, new.nodes)
-    changes += _modules(at, old.modules, new.modules)
+    changes += _modules(at, old.modules, new.modules, loose)
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 

@@ -27,7 +27,7 @@ def differing_settings(old: Sequence[Setting], new: Sequence[Setting]) -> list[s
     lines = []
     for kind in sorted(found):
         for level in found[kind]:
-            name = "/".join(str(key) for key in level.path(output_format="list") if key != "")
+            name = "/".join(str(key) for key in level.path(output_format="list") if key != "" and isinstance(key, str))
             lines.append(f"{name}: {short(_shown(level.t1))} -> {short(_shown(level.t2))}")
     turned = [name for name in before if name in after and before[name] != after[name]]
     lines = lines or [f"{name}: {short(', '.join(before[name]))} -> {short(', '.join(after[name]))}" for name in turned]
