@@ -153,3 +153,12 @@ def test_odd_stations_are_stored_and_found(station: str, tmp_path: Path) -> None
         assert archive.record(station).station == station
     for path in (tmp_path / "plant.git" / "refs").rglob("*"):
         assert not re.fullmatch(r"(?i)(con|aux|nul|prn|com\d|lpt\d)(\..*)?", path.name)
+
+
+def test_thousands_of_one_name_each_get_a_file() -> None:
+    from asfound.language.paths import Folder
+
+    folder = Folder("p", ".st")
+    names = [folder.name(text) for text in ("Pump", "PUMP", "Pump~2") * 7000]
+    assert len({name.lower() for name in names}) == len(names)
+    assert names[:4] == ["p/Pump.st", "p/PUMP~2.st", "p/Pump%7E2.st", "p/Pump~3.st"]

@@ -36,11 +36,14 @@ class Folder:
     def __init__(self, path: str, suffix: str) -> None:
         self.path, self.suffix = path, suffix
         self._taken: set[str] = set()
+        self._last: dict[str, int] = {}
 
     def name(self, text: str) -> str:
         """Path for an object; ``~2`` and so on behind names that are taken."""
-        stem, number = safe(text), 1
+        stem = safe(text)
+        number = self._last.get(stem.lower(), 1)
         while (name := stem if number == 1 else f"{stem}~{number}").lower() in self._taken:
             number += 1
         self._taken.add(name.lower())
+        self._last[stem.lower()] = number
         return f"{self.path}/{name}{self.suffix}"
