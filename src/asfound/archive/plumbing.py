@@ -30,9 +30,6 @@ if TYPE_CHECKING:
 Piece = tuple[int, Iterable[bytes]]
 """Something to store: its size in bytes and its bytes, part by part."""
 
-_LOOSE, _PACKED = 100, 0
-"""Objects up to which git takes a stream apart into one file each: git's own choice, and never."""
-
 
 class Damaged(Exception):
     """An object is missing, or cannot be read."""
@@ -72,16 +69,16 @@ class Plumbing:
 
     def blobs(self, contents: Iterable[bytes]) -> list[str]:
         """Store the bytes, each as one blob, in one go; their ids in the same order."""
-        return self._imported([(len(data), (data,)) for data in contents], _LOOSE)
+        return self._imported([(len(data), (data,)) for data in contents], "fastimport.unpackLimit=100")
 
     def big_blobs(self, pieces: Iterable[Piece]) -> list[str]:
         """Store each as one blob without ever holding one whole; their ids in the same order. They are synced."""
-        ids = self._imported(pieces, _PACKED)
+        ids = self._imported(pieces, "fastimport.unpackLimit=0", "pack.compression=1")  # mostly packed already
         disk.sync_files((self.folder / "objects" / "pack").iterdir())
         return ids
 
-    def _imported(self, pieces: Iterable[Piece], loose: int) -> list[str]:
-        options = ("-c", f"fastimport.unpackLimit={loose}", "-c", "core.bigFileThreshold=16m")
+    def _imported(self, pieces: Iterable[Piece], *settings: str) -> list[str]:
+        options = [word for setting in ("core.bigFileThreshold=16m", *settings) for word in ("-c", setting)]
         command = [str(self._git.GIT_PYTHON_GIT_EXECUTABLE), *options, "fast-import", "--quiet", "--done"]
         start = time.time()
         running = self._git.execute(command, istream=subprocess.PIPE, as_process=True)  # ends with this name
