@@ -6,6 +6,7 @@ from functools import cached_property
 
 from msgspec.structs import replace
 
+from asfound.compare.canonical import folded, sequence_key
 from asfound.compare.leaves import leaves
 from asfound.compare.symbols import Symbols
 from asfound.compare.uses import Access, Uses, called, type_words
@@ -64,7 +65,7 @@ class Context:
     def same(self) -> frozenset[str]:
         """Folded names of the POUs that are equal in both copies with all they call and hold."""
         old, new = self.old.pous, self.new.pous
-        found = {name for name in old.keys() & new.keys() if old[name] == new[name]}
+        found = {name for name in old.keys() & new.keys() if old[name] == new[name] or _alike(old[name], new[name])}
         needs = {name: self._needs(old[name]) & old.keys() for name in sorted(found)}
         while changed := {name for name in found if needs[name] - found}:
             found -= changed
@@ -74,6 +75,22 @@ class Context:
         local = self.old.locals_of(pou)
         held = {word for v in pou.variables for word in type_words(v.type)}
         return held | {type for leaf in leaves(pou) for type in called(leaf.statement, self.old, local)}
+
+
+def _alike(old: Pou, new: Pou) -> bool:
+    """Whether two POUs of statements differ in nothing but spelling and comments."""
+    if any(p.members or p.actions or p.transitions or p.extensions or p.extends for p in (old, new)):
+        return False
+    return _meaning(old) == _meaning(new)
+
+
+def _meaning(pou: Pou) -> tuple[object, ...]:
+    declared = [
+        replace(v, name=v.name.casefold(), type=v.type.casefold(), comment="", extensions=(), access="")
+        for v in sorted(pou.variables, key=lambda v: v.section)
+    ]
+    bodies = [(sequence_key(b.statements, folded), b.networks, b.chart, b.order, b.extensions) for b in pou.bodies]
+    return pou.kind, pou.result.casefold(), declared, bodies
 
 
 class Scope:

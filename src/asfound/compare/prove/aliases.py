@@ -53,6 +53,8 @@ def _bits_meet(a: str, b: str) -> bool:
     if first.group(1) != second.group(1):
         return False
     ranges = [(int(m.group(2)), int(m.group(3))) for m in (first, second)]
+    if ranges[0][1] == ranges[1][1] == 1:
+        return ranges[0] == ranges[1]
     return any(_meet(*(count(start, size) for start, size in ranges)) for count in (_by_bytes, _by_words))
 
 

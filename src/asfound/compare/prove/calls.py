@@ -20,7 +20,19 @@ from asfound.compare.prove.memory import OUTSIDE, Frame, exposed
 from asfound.compare.prove.side import Place, Side, array
 from asfound.compare.prove.theory import Theory, Unsupported, Value
 from asfound.language.printer import expression as text
-from asfound.model.logic import Argument, Call, Expression, Invocation, Literal, Statement, Variable
+from asfound.language.walk import inner
+from asfound.model.logic import (
+    Argument,
+    Call,
+    Expression,
+    Invocation,
+    Literal,
+    Repeat,
+    Statement,
+    Variable,
+    Verbatim,
+    While,
+)
 from asfound.model.program import Body, Pou, VariableDeclaration
 
 if TYPE_CHECKING:
@@ -106,8 +118,18 @@ class Caller(Evaluator):
             frame = Frame(pou, f"{place.key}.", f"{place.shown}.", depth=self.frame.depth + 1)
             self.entered.add(pou.name.casefold())
             self._enter(frame, inputs, call.outputs, condition)
+            self._enabled(place, call)
         else:
             self._opaque_block(place, type, pou, inputs, call.outputs, condition)
+
+    def _enabled(self, place: Place, call: Call) -> None:
+        """ENO of a block that was called: whether it was enabled."""
+        outer = self.active
+        if call.condition is not None:
+            self.active = self.theory.both(outer, self.boolean(call.condition))
+        eno = Place(f"{place.key}.eno", "BOOL", "hidden", f"{place.shown}.ENO")
+        self.store(eno, Value(self._condition(None, call.inputs), "BOOL"), self.theory.true)
+        self.active = outer
 
     def _enter(self, frame: Frame, inputs: Sequence[Argument], outputs: Sequence[Argument], condition: Any) -> None:
         assert frame.pou is not None
@@ -296,7 +318,13 @@ def _plain(pou: Pou) -> bool:
     """Whether a POU can be entered: one body of statements or networks, nothing inherited."""
     bodies = pou.bodies
     simple = len(bodies) == 1 and bodies[0].chart is None and not bodies[0].extensions
-    return simple and not (pou.members or pou.extends or pou.implements or pou.extensions)
+    if not simple or pou.members or pou.extends or pou.implements or pou.extensions:
+        return False
+    return all(map(_readable, (*bodies[0].statements, *(s for n in bodies[0].networks for s in n.statements))))
+
+
+def _readable(statement: Statement) -> bool:
+    return not isinstance(statement, Verbatim | While | Repeat) and all(map(_readable, inner(statement)))
 
 
 def _paired(

@@ -22,7 +22,7 @@ from asfound.compare.result import Witness
 from asfound.language.literals import duration
 
 LIMIT_MS = 2000
-STEPS_PER_MS = 2000
+STEPS_PER_MS = 1000
 """Resource units of the solver per millisecond; measured on one core of 2024, only the order of magnitude matters."""
 MAX_INPUTS = 60
 """Inputs that are made canonical; a difference that hangs on more is told without a witness."""

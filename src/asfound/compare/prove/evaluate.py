@@ -89,8 +89,7 @@ class Evaluator(Memory):
                     return "BOOL"
                 if place.type:
                     return self.side.elementary(place.type)
-                term = self.state.get(place.key)
-                return "BOOL" if term is not None and self.theory.z3.is_bool(term) else ""
+                return self.found.get(place.key, "")
         return ""
 
     def _result(self, name: str, inputs: Sequence[Argument]) -> str:

@@ -139,9 +139,8 @@ class Machine(Caller):
             return "BOOL"
         if place.type:
             return self.side.elementary(place.type)
-        known = self.state.get(place.key)
-        if known is not None:
-            return "BOOL" if self.theory.z3.is_bool(known) else ""
+        if place.key in self.found:
+            return self.found[place.key]
         found = self.type_of(value)
         return "" if found.startswith("?") or (isinstance(value, Literal) and found != "BOOL") else found or "BOOL"
 

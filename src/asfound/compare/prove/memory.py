@@ -19,6 +19,7 @@ from asfound.compare.prove.sorts import INTEGERS, WIDTHS, is_signed
 from asfound.compare.prove.theory import Theory, Unsupported, Value
 from asfound.language.literals import value as literal_value
 from asfound.language.printer import expression as text
+from asfound.language.signatures import is_standard_function
 from asfound.language.walk import walk
 from asfound.model.logic import (
     Direct,
@@ -69,6 +70,8 @@ class Memory:
         self.theory, self.side, self.label, self.private = theory, side, label, private
         self.numbers = Numbers(theory)
         self.state: dict[str, Any] = {}
+        self.found: dict[str, str] = {}
+        """Type of undeclared places, by key: that of what they were first used for."""
         self.written: dict[str, Place] = {}
         self.touched: dict[str, Place] = {}
         self.frame = Frame(side.pou)
@@ -128,6 +131,8 @@ class Memory:
         if found is not None and found.section != "external":
             return self._declared(found)
         pou = self.frame.pou
+        if found is None and key in ("en", "eno"):
+            raise Unsupported("a body that looks at its enable pin")
         if pou is not None and pou.result and pou.name.casefold() == key:
             return Place(f"{self.frame.prefix}{key}", pou.result, "output", f"{self.frame.shown}{name}")
         return self._global(key, name, "", self._given(e) or (found.type if found is not None else ""))
@@ -169,6 +174,8 @@ class Memory:
             if not of.type or int(bit) >= WIDTHS[resolved.upper()] or of.bit is not None:
                 raise Unsupported(f"{text(e)} is a bit of something unknown")
             return of._replace(bit=int(bit))
+        if key == "eno" and of.type and self.side.block(resolved) is not None:
+            return Place(f"{of.key}.eno", "BOOL", of.kind, f"{of.shown}.ENO")
         given = self._given(e)
         found = self.side.member(of.type, key) if of.type else None
         if found is None and of.type and not given:
@@ -185,7 +192,7 @@ class Memory:
 
     def _elements(self, spot: Spot, indexes: tuple[Expression, ...]) -> list[Spot]:
         condition, of = spot
-        if any(isinstance(n, Invocation | Edge) for i in indexes for n in walk(i)):
+        if any(map(self._acts, (n for i in indexes for n in walk(i)))):
             raise Unsupported(f"an index of {of.shown} is calculated by a call")
         values = [self.value(i, "DINT") for i in indexes]
         bounds = array(self.side.resolved(of.type)) if of.type else None
@@ -219,6 +226,14 @@ class Memory:
             found.append((self.theory.both(spot[0], hit), _element(spot[1], list(choice), element)))
         self.outside = self.theory.either(self.outside, z3.And(self.active, spot[0], z3.Not(inside)))
         return found
+
+    def _acts(self, node: Expression) -> bool:
+        """Whether evaluating a node twice could do something twice."""
+        if not isinstance(node, Invocation):
+            return isinstance(node, Edge)
+        name = node.function.name if isinstance(node.function, Variable) else ""
+        known = name.casefold() not in self.side.symbols.pous and is_standard_function(name)
+        return not known or bool(node.outputs)
 
     def _constant(self, v: Value) -> int | None:
         if v.type not in INTEGERS:
@@ -281,7 +296,7 @@ class Memory:
 
     def _type(self, place: Place, want: str) -> str:
         if not place.type:
-            return want
+            return self.found.setdefault(place.key, want) if want else self.found.get(place.key, "")
         type = self.side.elementary(place.type)
         resolved = self.side.resolved(place.type)
         composed = array(resolved) or self.side.fields(resolved) is not None or self.side.block(resolved)

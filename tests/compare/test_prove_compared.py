@@ -1,0 +1,59 @@
+"""What a comparison makes of proofs of whole bodies."""
+
+from __future__ import annotations
+
+from asfound.compare.comparison import compare
+from asfound.compare.result import Comparison
+from asfound.language.parser import parse_program
+from asfound.model.copy import Copy
+from asfound.model.logic import Argument, Assign, Call, Variable
+from asfound.model.program import Body, Network, Pou, Program
+
+from . import building as b
+
+VARS = "VAR a, b, c, x, y, z : BOOL; t : TON; END_VAR"
+
+
+def both(old: str, new: str) -> Comparison:
+    copies = [Copy(program=parse_program(f"PROGRAM P {VARS}\n{text}\nEND_PROGRAM", "p")) for text in (old, new)]
+    return compare(*copies)
+
+
+def test_statements_that_differ_can_do_the_same_together() -> None:
+    found = both("x := a; y := x AND b; z := c;", "x := a; y := a AND b; z := c OR (c AND y);")
+    assert found.verdict == "equivalent"
+    assert any("the whole body acts the same" in c.details for c in found.changes)
+
+
+def test_a_split_does_the_same() -> None:
+    found = both("x := (a AND b) OR c;", "x := a AND b; x := x OR c;")
+    assert found.verdict == "equivalent"
+
+
+def test_a_difference_that_shows_elsewhere_is_told_with_inputs() -> None:
+    found = both("x := a; y := x AND b;", "y := x AND b; x := a;")
+    assert found.verdict == "behaviour"
+    witnesses = [c.witness for c in found.changes if c.witness is not None]
+    assert witnesses and witnesses[0].old.keys() == {"y"}
+
+
+def test_a_ladder_written_again_as_text() -> None:
+    networks = (
+        Network((Call(Variable("t"), "TON", (Argument("IN", b.e("a AND NOT b")), Argument("PT", b.e("T#5s")))),)),
+        Network((Assign(Variable("x"), b.e("t.Q AND c"), "set"),)),
+        Network((Assign(Variable("x"), b.e("b"), "reset"),)),
+    )
+    text = "t(IN := NOT (b OR NOT a), PT := T#5000ms); IF b THEN x := FALSE; ELSIF t.Q THEN x := x OR c; END_IF;"
+    pou = parse_program(f"PROGRAM P {VARS}\n{text}\nEND_PROGRAM", "p").pous[0]
+    drawn = Pou("P", "program", variables=pou.variables, bodies=(Body("LD", networks=networks),))
+    old = Copy(program=Program(pous=(drawn,)))
+    found = compare(old, Copy(program=Program(pous=(pou,))))
+    assert [(c.effect, c.summary) for c in found.changes] == [("equivalent", "language LD replaced by ST")]
+    wrong = parse_program(f"PROGRAM P {VARS}\n{text.replace('OR c', 'OR a')}\nEND_PROGRAM", "p")
+    assert compare(old, Copy(program=wrong)).verdict == "behaviour"
+
+
+def test_a_doubtful_body_keeps_its_changes() -> None:
+    found = both("WHILE a DO x := b; END_WHILE; y := x;", "WHILE a DO x := b; END_WHILE; y := x AND c;")
+    assert found.verdict == "behaviour"
+    assert all("the whole body acts the same" not in c.details for c in found.changes)
