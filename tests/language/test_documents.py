@@ -161,7 +161,7 @@ def test_a_textual_chart():
         ("hello world",
          "x.st, line 1, column 1: PROGRAM, FUNCTION_BLOCK, FUNCTION, TYPE, VAR_GLOBAL or CONFIGURATION expected, "
          "but 'hello' found; check whether the export is complete."),
-        ("TYPE a : (x, END_TYPE", "x.st, line 1, column 22: ',' or ')' expected, but the end of the file found; "
+        ("TYPE a : (x, END_TYPE", "x.st, line 1, column 14: an enumeration value expected, but 'END_TYPE' found; "
          "check whether the export is complete."),
         ("FUNCTION f : INT\nf := 1;\nEND_PROGRAM",
          "x.st, line 3, column 1: END_FUNCTION expected, but 'END_PROGRAM' found; "

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from asfound.language.literals import value
+from asfound.language.literals import INTEGERS, value
 from asfound.model.logic import (
     Argument,
     Assign,
@@ -97,9 +97,10 @@ def canonical(expression: Expression) -> str:
 
 
 def literal_key(text: str) -> str:
-    """Kind and value of a literal; an untyped and a typed integer of the same value are equal."""
+    """Kind and value of a literal, and its type where it names one: ``INT#1`` and ``DINT#1`` overflow elsewhere."""
     kind, content = value(text)
-    return f"{kind}:{content}"
+    prefix = text.partition("#")[0].strip().upper()
+    return f"{prefix}#{content}" if kind == "int" and prefix in INTEGERS else f"{kind}:{content}"
 
 
 def ordered(expression: Expression, negated: bool = False) -> Expression:

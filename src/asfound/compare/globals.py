@@ -105,7 +105,8 @@ def _list(old: GlobalList, new: GlobalList) -> list[Change]:
     at = list_place(new)
     lines: list[tuple[Effect, str]] = []
     if old.scope != new.scope:
-        lines.append(("undecided", f"scope {old.scope or 'none'} -> {new.scope or 'none'}"))
+        effect: Effect = "documentation" if old.scope.casefold() == new.scope.casefold() else "undecided"
+        lines.append((effect, f"scope {old.scope or 'none'} -> {new.scope or 'none'}"))
     if old.name != new.name:
         lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
     if old.pragmas != new.pragmas:

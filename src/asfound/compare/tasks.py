@@ -72,6 +72,7 @@ def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
 
 
 def _plain(what: str, old: str, new: str, effect: Effect) -> Lines:
+    effect = "documentation" if old.casefold() == new.casefold() else effect
     return [(effect, f"{what} {old or 'none'} -> {new or 'none'}")] if old != new else []
 
 
@@ -122,10 +123,8 @@ def _instance(place: Place, old: Instance, new: Instance) -> list[Change]:
     if old == new:
         return []
     at = place.down(f"program {new.name}", f"instance:{new.name}")
-    moved = old.task.casefold() != new.task.casefold()
-    lines = _plain("task", old.task, new.task, "behaviour" if moved else "documentation")
-    same = old.type.casefold() == new.type.casefold()
-    lines += _plain("type", old.type, new.type, "documentation" if same else "behaviour")
+    lines = _plain("task", old.task, new.task, "behaviour")
+    lines += _plain("type", old.type, new.type, "behaviour")
     lines += _plain("comment", old.comment, new.comment, "documentation")
     lines += _spelling(old.name, new.name)
     return _changed(at, f"program {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)

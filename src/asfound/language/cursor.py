@@ -14,12 +14,14 @@ from asfound.language import pragmas
 from asfound.language.builder import comment_text
 from asfound.language.literals import INTEGERS, STRINGS
 from asfound.language.pragmas import Pragma
-from asfound.language.tokens import KINDS, Token, position, tokens
+from asfound.language.tokens import DECLARATION_WORDS, KINDS, Token, position, tokens
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Setting
 
 _PLACES = frozenset(("body", "network", "chart", "condition", "globals", "modifier"))
 _SIZED = INTEGERS | STRINGS
+_ENDS = frozenset(w for w in DECLARATION_WORDS if w.startswith("END_")) - {"END_STRUCT", "END_UNION"}
+"""No type, value or heading reaches over one of these, whatever is missing in it."""
 _OPEN, _CLOSE = frozenset(("LP", "LB")), frozenset(("RP", "RB"))
 
 
@@ -129,6 +131,8 @@ class Cursor:
 
     def identifier(self, what: str = "a name") -> str:
         """Pass a name; dotted names stay whole."""
+        if not self.dialect and (self.peek().word in _ENDS or self.peek().word in ("END_STRUCT", "END_UNION")):
+            self.fail(what)
         if self.peek().kind == "LITERAL" and self.peek().word in ("TRUE", "FALSE"):
             self.fail(what)
         text = self.expect("NAME", what).text
@@ -146,6 +150,8 @@ class Cursor:
         first, depth = self.at, 0
         while self.peek().kind != "END":
             item = self.peek()
+            if not self.dialect and item.word in _ENDS:
+                break
             outside = depth == 0 and (item.kind in stops or item.word in stops)
             if outside or (one_line and self.at > first and not self.same_line()):
                 break

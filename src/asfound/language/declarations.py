@@ -71,7 +71,7 @@ def variable(c: Cursor, common: dict[str, Any]) -> list[p.VariableDeclaration]:
         given["address"] = _address(c, c.slice(("COLON", "SEMI")))
     c.expect("COLON", "':' and a type")
     text = c.slice(_TYPE_ENDS if not c.dialect else ("SEMI", "ASSIGN", *_EDGED))
-    if c.accept("COLON"):  # VAR_ACCESS: name : path : type READ_ONLY
+    if text and c.accept("COLON"):  # VAR_ACCESS: name : path : type READ_ONLY
         given["address"], text = text, c.slice(_TYPE_ENDS)
     if edge := c.accept(*_EDGED):
         given["edge"] = _EDGED[edge.word]
@@ -245,7 +245,7 @@ def _instance(c: Cursor) -> p.Instance:
     c.next()
     retained = c.next().word if c.peek().word in _RETAINED and c.peek(1).kind == "NAME" else ""
     name = c.identifier("an instance name")
-    task = c.slice(("COLON",)) if c.accept("WITH") else ""
+    task = c.slice(("COLON", "SEMI")) if c.accept("WITH") else ""
     c.expect("COLON", "':' and a program type")
     kind = c.slice(("SEMI",) if c.dialect else ("SEMI", "LP"))
     arguments = c.slice(("SEMI",))

@@ -36,9 +36,9 @@ _PREFIXES = {
 _TYPED = re.compile(r"([^\W\d]\w*)\s*#\s*(.+)", re.DOTALL)
 _DIGITS = r"[0-9][0-9_]{0,499}"
 """A longer number, or one in digits of another script, is no literal of any controller and stays text."""
-_BASED = re.compile(r"([+-]?)([0-9]{1,4})#([0-9a-z][0-9a-z_]{0,499})", re.IGNORECASE)
+_BASED = re.compile(r"([+-]?)([0-9]{1,4})#([0-9a-z][0-9a-z_]{0,499})", re.IGNORECASE | re.ASCII)
 _INTEGER = re.compile(rf"[+-]?{_DIGITS}")
-_REAL = re.compile(rf"[+-]?{_DIGITS}(?:\.{_DIGITS})?(?:e[+-]?0*[0-9]{{1,3}})?", re.IGNORECASE)
+_REAL = re.compile(rf"[+-]?{_DIGITS}(?:\.{_DIGITS})?(?:e[+-]?0*[0-9]{{1,3}})?", re.IGNORECASE | re.ASCII)
 _PART = re.compile(rf"({_DIGITS}(?:\.{_DIGITS})?)\s*(ms|us|ns|d|h|m|s)[_\s]*", re.IGNORECASE | re.ASCII)
 _DATE = re.compile(r"([0-9]{1,9})-([0-9]{1,9})-([0-9]{1,9})")
 _CLOCK = re.compile(r"([0-9]{1,9}):([0-9]{1,9})(?::([0-9]{1,9})(?:\.([0-9]+))?)?")

@@ -48,11 +48,41 @@ def parse_statements(text: str, dialect: bool = False) -> tuple[Statement, ...]:
     """
     line = classify(tokens(text), dialect)
     try:
-        arranged = Arranger(line).arrange()
+        arranged = _arranged(text, line)
     except TooDeep:
         return (Verbatim(text.strip()),)
     parsed = _try("statements", arranged)
     return parsed if parsed is not None else _recover(text, arranged)
+
+
+def _arranged(text: str, line: Line) -> list[Fed]:
+    try:
+        return Arranger(line).arrange()
+    except TooDeep:
+        return Arranger(_without_deep(text, line)).arrange()
+
+
+def _without_deep(text: str, line: Line) -> Line:
+    """Simple statements that nest too deep become verbatim terminals, comments inside them included."""
+    terminals: list[Fed] = []
+    places: list[int] = []
+    for piece in _pieces(line.terminals):
+        if any(fed.type in _STRUCTURE for fed in piece) or not _is_deep(piece):
+            places += range(len(terminals), len(terminals) + len(piece))
+            terminals += piece
+        else:
+            places += [len(terminals)] + [-1] * (len(piece) - 1)
+            terminals.append(_verbatim(text, piece))
+    places.append(len(terminals))
+    return Line(terminals, [(places[at], fed) for at, fed in line.asides if places[at] >= 0])
+
+
+def _is_deep(piece: list[Fed]) -> bool:
+    try:
+        Arranger(Line(piece, [])).measure_all()
+    except TooDeep:
+        return True
+    return False
 
 
 def comments(text: str) -> tuple[str, ...]:
