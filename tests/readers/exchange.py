@@ -201,7 +201,7 @@ def _new_change(node: Node, name: str, new: str | None) -> str:
     ``same()`` for another output of the same element where all are one."""
     if name == "refConnectionPointOutId":
         body = next(a for a in node.iterancestors() if local(a) == "BodyContent")
-        owners = {each.get("connectionPointOutId"): each.getparent() for each in body.iter("{*}*")}
+        owners = {i: each.getparent() for each in body.iter("{*}*") if (i := each.get("connectionPointOutId"))}
         old, other = owners.get(node.get(name)), owners.get(new)
         if old is None and other is None:
             return "nowhere()"
