@@ -18,10 +18,22 @@ from lxml import etree
 
 from asfound.readers.iec61131_10.noise import NOISE as NEW_NOISE
 from asfound.readers.noise import matches
-from asfound.readers.plate import TYPE, step
+from asfound.readers.plate import OF_DATA, TYPE, foreign, step
 from asfound.readers.registry import Noise
+from asfound.readers.tc6.noise import HOLDERS
 from asfound.readers.tc6.noise import NOISE as OLD_NOISE
 
+KNOWN = (
+    *HOLDERS,
+    "sfc/element",
+    "attributes",
+    "tasksettings",
+    "interfaceasplaintext",
+    "objectid",
+    "projectinformation",
+)
+NESTED = re.compile(rf".*/[dD]ata\[(?:{'|'.join(KNOWN)})\](?=/)")
+"""Up to the last extension data that the readers look into."""
 Node = etree._Element
 Marks = dict[Node, str]
 Pieces = Iterator[tuple[str, bytes]]
@@ -49,7 +61,10 @@ class Format:
 
 @lru_cache(maxsize=100_000)
 def _noisy(patterns: tuple[str, ...], path: str) -> bool:
-    return any(matches(p, path) for p in patterns)
+    """As the readers see it: in extension data that they do not look into, only rows about such data count."""
+    inside = NESTED.sub("", path)
+    strange = foreign(inside)
+    return any(matches(p, path) for p in patterns if not strange or foreign(p) or p.endswith(OF_DATA))
 
 
 def format_of(root: Node) -> Format:
@@ -172,7 +187,9 @@ def _body_marks(content: Node) -> Marks:
     used = {c.get("refConnectionPointOutId") for c in content.iter("{*}Connection") if c not in rails}
     jumps = {o.get("connectionPointOutId") for j in content.iter("{*}SfcObject") if _kind(j) == "JumpStep" for o in j}
     for point in content.iter("{*}ConnectionPointOut", "{*}ConnectionPointOutAction"):
-        if point.get("connectionPointOutId") not in used:
+        if _kind(point.getparent()) == "JumpStep":
+            found[point] = "ConnectionPointOut[jump]"
+        elif point.get("connectionPointOutId") not in used:
             found[point] = f"{local(point)}[idle]"
     for pin in content.iter("{*}OutputVariable"):
         if all(p in found for p in pin if local(p) == "ConnectionPointOut"):

@@ -2,7 +2,7 @@
 
 Paths are written as in :mod:`asfound.readers.noise`; an object of a drawing carries its type, ``LdObject[Coil]``, and
 extension data the last word of its own name, ``Data[objectid]``. ``[idle]`` is an output that no wire comes from,
-``[jump]`` a point of a convergence that a jump is drawn into, ``[numbered]`` a list whose members all name their place,
+``[jump]`` the wire of a jump that is drawn into a convergence, ``[numbered]`` a list whose members name their place,
 ``[drawn]`` a body without rungs, ``[said]`` a comment that stands in the declaration text as well. What is not listed
 here and not understood is kept as an extension and compared.
 """
@@ -16,6 +16,7 @@ _NOWHERE = "a wire that comes from nowhere is told as such; which number is miss
 _DRAWN = "drawing only; where place decides the order of execution, the order itself is compared"
 _PINS = "the pins of a block have names; what is wired to them is compared"
 _IDLE = "an output that no wire comes from"
+_PAPER = "a jump drawn into a convergence closes the branch on paper only"
 _HOLDER = "a wrapper: what is inside is found by what it is, wherever it is nested"
 _PLACED = "the members name their place themselves; the order that leads to is compared"
 _DEFAULT = "the default of the format: written or left out is the same"
@@ -135,7 +136,9 @@ NOISE = (
     Noise("**/InoutVariables/order()", "pins have names"),
     *(Noise(f"**/{o}[{b}]/order()", _BRANCH) for o in OBJECTS for b in BRANCHES),
     Noise("**/ConnectionPointIn/order()", "several wires into one point are OR"),
-    Noise("**/ConnectionPointIn[jump]/**", "a jump drawn into a convergence closes the branch on paper only"),
+    Noise("**/ConnectionPointIn[jump]/**", _PAPER),
+    Noise("**/ConnectionPointOut[jump]", _PAPER),
+    Noise("**/ConnectionPointOut[jump]/@connectionPointOutId", _PAPER),
     *(Noise(f"**/attribute[{key}]/removed()", _SAID) for key in REPEATED),
     Noise("**/Documentation[said]/removed()", "the comment stands in the declaration text as well"),
     *(Noise(f"**/{name}/empty()", "an empty list") for name in EMPTY),
