@@ -216,7 +216,9 @@ def test_what_is_no_archive_is_refused(tmp_path: Path) -> None:
 
 def test_a_newer_format_is_refused(archive: Archive) -> None:
     git(archive, "config", "asfound.format", "2")
-    assert "is an archive of format 2, newer than this asfound" in problem(lambda: Archive.open(archive.path))
+    for damaged in (False, True):
+        message = problem(lambda damaged=damaged: Archive.open(archive.path, damaged=damaged))
+        assert "is an archive of format 2, newer than this asfound" in message
 
 
 def test_a_bare_clone_is_an_archive_and_gets_the_settings_on_its_first_store(archive: Archive, tmp_path: Path) -> None:

@@ -9,17 +9,21 @@ from __future__ import annotations
 
 import argparse
 import random
+import shutil
 import subprocess
 import tempfile
 import time
+import tomllib
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from asfound.archive.archive import Archive
+from asfound.readers.reading import gather
 
 START = datetime.fromisoformat("2020-01-01T08:00:00+01:00")
 LINES, TAGS = 400, 120
+SAMPLES = Path(__file__).parents[2] / "sample_exports"
 
 
 def exports(station: int, record: int) -> list[tuple[str, bytes]]:
@@ -71,6 +75,23 @@ def plain(path: Path, station: int, records: int) -> int:
     return gc_size(path / ".git")
 
 
+def samples(folder: Path) -> float:
+    """Size of the sample exports (up to half a megabyte each) in an archive, against plain git; after gc."""
+    plan = tomllib.loads((SAMPLES / "demo.toml").read_text(encoding="utf-8"))["record"]
+    other = folder / "samples"
+    subprocess.run(["git", "init", "-q", str(other)], check=True)
+    git = ["git", "-C", str(other), "-c", "user.name=A", "-c", "user.email=a@example.org"]
+    with Archive.create(folder / "samples.git") as archive:
+        for entry in plan:
+            exported = SAMPLES / entry["folder"]
+            copies = {copy.name: gather(copy) for copy in sorted(exported.iterdir()) if copy.is_dir()}
+            archive.store(entry["station"], entry["moment"], copies, person="Ada", time=entry["time"])
+            shutil.copytree(exported, other / entry["station"], dirs_exist_ok=True)
+            subprocess.run([*git, "add", "-A"], check=True)
+            subprocess.run([*git, "commit", "-q", "-m", entry["folder"]], check=True)
+    return gc_size(folder / "samples.git") / gc_size(other / ".git")
+
+
 def commands(path: Path, station: int, records: int) -> dict[str, float]:
     """Seconds of what a person does with one station."""
 
@@ -109,6 +130,7 @@ def main() -> None:
         for what, seconds in commands(long, 0, given.long).items():
             print(f"  {what}: {seconds * 1000:.0f} ms, {seconds / alone[what]:.2f} times")
         whole(many, Path(folder))
+        print(f"size after gc, sample exports: {samples(Path(folder)):.2f} times plain git")
         print(
             f"size after gc, {given.long} records: {gc_size(long) / plain(Path(folder) / 'plain', 0, given.long):.2f}"
         )

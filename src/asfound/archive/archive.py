@@ -66,7 +66,7 @@ from asfound.archive.content import (
     record_of,
     renewed,
 )
-from asfound.archive.creating import FORMAT_SETTING, create, looks_like_archive, refuse_format
+from asfound.archive.creating import FORMAT_SETTING, create, looks_like_archive, refuse_format, refuse_newer
 from asfound.archive.faults import Checked
 from asfound.archive.lines import Entry, Joined
 from asfound.archive.names import unescape
@@ -107,10 +107,11 @@ class Archive:
         if not folder.exists():
             raise Problem("does not exist", where=str(path), advice="`asfound init` makes an archive; check the name")
         plumbing = Plumbing(folder)
-        if damaged and looks_like_archive(folder):
-            return cls(plumbing)
         try:
-            refuse_format(plumbing, str(path))
+            if damaged and looks_like_archive(folder):
+                refuse_newer(plumbing, str(path))
+            else:
+                refuse_format(plumbing, str(path))
         except Problem:
             plumbing.close()
             raise

@@ -53,11 +53,16 @@ def _build(module: object, folder: Path) -> None:
 
 def refuse_format(plumbing: Plumbing, where: str) -> None:
     """A :class:`Problem` unless the repository has our mark, or (a clone has no mark) our branches."""
+    if not refuse_newer(plumbing, where) and not plumbing.branches(PREFIX):
+        raise Problem("is a git repository but not an archive", where=where, advice="`asfound init` makes an archive")
+
+
+def refuse_newer(plumbing: Plumbing, where: str) -> str:
+    """The mark of the format, or a :class:`Problem` when it is a later one."""
     mark = plumbing.setting("asfound.format")
     if mark not in ("", FORMAT):
         raise Problem(f"is an archive of format {mark}, newer than this asfound", where=where, advice="update asfound")
-    if not mark and not plumbing.branches(PREFIX):
-        raise Problem("is a git repository but not an archive", where=where, advice="`asfound init` makes an archive")
+    return mark
 
 
 def looks_like_archive(path: Path) -> bool:

@@ -34,7 +34,12 @@ def sync_folder(folder: Path) -> None:
 
 
 def _sync(path: Path, mode: int) -> None:
-    handle = os.open(path, mode)
+    try:
+        handle = os.open(path, mode)
+    except PermissionError:
+        if sys.platform == "win32":  # an object is read-only there and cannot be synced from outside; git has done it
+            return
+        raise
     try:
         os.fsync(handle)
     except OSError as error:

@@ -73,6 +73,8 @@ def _put(place: Path, data: bytes) -> None:
         file.flush()
         os.fsync(file.fileno())
     Path(temporary).chmod(0o444)
+    if place.exists():
+        place.chmod(0o644)  # Windows does not replace what is read-only
     disk.rename(Path(temporary), place)
     disk.sync_folders([place.parent, place.parent.parent])
 
