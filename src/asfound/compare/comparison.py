@@ -10,7 +10,7 @@ Cost: printing both copies once, then what differs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from asfound.compare.changes import numbered
@@ -53,7 +53,7 @@ def compare(
     budget = Budget()
     changes = compare_sources(old, new)
     if digests[0] != digests[1]:
-        changes += _differences(old, new, budget, tolerance)
+        changes += _differences(old, new, budget, tolerance, forms[1])
     ordered = linked(numbered(gathered(changes)))
     counts = {effect: sum(c.effect == effect for c in ordered) for effect in EFFECTS}
     return Comparison(
@@ -89,11 +89,11 @@ def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
     return (*sorted({*old.limits, *new.limits}), *sorted(doubtful), *budget.limits())
 
 
-def _differences(old: Copy, new: Copy, budget: Budget, tolerance: Fraction) -> list[Change]:
+def _differences(old: Copy, new: Copy, budget: Budget, tolerance: Fraction, form: Mapping[str, str]) -> list[Change]:
     found = renaming(old, new)
     context = Context(found.copy, new, budget)
     changes = [*found.changes, *_parts(context, old, found, new, tolerance)]
-    changes += uncovered(found.copy, new, changes)
+    changes += uncovered(found.copy, new, changes, form)
     changes += compare_overlaps(found.copy, new)
     return with_reach(context, changes)
 

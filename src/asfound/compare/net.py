@@ -7,7 +7,7 @@ Cost: printing what is not equal as a struct.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from asfound.compare.changes import change
@@ -33,11 +33,13 @@ AREA_OF = {
 """Areas that can explain a difference in a file of the normal form."""
 
 
-def uncovered(old: Copy, new: Copy, changes: Sequence[Change]) -> list[Change]:
-    """Undecided changes for whatever differs unexplained; ``old`` has the renames applied."""
+def uncovered(old: Copy, new: Copy, changes: Sequence[Change], after: Mapping[str, str]) -> list[Change]:
+    """Undecided changes for whatever differs unexplained; ``old`` has the renames applied, ``after`` is the normal form
+    of ``new``.
+    """
     at = {c.path[0] for c in changes}
     found = list(_objects(old, new, at))
-    before, after = normal_form(old), normal_form(new)
+    before = normal_form(old)
     areas = {c.area for c in changes}
     for path in sorted({*before, *after}):
         expected = next((AREA_OF[p] for p in AREA_OF if path.startswith(p)), None)

@@ -18,7 +18,7 @@ from asfound.compare.changes import change
 from asfound.compare.hardware import module_place
 from asfound.compare.places import Place
 from asfound.compare.result import Change
-from asfound.compare.tags import rows, tag_place
+from asfound.compare.tags import tag_place
 from asfound.language.addresses import Memory
 from asfound.model.copy import Copy
 from asfound.model.hardware import Device, Module
@@ -97,21 +97,33 @@ def _below(
         yield from _below(module.modules, at, (*path, number))
 
 
+Row = tuple[str, str, str]
+"""Name, address and type of a tag."""
+
+
+def tag_rows(copy: Copy) -> list[tuple[Row, str]]:
+    """Tags of all tables with the name of their table, and global variables with an address (without a table)."""
+    found = [((t.name, t.address, t.type), table.name) for table in copy.tables for t in table.tags if t.address]
+    return found + [
+        ((v.name, v.address, v.type), "") for block in copy.program.globals for v in block.variables if v.address
+    ]
+
+
 def tag_claims(copy: Copy) -> list[Claim]:
-    """Tags of all tables and global variables with an address; one name at one address counts once."""
+    """Everything in :func:`tag_rows` that lies at known bits; one name at one address counts once."""
+    return _claims(tag_rows(copy))
+
+
+def _claims(rows: Iterable[tuple[Row, str]]) -> list[Claim]:
     found: dict[tuple[str, str], Claim] = {}
-    named = [(t.name, t.address, t.type, tag_place(table, t.name)) for table, t in rows(copy.tables)]
-    for block in copy.program.globals:
-        for v in block.variables:
-            named.append((v.name, v.address, v.type, Place(f"global {v.name}", ("globals", f"variable:{v.name}"))))
-    for name, address, type, place in named:
-        memory = Memory.at(address) if address else None
-        if memory is None or memory.span is None:
+    for (name, address, type), table in rows:
+        memory = Memory.at(address)
+        if memory.span is None or (name.casefold(), memory.text) in found:
             continue
+        place = tag_place(table, name) if table else Place(f"global {name}", ("globals", f"variable:{name}"))
         upper = type.strip().upper()
         text = f"{name} ({memory.text}{', ' + upper if upper else ''})"
-        claim = Claim("tag", name, text, memory.area, memory.span, "", upper, place)
-        found.setdefault((name.casefold(), memory.text), claim)
+        found[name.casefold(), memory.text] = Claim("tag", name, text, memory.area, memory.span, "", upper, place)
     return list(found.values())
 
 
@@ -161,9 +173,15 @@ def harmless(overlap: Overlap) -> bool:
 def compare_overlaps(old: Copy, new: Copy) -> list[Change]:
     """One change for each module or tag that overlaps others now and did not before, or the other way round.
 
-    Two names for one address are left out: they read and write the same thing.
+    Two names for one address are left out: they read and write the same thing. Only what lies at the bytes of a tag
+    that differs is swept: of all the rest both sides know.
     """
-    before, after = (_told(copy) for copy in (old, new))
+    modules = module_claims(old), module_claims(new)
+    rows = tag_rows(old), tag_rows(new)
+    if modules[0] == modules[1]:
+        modules = [], []
+    before = _told([*modules[0], *_near(rows[0], rows[1])])
+    after = _told([*modules[1], *_near(rows[1], rows[0])])
     changes = [_change("added", pairs) for pairs in _grouped(after, before)]
     return changes + [_change("removed", pairs) for pairs in _grouped(before, after)]
 
@@ -171,9 +189,24 @@ def compare_overlaps(old: Copy, new: Copy) -> list[Change]:
 Key = tuple[str, str, str, str]
 
 
-def _told(copy: Copy) -> dict[Key, Overlap]:
-    found = [o for o in overlaps([*module_claims(copy), *tag_claims(copy)]) if not harmless(o)]
-    return {_key(o): o for o in found}
+def _near(rows: Sequence[tuple[Row, str]], others: Sequence[tuple[Row, str]]) -> list[Claim]:
+    """The tags at the bytes of those that the other side does not have."""
+    known = {row for row, _ in others}
+    fresh = {row[1] for row, _ in rows if row not in known}
+    touched = {byte for address in fresh for byte in _bytes(address)}
+    return _claims(each for each in rows if touched and not touched.isdisjoint(_bytes(each[0][1])))
+
+
+def _bytes(address: str) -> list[tuple[str, int]]:
+    """Area and number of each byte of an address, eight at most."""
+    memory = Memory.at(address)
+    if memory.span is None:
+        return []
+    return [(memory.area, byte) for byte in range(memory.span.start // 8, (memory.span.stop - 1) // 8 + 1)]
+
+
+def _told(claims: Sequence[Claim]) -> dict[Key, Overlap]:
+    return {_key(o): o for o in overlaps(claims) if not harmless(o)}
 
 
 def _key(overlap: Overlap) -> Key:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import NamedTuple, Self
 
 _ADDRESS = re.compile(r"%\s*([IQM])\s*([XBWDL]?)\s*(\*|\d{1,18}(?:\s*\.\s*\d{1,18})*)", re.IGNORECASE)
@@ -77,6 +78,14 @@ def bits(address: Address) -> range | None:
     return range(first, first + width)
 
 
+@lru_cache(maxsize=131072)
+def _memory(address: str) -> tuple[str, str, range | None]:
+    found = parse(address)
+    if found is None or found.wildcard:
+        return "", "", None
+    return canonical(address), found.area, bits(found)
+
+
 class Memory(NamedTuple):
     """Where something lies: ``span`` are its bits in the area (I, Q, M), None when they depend on the make."""
 
@@ -87,10 +96,7 @@ class Memory(NamedTuple):
     @classmethod
     def at(cls, address: str) -> Self:
         """The memory of a direct address; text that is none, or ``%I*``, lies nowhere (empty text)."""
-        found = parse(address)
-        if found is None or found.wildcard:
-            return cls("")
-        return cls(canonical(address), found.area, bits(found))
+        return cls(*_memory(address))
 
     def shares(self, other: Memory) -> bool:
         """Do both share a bit? Where the bits cannot be told, only equal texts do.

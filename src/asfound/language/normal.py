@@ -42,8 +42,8 @@ def normal_form(copy: Copy) -> dict[str, str]:
     """``{path: text}`` with ``/`` between folders and ASCII names, sorted by path; empty parts have no file."""
     files = _program(copy.program)
     folder = Folder("tags", ".csv")
-    for table in sorted(copy.tables, key=lambda t: (t.name.casefold(), t.name, _tags(t))):
-        files[folder.name(table.name)] = _tags(table)
+    for _, name, text in sorted((t.name.casefold(), t.name, _tags(t)) for t in copy.tables):
+        files[folder.name(name)] = text
     if copy.hardware != Hardware():
         files["hardware.json"] = _json(copy.hardware)
     if copy.values:
@@ -118,8 +118,11 @@ def _csv(rows: Iterable[Sequence[str]]) -> str:
     return "".join(",".join(map(_cell, row)) + "\n" for row in rows)
 
 
+_QUOTED = re.compile(r'[",\r\n]|^\s|\s$')
+
+
 def _cell(text: str) -> str:
-    return '"' + text.replace('"', '""') + '"' if re.search(r'[",\r\n]|^\s|\s$', text) else text
+    return '"' + text.replace('"', '""') + '"' if text and _QUOTED.search(text) else text
 
 
 def _rows(text: str) -> list[list[str]]:
