@@ -102,7 +102,7 @@ def test_nothing_inserted_into_a_program_is_unseen(path: Path, insert: Callable)
 
 
 @INSERTS
-@pytest.mark.parametrize("path", [p for p in PROGRAMS if p.stat().st_size < 100_000], ids=named)
+@pytest.mark.parametrize("path", [p for p in PROGRAMS if p.stat().st_size < 50_000], ids=named)
 def test_nothing_inserted_into_a_converted_program_is_unseen(path: Path, insert: Callable) -> None:
     assert not not_seen(to_61131_10(path.read_bytes()), insert, path.name, 20)
 

@@ -53,7 +53,7 @@ def test_every_changed_node_of_a_tc6_file_is_seen(path: Path) -> None:
     assert not missed, "\n".join(missed)
 
 
-@pytest.mark.parametrize("path", OLD, ids=named)
+@pytest.mark.parametrize("path", [p for p in OLD if p.stat().st_size < 100_000], ids=named)
 def test_every_changed_node_of_a_converted_file_is_seen(path: Path) -> None:
     tried, missed = sampled(to_61131_10(path.read_bytes()), path.name)
     assert tried
