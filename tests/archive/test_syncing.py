@@ -299,8 +299,7 @@ def test_an_interrupted_sync_goes_on(laptops: list[Path], monkeypatch: pytest.Mo
         for path in (a, b):
             git(path, "fsck", "--full", "--strict")
     monkeypatch.setattr("asfound.archive.disk.STALE", 0.3)
-    for lock in b.rglob("refs/**/*.lock"):  # git's own receiver has no way to see that nobody uses it
-        lock.unlink()
+    (b / "refs/heads/stations/booster-1.lock").touch()  # what a stick pulled out may hold
     sync(a, b)
     assert tips(a) == tips(b)
     assert len(tips(a).splitlines()) == 13

@@ -14,6 +14,7 @@ import tempfile
 from collections.abc import Iterable, Mapping
 from contextlib import AbstractContextManager
 from pathlib import Path
+from urllib.request import url2pathname
 
 from asfound.archive.creating import looks_like_archive
 from asfound.archive.gitprogram import SETTINGS, environment, failed, git_module
@@ -55,7 +56,8 @@ class Remote(AbstractContextManager["Remote"]):
         git = git_module().Git
         self._program = str(git.GIT_PYTHON_GIT_EXECUTABLE)
         self._folder, self.address = folder.resolve(), address
-        self.is_near = Path(address).is_dir() or address.startswith("file://")
+        self.place = Path(url2pathname(address.removeprefix("file://")) if address.startswith("file://") else address)
+        self.is_near = self.place.is_dir()
         self._scratch = tempfile.TemporaryDirectory(prefix="asfound-")
         self._environment = self._surroundings(tuple(git().version_info), objects)
 

@@ -40,6 +40,19 @@ def move_forward(git: Plumbing, line: str, attempt: Callable[[int | None], T]) -
             time.sleep(0.02)
 
 
+def free(folder: Path, line: str) -> None:
+    """Remove the lock of a branch in another archive on this computer, once it is known to be left behind."""
+    lock = folder / "refs" / "heads" / f"{line}.lock"
+    if not lock.exists():
+        return
+    with disk.hold(folder / LOCK) as held:
+        leftover = disk.Leftover(lock)
+        until = time.monotonic() + disk.PATIENCE
+        while held is not None and lock.exists() and time.monotonic() < until:
+            leftover.remove_if_stale()
+            time.sleep(0.02)
+
+
 def _stuck(git: Plumbing, line: str, said: str) -> Problem:
     lock = git.lock(line)
     if lock.exists():

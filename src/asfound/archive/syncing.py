@@ -3,7 +3,8 @@
 Stations go in batches; the branches of a batch are moved before the next one is fetched, so an interrupted sync goes
 on where it stopped (git also recognises objects that have arrived without their branch being moved). What arrives is
 looked at before a branch may point to it: records only, of this station, each with one parent, a joining one with two.
-If the other side gets new records in between, it refuses ours, and everything is done again with them.
+If the other side gets new records in between, it refuses ours, and everything is done again with them. A lock that an
+interrupted sync left on a stick is removed by the next one, as in a store.
 
 Cost: one connection to list, then two per batch with differences; stations without differences cost nothing.
 """
@@ -21,7 +22,7 @@ from asfound.archive.joining import join
 from asfound.archive.plumbing import Plumbing
 from asfound.archive.remotes import Remote
 from asfound.archive.stations import PREFIX, branch
-from asfound.archive.storing import move_forward
+from asfound.archive.storing import free, move_forward
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record
 
@@ -53,6 +54,9 @@ def sync(git: Plumbing, address: str, watch: Watch | None = None) -> tuple[Excha
             refused = _sent(git, remote, there, moved)
             if not refused:
                 break
+            if remote.is_near:
+                for line in refused:
+                    free(remote.place, line)
         else:
             line, reason = next(iter(refused.items()))
             raise Problem(
