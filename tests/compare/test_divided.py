@@ -39,7 +39,7 @@ def test_a_comment_that_came_with_the_split_is_told() -> None:
     "new",
     [
         b.with_rungs(OTHER, b.rung(A), b.rung(b.coil("B", "X")), OTHER),
-        b.with_rungs(OTHER, b.rung(B), b.rung(b.coil("A", "B AND Y")), OTHER),
+        b.with_rungs(OTHER, b.rung(B), b.rung(b.coil("A", "B AND Z")), OTHER),
         b.with_rungs(b.rung(A), OTHER, OTHER),
     ],
 )

@@ -27,7 +27,7 @@ PROGRAM I WITH T : P; END_RESOURCE END_CONFIGURATION
 """
 VARS = """a, b, c, x, y : BOOL; i, j, n : INT; u : UINT; w : WORD; r : REAL; s : STRING; f : ARRAY[1..3] OF INT;
 p, q : Point; mode : Mode; l : Latch; sw : Swap; t : TON; t2 : TOF; up : CTU; set : SR; K : INT;
-k1 AT %MX0.1 : BOOL; k8 AT %MB0 : BYTE; far AT %MW8 : WORD; unknown : Vendor;"""
+k1 AT %MX0.1 : BOOL; k8 AT %MB0 : BYTE; far AT %MW8 : WORD; any1 AT %M* : BOOL; any2 AT %M* : BOOL; long AT %MW40 : DINT; s10 : STRING[10]; unknown : Vendor;"""
 
 
 def side(code: str, extra: str = "", head: str = "") -> Side:
@@ -67,6 +67,9 @@ CASES = [
     ("far := 1; %MW16 := 2;", "%MW16 := 2; far := 1;", "equal"),
     ("%MW4 := 1; %MB8 := 2;", "%MB8 := 2; %MW4 := 1;", "unknown"),
     ("%MX1.0 := a; %MB7 := 2; %MB1 := 3;", "%MB7 := 2; %MX1.0 := a; %MB1 := 3;", "unknown"),
+    ("any1 := a; x := a;", "any2 := a; x := a;", "different"),
+    ("long := 1; %MW42 := 2;", "%MW42 := 2; long := 1;", "unknown"),
+    ("s10 := s; s := s10;", "s10 := s; s := s;", "unknown"),
     ("lamp := a; %QX0.0 := b;", "lamp := b;", "equal"),
     # calls
     ("l(go := a, stop := b); x := l.q;", "l.go := a; l.stop := b; l(); x := (l.q OR FALSE);", "equal"),

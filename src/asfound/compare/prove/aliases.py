@@ -3,7 +3,8 @@
 Overlap is assumed unless it is excluded. Direct addresses overlap when their bits do, counting in bytes or counting in
 words of their own size (makes differ), or when their bits cannot be told; a variable that is declared elsewhere may lie
 anywhere, when it is written anywhere but among inputs; an argument by reference may be anything outside of the body, or
-a pin, of its type; a whole and a part of it overlap.
+a pin, of its type; a whole and a part of it overlap. Two names that are both declared elsewhere are taken to be two
+variables.
 Cost: the square of the number of such places.
 """
 
@@ -49,7 +50,7 @@ def _large(place: Place) -> bool:
 def _bits_meet(a: str, b: str) -> bool:
     first, second = _BITS.fullmatch(a), _BITS.fullmatch(b)
     if first is None or second is None:
-        return a[1:2] == b[1:2]
+        return a[1:2] == b[1:2] or "?" in (a[1:2], b[1:2])
     if first.group(1) != second.group(1):
         return False
     ranges = [(int(m.group(2)), int(m.group(3))) for m in (first, second)]

@@ -99,7 +99,7 @@ class Memory:
                 key = f"{self.frame.prefix}§wire:{self.frame.network}:{number}"
                 return [(self.theory.true, Place(key, self._given(e), "temp", f"_v{number}"))]
             case Direct(address):
-                return [(self.theory.true, located(address, self.side.symbols.type_of(e, {}), address))]
+                return [(self.theory.true, self._direct(address, self.side.symbols.type_of(e, {}), address, address))]
             case Member(Variable(list_), name) if self._is_list(list_):
                 return [(self.theory.true, self._global(name.casefold(), name, list_))]
             case Member(of, name):
@@ -150,8 +150,13 @@ class Memory:
         return Place(f"{self.frame.prefix}{key}", d.type, kind, shown, constant)
 
     def _located(self, d: VariableDeclaration) -> Place:
-        found = located(d.address, d.type, f"{d.name} ({d.address})")
+        found = self._direct(d.address, d.type, f"{d.name} ({d.address})", d.name)
         return found._replace(constant=d.initial if d.constant else "")
+
+    def _direct(self, address: str, type: str, shown: str, name: str) -> Place:
+        if address.rstrip().endswith("*"):
+            return Place(f"?{name.casefold()}", type, "outside", name)
+        return located(address, type, shown, self.side.elementary(type))
 
     def _global(self, key: str, name: str, list_: str, type: str = "") -> Place:
         symbols = self.side.symbols
@@ -164,7 +169,7 @@ class Memory:
             return Place(f"::{key}", found.type, "global", name, found.initial if found.constant else "")
         if key in symbols.tags and symbols.tags[key].address:
             tag = symbols.tags[key]
-            return located(tag.address, type or tag.type, f"{name} ({tag.address})")
+            return self._direct(tag.address, type or tag.type, f"{name} ({tag.address})", name)
         return Place(f"?{list_}{key}", type, "local" if key in self.side.types else "outside", name)
 
     def _member(self, of: Place, name: str, e: Expression) -> Place:

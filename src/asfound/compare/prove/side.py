@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from asfound.compare.prove.blocks import standard
-from asfound.compare.prove.sorts import KNOWN
+from asfound.compare.prove.sorts import KNOWN, WIDTHS
 from asfound.compare.symbols import Symbols
 from asfound.language import addresses
 from asfound.model.copy import Copy
@@ -104,11 +104,11 @@ class Side:
         return found
 
     def elementary(self, type: str) -> str:
-        """``BOOL``, an integer, duration or REAL type in capitals, ``ENUM``; empty for the rest."""
+        """``BOOL``, an integer, duration or REAL type in capitals, ``ENUM``, a string with its length."""
         found = self.resolved(type).upper() if type else ""
         if found.casefold() in self.sizes:
             return "ENUM"
-        return found if found in KNOWN else ""
+        return found if found in KNOWN or found.startswith(("STRING", "WSTRING")) else ""
 
     def member(self, type: str, name: str) -> VariableDeclaration | None:
         """Declaration of a member of a structure or block."""
@@ -149,12 +149,17 @@ def array(type: str) -> Array | None:
     return Array(ranges, found.group(2).strip())
 
 
-def located(text: str, type: str, shown: str) -> Place:
-    """The place of a direct address; equal bits are one place whatever they are called."""
+def located(text: str, type: str, shown: str, elementary: str) -> Place:
+    """The place of a direct address; equal bits are one place whatever they are called.
+
+    What is declared wider than its address takes the bits of its type; an address that is not understood, or holds more
+    than one value, gets a key that overlaps with everything in its area.
+    """
     address = addresses.parse(text)
     if address is None or address.wildcard:
-        return Place(f"%{text}", type, "located", shown)
+        return Place(f"%?{text}", type, "located", shown)
     bits = addresses.bits(address)
-    if bits is None:
-        return Place(addresses.canonical(text), type, "located", shown)
-    return Place(f"%{address.area}{bits.start}+{len(bits)}", type, "located", shown)
+    if bits is None or (type and not elementary):
+        return Place(f"%{address.area}@{addresses.canonical(text)}", type, "located", shown)
+    width = len(bits) if elementary == "BOOL" else max(len(bits), WIDTHS.get(elementary, 64))
+    return Place(f"%{address.area}{bits.start}+{width if elementary else len(bits)}", type, "located", shown)
