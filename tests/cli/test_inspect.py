@@ -62,3 +62,16 @@ def test_a_record_of_an_archive(run: Run, plant: Path) -> None:
     done = run("inspect", "plant.git:booster-1@1:card")
     assert done.exit_code == 0
     assert done.stderr.startswith("booster-1 record 1 (as-left, ")
+
+
+def test_compare_with_a_stated_tolerance(run: Run) -> None:
+    Path("a.csv").write_text("Name;Actual\nSP;5.20\n", encoding="utf-8")
+    Path("b.csv").write_text("Name;Actual\nSP;5.21\n", encoding="utf-8")
+    assert "SP tuned: 5.20 -> 5.21" in run("compare", "a.csv", "b.csv").stdout
+    within = run("compare", "a.csv", "b.csv", "--tolerance", "0.01", "--fail-on", "equivalent")
+    assert within.exit_code == 0
+    assert "within the stated tolerance" in within.stdout
+    assert "numbers of value lists count as the same within 0.01, as stated" in within.stdout
+    assert run("compare", "a.csv", "b.csv", "--tolerance", "1%").stderr == (
+        "'1%' is no tolerance; write a number with a point, such as 0.01.\n"
+    )

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from msgspec.structs import replace
+
 from asfound.compare.flow import Node as Key
 from asfound.compare.globals import list_place
 from asfound.compare.places import Place, top
@@ -51,6 +53,17 @@ def located(copy: Copy) -> tuple[Located, ...]:
             for module in device.modules:
                 found += _module(module, Place(device.name, (f"device:{device.name}",)))
     return tuple(found)
+
+
+def memories(copy: Copy) -> Iterator[tuple[Key, Memory]]:
+    """Node and memory of every name with an address, modules left out; the words of :func:`located` are not made."""
+    for found in located(replace(copy, tables=())):
+        if found.memory.text and found.key[0] != MODULE:
+            yield found.key, found.memory
+    for table in copy.tables:
+        for tag in table.tags:
+            if tag.address and (memory := Memory.at(tag.address)).text:
+                yield ("", tag.name.casefold()), memory
 
 
 def _pou(pou: Pou, place: Place) -> Iterator[Located]:

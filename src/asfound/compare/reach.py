@@ -16,7 +16,7 @@ from msgspec.structs import replace
 
 from asfound.compare.context import Context
 from asfound.compare.flow import Flow, Node
-from asfound.compare.located import MODULE, located
+from asfound.compare.located import memories
 from asfound.compare.places import natural
 from asfound.compare.result import Change
 from asfound.compare.symbols import Symbols
@@ -98,7 +98,7 @@ def _one_memory(context: Context, edges: Graph) -> Iterator[tuple[Node, Node]]:
     """Pairs of nodes whose memory overlaps: one sweep over the spans of each area, sorted by where they begin."""
     nodes = {node for read, written in edges.items() for node in (read, *written) if node[1].startswith("%")}
     placed = {(node, Memory.at(node[1])) for node in nodes}
-    placed |= {(p.key, p.memory) for s in (context.old, context.new) for p in located(s.copy) if p.key[0] != MODULE}
+    placed |= {each for s in (context.old, context.new) for each in memories(s.copy)}
     spans = sorted((m.area, m.span.start, m.span.stop, node) for node, m in placed if m.span is not None)
     running: list[tuple[str, int, Node]] = []
     for area, start, stop, node in spans:

@@ -1,7 +1,7 @@
 """Spreadsheets (.xlsx, .ods) to rows of text, through calamine.
 
 Numbers are what the file stores: a spreadsheet keeps 1.50 as 1.5, so written digits survive only in text cells.
-What calamine cannot show (an error, a formula whose result was never stored) is found in the XML of an .xlsx and
+What calamine cannot show (an error, a formula whose result was never stored) is found by :mod:`.unseen` and
 handed back, so that it is not lost. Limits of this view are in :data:`LIMIT`.
 """
 
@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from asfound.model.problem import Problem
+from asfound.readers import unseen
 from asfound.readers.container import Part, is_container, parts
 from asfound.readers.xml import refuse_doctype
 
@@ -25,7 +26,6 @@ Measured: a million rows of four cells take 1.4 GB.
 """
 
 _REFERENCE = re.compile(rb'<c\b[^>]*?\br="([A-Z]{1,3})(\d{1,7})"')
-_CELL = re.compile(rb'<c\b[^>]*?\br="([A-Z]{1,3}\d{1,7})"([^>]*)>(.*?)</c>', re.S)
 _ODS_ROW = re.compile(rb"<table:table-row\b([^>]*)(?<!/)>(.*?)</table:table-row>", re.S)
 _ODS_CELL = re.compile(rb"<table:(?:covered-)?table-cell\b([^>]*?)(?:/>|>(.*?)</table:(?:covered-)?table-cell>)", re.S)
 _REPEATED = re.compile(rb'table:number-(?:rows|columns)-repeated="(\d{1,18})"')
@@ -85,7 +85,9 @@ def read_book(data: bytes, name: str) -> Book:
         if type(error).__name__ != "PanicException":
             raise
         raise _damaged(name, "internal structure") from None
-    return Book(tuple(sheets), tuple(sorted(found for part in inside for found in _unseen(part))))
+    lost = [found for part in inside for found in unseen.of_xlsx(part)]
+    lost += [found for part in everything if part.name == "content.xml" for found in unseen.of_ods(part, name)]
+    return Book(tuple(sheets), tuple(sorted(lost)))
 
 
 def _damaged(name: str, why: str) -> Problem:
@@ -166,18 +168,3 @@ def column_letters(number: int) -> str:
         number, rest = divmod(number - 1, 26)
         letters = chr(65 + rest) + letters
     return letters
-
-
-def _unseen(part: Part) -> list[tuple[str, str]]:
-    """Cells with an error value, or with a formula and no stored result (ECMA-376 part 1, 18.3.1.4: c, f, v)."""
-    if b't="e"' not in part.data and b"<f" not in part.data:
-        return []
-    sheet = part.name.rpartition("/")[2].removesuffix(".xml")
-    found = []
-    for reference, attributes, inner in _CELL.findall(part.data):
-        error = b't="e"' in attributes
-        formula = b"<f" in inner and re.search(rb"<v>[^<]|<is>", inner) is None
-        if error or formula:
-            text = re.sub(rb"<[^>]*>", b" ", inner).decode("utf-8", "backslashreplace")
-            found.append((f"{sheet}/{reference.decode()}", " ".join(text.split())))
-    return found
