@@ -68,7 +68,7 @@ from asfound.archive.content import (
 )
 from asfound.archive.creating import FORMAT_SETTING, create, looks_like_archive, refuse_format, refuse_newer
 from asfound.archive.faults import Checked
-from asfound.archive.lines import Entry, Joined
+from asfound.archive.lines import Entry, Joined, settings_at
 from asfound.archive.names import unescape
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Plumbing
@@ -79,6 +79,7 @@ from asfound.archive.stations import PREFIX, branch, checked
 from asfound.archive.storing import move_forward
 from asfound.archive.syncing import Exchanged, preview, sync
 from asfound.model.copy import COPY_NAMES, Copy
+from asfound.model.panel import Panel
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record, StoredCopy
 from asfound.readers.reading import Files, Watch, read_files
@@ -144,15 +145,18 @@ class Archive:
         person: str,
         time: datetime,
         attach: Sequence[Path] = (),
+        panel: Panel | None = None,
+        settings: bytes = b"",
         watch: Watch | None = None,
     ) -> Record:
         """Add a record to a station (a new one comes into being) and return it.
 
         ``copies`` gives ``(file name, bytes)`` pairs for each copy; ``time`` must have a zone. Nothing is written
         before all of it has been read and understood. ``attach`` names files of any size to store as they are.
+        ``panel`` is what a person saw; ``settings`` a new ``station.toml``, which later records keep.
         """
         checked(station), checked_moment(moment), name_and_address(person), git_date(time)
-        if not copies:
+        if not copies and panel is None and not settings:
             raise Problem("there is no copy to store", advice="give at least one of running, card, office")
         if "\0" in note:
             raise Problem("the note holds a NUL character", advice="remove it")
@@ -160,8 +164,10 @@ class Archive:
         names = [name for name in (*COPY_NAMES, *unknown) if name in copies]
         attached = attachments(attach)
         contents = [prepare(name, copies[name], watch) for name in names]
-        record = partial(record_of, moment=moment, contents=contents, note=note.strip(), person=person, time=time)
-        return self._add(station, contents, attached, record)
+        record = partial(
+            record_of, moment=moment, contents=contents, note=note.strip(), person=person, time=time, panel=panel
+        )
+        return self._add(station, contents, attached, record, settings)
 
     def _add(
         self,
@@ -169,6 +175,7 @@ class Archive:
         contents: Sequence[Content],
         attached: Sequence[Attachment],
         described: Callable[..., Record],
+        settings: bytes,
     ) -> Record:
         """Write the bytes, then move the branch; again on the new tip when another process was faster."""
         line, bodies = branch(station), bodies_of(contents)
@@ -182,16 +189,16 @@ class Archive:
             record = described(station=station, attachments=sources)
             if tip:
                 record = on_top_of(record, lines.at(self._git, tip), lines.latest_time(self._git, tip))
-            commit = self._write(record, blobs, tip)
+            commit = self._write(record, blobs, tip, settings or (settings_at(self._git, tip) if tip else b""))
             self._git.move(line, commit, tip, message_of(record).split("\n", 1)[0], held)
             return record
 
         self._git.configure_once(FORMAT_SETTING)
         return move_forward(self._git, line, attempt)
 
-    def _write(self, record: Record, blobs: Mapping[str, str], parent: str) -> str:
+    def _write(self, record: Record, blobs: Mapping[str, str], parent: str, settings: bytes) -> str:
         """The commit of a record whose bytes are stored; all of it synced."""
-        heads = heads_of(record)
+        heads = heads_of(record, settings)
         files = {**blobs, **dict(zip(heads, self._git.blobs(heads.values()), strict=True))}
         trees = self._git.trees(files)
         name, address = name_and_address(record.person)
@@ -211,9 +218,13 @@ class Archive:
         """All records of a station, in the order of :mod:`.lines`; joining ones are left out."""
         return tuple(entry.record for entry in self._entries(station))
 
-    def record(self, station: str, selector: str = "") -> Record:
-        """One record: ``N`` or ``N.ID``, ``YYYY-MM-DD`` (the last of a day), a moment, or the latest."""
-        return select(self._entries(station), selector, f"station {station}").record
+    def record(self, station: str, selector: str = "", copy: str = "") -> Record:
+        """One record: ``N`` or ``N.ID``, ``YYYY-MM-DD`` (the last of a day), a moment, or the latest with the copy."""
+        return select(self._entries(station), selector, f"station {station}", copy).record
+
+    def settings(self, record: Record) -> bytes:
+        """``station.toml`` as it stood with a record."""
+        return self._git.file(self._commit(record), "station.toml")
 
     def history(self, station: str) -> tuple[tuple[str, Record | Join], ...]:
         """All records in order, joining ones too, each after what it is called behind the ``@`` (a join: nothing)."""
@@ -271,7 +282,7 @@ class Archive:
         for stored in record.copies:
             if stored.name == copy:
                 return stored
-        there = ", ".join(stored.name for stored in record.copies)
+        there = ", ".join(stored.name for stored in record.copies) or "none"
         where = f"record {record.number} of station {record.station}"
         raise Problem(f"there is no copy '{copy}'", where=where, advice=f"it holds {there}")
 

@@ -11,6 +11,7 @@ import msgspec
 import asfound
 from asfound.archive.names import stored_paths
 from asfound.model.copy import COPY_NAMES, MOMENTS, Copy, Source
+from asfound.model.panel import Panel
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record, StoredCopy
 from asfound.readers.reading import Files, Watch, read_files
@@ -56,6 +57,7 @@ def record_of(
     contents: Sequence[Content],
     attachments: Sequence[Source] = (),
     *,
+    panel: Panel | None = None,
     note: str,
     person: str,
     time: datetime,
@@ -73,7 +75,7 @@ def record_of(
         "note": note,
         "attachments": tuple(attachments),
     }
-    return msgspec.convert(fields, Record)
+    return msgspec.structs.replace(msgspec.convert(fields, Record), panel=panel)
 
 
 def on_top_of(record: Record, last: Record | Join, latest: str) -> Record:
@@ -117,16 +119,16 @@ def renewed(record: Record, name: str, copy: Copy) -> Copy:
     return msgspec.structs.replace(copy, limits=limits)
 
 
-def heads_of(record: Record | Join) -> dict[str, bytes]:
-    """``{path: bytes}`` of the rest of the tree: what says which record this is."""
+def heads_of(record: Record | Join, settings: bytes = b"") -> dict[str, bytes]:
+    """``{path: bytes}`` of the rest of the tree: which record this is, and the ``settings`` of its station."""
     return {
-        "station.toml": _station_toml(record.station),
+        "station.toml": settings or station_toml(record.station),
         "record.json": msgspec.json.format(msgspec.json.encode(record), indent=2) + b"\n",
     }
 
 
-def _station_toml(station: str) -> bytes:
-    """Quoted like JSON, which for a checked name is the same in TOML."""
+def station_toml(station: str) -> bytes:
+    """What a station without settings has. Quoted like JSON, which for a checked name is the same in TOML."""
     quoted = msgspec.json.encode(station).decode("utf-8")
     return f'schema = "{STATION_SCHEMA}"\nname = {quoted}\n'.encode()
 
@@ -151,6 +153,8 @@ def message_of(record: Record) -> str:
     for copy in record.copies:
         sizes = {source.name: source.size for source in copy.sources}
         lines += [f"{copy.name}:", *(f"  {path} ({sizes[name]} bytes)" for name, path in stored_paths(sizes).items())]
+    if record.panel:
+        lines += ["panel:", *(f"  {line}" for line in record.panel.lines())]
     if record.attachments:
         paths = zip(attached_paths(record.attachments), record.attachments, strict=True)
         lines += ["attachments:", *(f"  {path.partition('/')[2]} ({source.size} bytes)" for path, source in paths)]

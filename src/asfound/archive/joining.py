@@ -31,7 +31,8 @@ def join(git: Plumbing, one: str, other: str) -> str:
         time=later.time,
         lines=(earlier, later),
     )
-    heads = heads_of(record)
+    settings = lines.settings_at(git, later.commit) or lines.settings_at(git, earlier.commit)
+    heads = heads_of(record, settings)
     blobs = git.blobs(heads.values())
     entries = {**git.entries(later.commit), **{n: f"100644 blob {b}" for n, b in zip(heads, blobs, strict=True)}}
     tree = git.tree(entries)

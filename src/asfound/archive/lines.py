@@ -22,7 +22,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from asfound.archive.content import record_from
+from asfound.archive.content import record_from, station_toml
 from asfound.archive.plumbing import Plumbing
 from asfound.model.record import Join, Record
 
@@ -58,6 +58,12 @@ def entry(git: Plumbing, commit: str) -> Entry | Joined:
 def at(git: Plumbing, commit: str) -> Record | Join:
     """What ``record.json`` of a commit says."""
     return record_from(git.file(commit, "record.json"), f"{git.folder}, commit {commit[:12]}")
+
+
+def settings_at(git: Plumbing, commit: str) -> bytes:
+    """The ``station.toml`` that somebody gave the station before or at a commit; nothing when nobody did."""
+    found = git.file(commit, "station.toml")
+    return b"" if found == station_toml(at(git, commit).station) else found
 
 
 def labels(entries: Sequence[Entry]) -> dict[str, str]:

@@ -14,10 +14,14 @@ _DATE = re.compile(r"\d{4}-\d\d-\d\d")
 _NUMBER = re.compile(r"([0-9]+)(?:\.([0-9a-f]{4,40}))?")
 
 
-def select(entries: Sequence[Entry], selector: str, where: str) -> Entry:
-    """The record that the selector names. A day is counted in the time zone that each record was stored with."""
+def select(entries: Sequence[Entry], selector: str, where: str, copy: str = "") -> Entry:
+    """The record that the selector names. A day is counted in the time zone that each record was stored with.
+
+    Without a selector the latest record that holds the ``copy`` is meant, or any copy at all. A number may name a
+    record without copies (what a person saw on the panel); a day or a moment does so only where it has no other.
+    """
     if not selector:
-        return entries[-1]
+        return _holding(entries, copy) or _holding(entries) or entries[-1]
     if number := _NUMBER.fullmatch(selector):
         return _numbered(entries, selector, int(number[1]), number[2] or "", where)
     if _DATE.fullmatch(selector):
@@ -32,7 +36,13 @@ def select(entries: Sequence[Entry], selector: str, where: str) -> Entry:
             where=where,
             advice="write a number, a day such as 2026-03-31, as-found, as-left or routine",
         )
-    return found[-1] if found else _none(selector, there, where)
+    return (_holding(found) or found[-1]) if found else _none(selector, there, where)
+
+
+def _holding(entries: Sequence[Entry], copy: str = "") -> Entry | None:
+    """The last record that holds a copy of this name, or any."""
+    held = (e for e in reversed(entries) if any(copy in ("", stored.name) for stored in e.record.copies))
+    return next(held, None)
 
 
 def _numbered(entries: Sequence[Entry], selector: str, number: int, start: str, where: str) -> Entry:
@@ -57,4 +67,7 @@ def _listed(words: object) -> str:
 def default_copy(record: Record) -> str:
     """The copy that is meant when none is named: running, else card, else office."""
     stored = [copy.name for copy in record.copies]
+    if not stored:
+        where = f"record {record.number} of station {record.station}"
+        raise Problem("holds no copy, only what was noted", where=where, advice="name another record")
     return next(name for name in COPY_NAMES if name in stored)

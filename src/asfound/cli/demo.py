@@ -120,7 +120,7 @@ def _compare(archive: Archive, plan: Sequence[Mapping[str, str]], quiet: bool) -
 def _copy(archive: Archive, reference: str) -> Copy:
     station, _, rest = reference.partition("@")
     selector, _, copy = rest.partition(":")
-    return archive.copy(archive.record(station, selector), copy)
+    return archive.copy(archive.record(station, selector, copy), copy)
 
 
 def _write_report(shown: Compared, path: Path) -> None:

@@ -55,7 +55,12 @@ def _lines(named: Sequence[tuple[str, Record | Join]]) -> Iterator[str]:
 
 
 def _row(label: str, record: Record) -> tuple[str, ...]:
-    held = [loading.agreement(record), *(f"{source.name} attached" for source in record.attachments)]
+    panel = ["panel noted"] if record.panel else []
+    held = [
+        *filter(None, [loading.agreement(record)]),
+        *panel,
+        *(f"{source.name} attached" for source in record.attachments),
+    ]
     return f"@{label}", _minute(record.time), record.moment, record.person, ", ".join(held)
 
 

@@ -32,7 +32,7 @@ def load(text: str, archive: Path | None, profile: Path | None = None, *, quiet:
     from asfound.archive.selecting import default_copy
 
     with Archive.open(found.archive) as opened:
-        record = opened.record(found.station, found.selector)
+        record = opened.record(found.station, found.selector, found.copy)
         name = found.copy or default_copy(record)
         title = f"{described(record)}, copy {name}"
         total = sum(len(copy.sources) for copy in record.copies if copy.name == name)

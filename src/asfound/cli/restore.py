@@ -26,7 +26,7 @@ def restore(
     if isinstance(found, Path):
         raise Problem("is not in an archive", where=ref, advice="write ARCHIVE:STATION[@SELECTOR][:COPY]")
     with Archive.open(found.archive) as opened:
-        record = opened.record(found.station, found.selector)
+        record = opened.record(found.station, found.selector, found.copy)
         done = opened.restore(record, to, [found.copy] if found.copy else [])
     for file in done:
         if file.renamed:

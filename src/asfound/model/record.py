@@ -6,6 +6,7 @@ from typing import Literal as Choice
 
 from asfound.model.copy import Source
 from asfound.model.logic import Node
+from asfound.model.panel import Panel
 
 
 class StoredCopy(Node, frozen=True):
@@ -21,6 +22,7 @@ class Record(Node, frozen=True):
 
     ``number`` counts from 1 along a line of records; ``time`` is ISO 8601 with zone, ``person`` whoever stored it.
     ``attachments`` are files stored as they are; ``clock`` says so when the time is before that of an earlier record.
+    ``panel`` is what a person saw on the controller; a record may hold nothing else.
     """
 
     schema: str
@@ -34,6 +36,7 @@ class Record(Node, frozen=True):
     note: str = ""
     attachments: tuple[Source, ...] = ()
     clock: str = ""
+    panel: Panel | None = None
 
 
 class Line(Node, frozen=True):

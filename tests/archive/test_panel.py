@@ -1,0 +1,70 @@
+"""Records of what a person saw, without any copy, and the settings of a station."""
+
+from __future__ import annotations
+
+import subprocess
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from asfound.archive.archive import Archive
+from asfound.archive.selecting import default_copy
+from asfound.model.panel import Panel
+from asfound.model.problem import Problem
+from asfound.model.program import Setting
+
+TIME = datetime.fromisoformat("2026-11-17T08:35:00+01:00")
+TEXT = b"POU Main"
+SEEN = Panel(force="lit", run="lit", switch="run", serials=(Setting("CPU", "A-17"),))
+SETTINGS = b'schema = "asfound/station/1"\nname = "booster-1"\n# ours\n'
+
+
+@pytest.fixture
+def archive(tmp_path: Path) -> Archive:
+    made = Archive.create(tmp_path / "plant.git")
+    made.store("booster-1", "as-found", {"running": [("a.st", TEXT)], "card": [("a.st", TEXT)]}, person="Bo", time=TIME)
+    made.store("booster-1", "as-left", {"running": [("a.st", TEXT)]}, person="Bo", time=TIME)
+    made.store("booster-1", "as-found", {}, panel=SEEN, person="Bo", time=TIME)
+    return made
+
+
+def test_a_note_comes_back_and_breaks_no_reference(archive: Archive) -> None:
+    with archive:
+        assert archive.records("booster-1")[-1].panel == SEEN
+        assert archive.record("booster-1").number == 2, "the latest that holds a copy"
+        assert archive.record("booster-1", copy="card").number == 1, "the latest that holds the card copy"
+        assert archive.record("booster-1", copy="office").number == 2, "no record holds it: said when it is asked for"
+        assert archive.record("booster-1", "as-found").number == 1
+        assert archive.record("booster-1", "2026-11-17").number == 2
+        assert archive.record("booster-1", "3").copies == ()
+        with pytest.raises(Problem, match="record 3 of station booster-1: holds no copy, only what was noted"):
+            default_copy(archive.record("booster-1", "3"))
+        assert archive.check().faults == ()
+
+
+def test_a_note_can_be_read_with_plain_git(archive: Archive) -> None:
+    archive.close()
+    log = ["git", "-C", str(archive.path), "log", "-1", "--format=%B", "stations/booster-1"]
+    shown = subprocess.run(log, capture_output=True, text=True, check=True).stdout
+    assert "panel:\n  force: lit\n  run: lit\n  switch: run\n  serial number of CPU: A-17\n" in shown
+
+
+def test_a_record_needs_a_copy_a_note_or_settings(archive: Archive) -> None:
+    with archive, pytest.raises(Problem, match="there is no copy to store"):
+        archive.store("booster-1", "as-found", {}, person="Bo", time=TIME)
+
+
+def test_settings_stay_until_others_are_given(archive: Archive, tmp_path: Path) -> None:
+    with archive, Archive.create(tmp_path / "other.git") as other:
+        before = archive.records("booster-1")[-1]
+        assert archive.settings(before) == b'schema = "asfound/station/1"\nname = "booster-1"\n'
+        given = archive.store("booster-1", "routine", {}, settings=SETTINGS, person="Bo", time=TIME)
+        archive.sync(str(other.path))
+        later = archive.store("booster-1", "as-left", {"running": [("b.st", TEXT)]}, person="Bo", time=TIME)
+        assert [archive.settings(record) for record in (given, later)] == [SETTINGS, SETTINGS]
+        other.store("booster-1", "routine", {}, panel=SEEN, person="Ada", time=TIME)
+        archive.sync(str(other.path))
+        last = archive.store("booster-1", "routine", {}, panel=SEEN, person="Bo", time=TIME)
+        assert archive.settings(last) == SETTINGS, "a joining record keeps them"
+        assert archive.check().faults == ()
