@@ -52,7 +52,7 @@ def git_module() -> Any:
 def environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
     """Variables that make git work on this folder only, with our settings only."""
     settings = {**SETTINGS, "safe.directory": "*", "core.hooksPath": str(folder / "no-hooks")}
-    settings["core.packedGitWindowSize"] = "16m"  # how much of a big attachment is mapped at a time
+    settings |= {"core.packedGitWindowSize": "16m", "core.packedGitLimit": "64m"}  # of a pack mapped at a time
     if version < (2, 36):  # later versions warn about it; core.fsync took its place
         settings["core.fsyncObjectFiles"] = "true"
     numbered = {f"GIT_CONFIG_KEY_{at}": key for at, key in enumerate(settings)}
