@@ -77,7 +77,10 @@ class Evaluator(Memory):
             case Operation(operator, operands):
                 if operator in COMPARISONS:
                     return "BOOL"
-                found = common([self.type_of(o) for o in operands])
+                types = [self.type_of(o) for o in operands]
+                if all(t.startswith("?") for t in types):
+                    return max(types)
+                found = common(types)
                 return found or ("BOOL" if operator in LOGIC else "")
             case Invocation(Variable(name), inputs, _):
                 return self._result(name, inputs)
@@ -218,8 +221,9 @@ class Evaluator(Memory):
         self.fault_early = theory.either(self.fault_early, theory.both(self.reached, zero))
 
     def _logic(self, operator: str, operands: Sequence[Expression], want: str) -> Value:
-        type = common([self.type_of(o) for o in operands])
-        if type.startswith("?") or type not in INTEGERS:
+        types = [self.type_of(o) for o in operands]
+        type = common(types)
+        if type not in INTEGERS or (want in INTEGERS and all(t.startswith("?") for t in types)):
             type = want if want in INTEGERS and type != "BOOL" else "BOOL"
         if type != "BOOL":
             return self._bitwise(operator, operands, type)
