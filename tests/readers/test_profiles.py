@@ -8,6 +8,8 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from asfound.compare.comparison import compare
 from asfound.model.copy import Copy, Finding
@@ -291,6 +293,27 @@ def test_what_is_not_known_must_be_filled_in() -> None:
 def test_no_table_no_proposal(data: bytes) -> None:
     with pytest.raises(Problem):
         propose(data, "t.csv")
+
+
+CELLS = st.text(st.characters(exclude_categories=("Cs",)), max_size=8) | st.sampled_from(["X0", "DB5.W2", "40001", "7"])
+
+
+@given(st.lists(st.lists(CELLS, min_size=2, max_size=4), min_size=1, max_size=6), st.sampled_from(";,\t|"))
+def test_whatever_is_in_a_table_the_proposal_is_valid_toml(rows: list[list[str]], delimiter: str) -> None:
+    table = "\n".join(delimiter.join(row) for row in rows).encode()
+    try:
+        tomllib.loads(propose(table, "t.csv"))
+    except Problem:
+        return
+
+
+@given(st.binary(max_size=300))
+def test_any_bytes_are_proposed_for_or_refused(data: bytes) -> None:
+    for name in ("t.csv", "t.xlsx", "t.ods"):
+        try:
+            propose(data, name)
+        except Problem as problem:
+            assert str(problem).startswith(name)
 
 
 def test_profiles_are_valid_against_the_schema() -> None:

@@ -20,6 +20,7 @@ import msgspec
 
 from asfound.language.literals import ELEMENTARY
 from asfound.model.problem import Problem
+from asfound.model.visible import visible
 from asfound.readers import profile, profile_addresses, profile_shapes, tables
 from asfound.readers.columns import roles
 from asfound.readers.encoding import decode
@@ -53,14 +54,14 @@ class Looked(NamedTuple):
 
 def propose(data: bytes, name: str) -> str:
     """The text of a profile for the first table of a file. Raises Problem when there is no table in it."""
-    seen = _look(data, name)
+    seen, file = _look(data, name), PurePosixPath(name).name
     kind, found = _columns(seen)
     lines = [
-        f"# Proposed by `asfound profile` after a look at {len(seen.rows)} rows of {PurePosixPath(name).name}.",
+        f"# Proposed by `asfound profile` after a look at {len(seen.rows)} rows of {visible(file)}.",
         "# It is a guess. Check every line, save it beside the table (or name it with --profile), and read again.",
         f"schema = {_quoted(profile.SCHEMA)}",
         f"table = {_quoted(kind)}",
-        f"files = [{_quoted(PurePosixPath(name).name)}]",
+        f"files = [{_quoted(file)}]",
     ]
     lines += [f"delimiter = {_quoted(seen.delimiter)}"] if seen.delimiter else []
     lines += [f"encoding = {_quoted(seen.encoding)}  # guessed, nothing marks it"] if seen.encoding else []
@@ -88,6 +89,8 @@ def _look(data: bytes, name: str) -> Looked:
         raise Problem("shows no columns", where=name, advice="export it with a delimiter between its columns")
     at, heading = _heading(lines)
     body = tuple(line.cells for line in lines[at:][:ROWS])
+    if not body:
+        raise Problem("names columns and has no rows", where=name, advice="export a table that holds something")
     names = lines[at - 1].cells if heading else ()
     return Looked(delimiter, encoding, heading, names, body)
 
@@ -179,7 +182,7 @@ def _column_lines(seen: Looked, found: Mapping[str, int]) -> Iterator[str]:
     for role, at in found.items():
         heading = seen.names[at] if at < len(seen.names) else ""
         unique = heading and [n.casefold() for n in seen.names].count(heading.casefold()) == 1
-        shown = ", ".join(list(dict.fromkeys(" ".join(cell.split())[:20] for cell in seen.column(at)))[:3])
+        shown = visible(", ".join(list(dict.fromkeys(" ".join(cell.split())[:20] for cell in seen.column(at)))[:3]))
         yield f"{role.replace(' ', '_')} = {_quoted(heading) if unique else at + 1}" + (f"  # {shown}" if shown else "")
 
 
@@ -205,7 +208,7 @@ def _address_lines(cells: Sequence[str]) -> Iterator[str]:
     left = [cell for cell in unknown if profile_addresses.canonical(cell, rules) is None]
     yield ""
     understood = f"# {len(cells) - len(left)} of {len(cells)} addresses are understood with this"
-    yield understood + (f", not {', '.join(list(dict.fromkeys(left))[:5])}" if left else "")
+    yield understood + (f", not {visible(', '.join(list(dict.fromkeys(left))[:5]))}" if left else "")
 
 
 def _pattern_lines(rule: profile_addresses.AddressPattern) -> Iterator[str]:
