@@ -14,7 +14,7 @@ import asfound
 from asfound.cli.main import app
 
 COMMANDS = [info.callback.__name__ for info in app.registered_commands if info.callback]
-HEAVY = ("lxml", "z3", "lark", "git", "deepdiff", "msgspec", "rich")
+HEAVY = ("lxml", "z3", "lark", "git", "deepdiff", "msgspec", "rich", "cryptography", "typst")
 
 
 def test_the_commands_stand_in_the_order_of_a_visit() -> None:
@@ -29,6 +29,9 @@ def test_the_commands_stand_in_the_order_of_a_visit() -> None:
         "restore",
         "check",
         "sync",
+        "attest",
+        "verify",
+        "key",
         "formats",
         "profile",
         "demo",

@@ -245,6 +245,10 @@ class Archive:
             self._known[tip] = lines.read(self._git, tip)
         return self._known[tip]
 
+    def commit_of(self, record: Record) -> str:
+        """The id of a record's commit."""
+        return self._commit(record)
+
     def _commit(self, record: Record) -> str:
         for entry in self._entries(record.station):
             if entry.record == record:

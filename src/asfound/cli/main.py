@@ -11,6 +11,7 @@ from typer.core import TyperGroup
 
 import asfound
 from asfound.cli import (
+    attest,
     check,
     compare,
     demo,
@@ -18,12 +19,14 @@ from asfound.cli import (
     history,
     init,
     inspect,
+    key,
     profile,
     restore,
     show,
     store,
     streams,
     sync,
+    verify,
     where,
 )
 from asfound.model.problem import FAILED, Problem
@@ -90,7 +93,24 @@ def _main(
     """Store, compare and prove the program in a programmable controller, from open-format exports."""
 
 
-for _command in (init, store, compare, history, show, where, inspect, restore, check, sync, formats, profile, demo):
+for _command in (
+    init,
+    store,
+    compare,
+    history,
+    show,
+    where,
+    inspect,
+    restore,
+    check,
+    sync,
+    attest,
+    verify,
+    key,
+    formats,
+    profile,
+    demo,
+):
     app.command(epilog=_command.EXAMPLE)(_command.command)
 
 

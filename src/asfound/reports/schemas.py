@@ -17,6 +17,7 @@ from asfound.checks.findings import Inspection
 from asfound.compare.copies import Copies
 from asfound.compare.crossreference import CrossReference
 from asfound.compare.result import Comparison
+from asfound.evidence.statement import Statement
 from asfound.language.listing import SCHEMA as COPY
 from asfound.model.copy import Copy
 from asfound.model.problem import DIFFERS, DONE
@@ -32,9 +33,10 @@ DOCUMENTS: dict[str, type[msgspec.Struct]] = {
     "profile": Profile,
     "join": Join,
     "record": Record,
+    "statement": Statement,
 }
 """What ``compare`` (``--three``), ``show``, ``where`` and ``inspect`` print with ``--json``, ``record.json`` of the
-archive, and the profile of a table, which is written in TOML."""
+archive, the profile of a table, which is written in TOML, and the statement that ``attest`` writes."""
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from asfound.compare.result import EFFECTS, Change, Comparison, Witness
+from asfound.evidence.statement import Compared
 from asfound.model.visible import visible
 
 KIND_SIGNS = {"added": "+", "removed": "-", "changed": "~", "moved": ">", "renamed": "=", "readdressed": "@"}
@@ -57,7 +58,7 @@ def number(count: int, one: str, many: str = "") -> str:
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
-def verdict(comparison: Comparison) -> str:
+def verdict(comparison: Comparison | Compared) -> str:
     """Return the verdict as one plain sentence."""
     counts = comparison.counts
     match comparison.verdict:
@@ -74,7 +75,7 @@ def verdict(comparison: Comparison) -> str:
     return f"The machine may act differently: {number(counts.behaviour, 'change')} of behaviour."
 
 
-def tally(comparison: Comparison) -> str:
+def tally(comparison: Comparison | Compared) -> str:
     """Return the counts in words, strongest effect first."""
     total = len(comparison.changes)
     if not total:

@@ -1,0 +1,63 @@
+"""``asfound key``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from asfound.cli import streams
+from asfound.cli.options import example
+from asfound.model.problem import Problem
+
+if TYPE_CHECKING:
+    from asfound.evidence.keys import PublicKey
+
+EXAMPLE = example('key new visits --by "Bert <bert@example.org>"')
+
+
+def key(
+    action: Annotated[str, typer.Argument(metavar="new|show", help="Make a key, or show whose line it has.")],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The private key; FILE.pub is the public one.")],
+    by: Annotated[str, typer.Option(metavar="NAME", help="Whose key it is (else the user.name of git).")] = "",
+) -> None:
+    """Make an Ed25519 key of OpenSSH to sign with, protected by a passphrase; say how others recognise it."""
+    from asfound.archive.people import name_and_address, usual_person
+    from asfound.evidence import keys, signers
+
+    person = by or usual_person()
+    name_and_address(person)
+    if action == "new":
+        public = keys.generate(file, signers.identity(person), _passphrase())
+        streams.say(f"Made {file} (keep it to yourself) and {file}.pub (give it to anybody).")
+    elif action == "show":
+        public = _public(file)
+    else:
+        raise Problem(f"'{action}' is nothing to do with a key", advice="write new or show")
+    streams.say(f"Fingerprint: {public.fingerprint}")
+    streams.say("Who checks a signature needs this line in a file of signers; tell the fingerprint by another way:")
+    streams.say(signers.line(person, public).rstrip())
+
+
+def _public(file: Path) -> PublicKey:
+    from asfound.evidence import keys
+
+    for path in (Path(f"{file}.pub"), file):
+        if path.is_file():
+            return keys.from_line(path.read_text("utf-8", "replace"), str(path))
+    raise Problem("there is no public key", where=f"{file}.pub", advice="name the .pub file")
+
+
+def _passphrase() -> str:
+    """Asked for twice; empty only when the person says so by pressing Enter."""
+    first: str = typer.prompt("Passphrase (empty for none)", default="", hide_input=True, show_default=False, err=True)
+    again: str = typer.prompt("The same again", default="", hide_input=True, show_default=False, err=True)
+    if first != again:
+        raise Problem("the two passphrases differ", advice="start again; no key was made")
+    if not first:
+        streams.note("warning: without a passphrase, whoever has the file can sign in your name")
+    return first
+
+
+command = key

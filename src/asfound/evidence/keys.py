@@ -1,0 +1,171 @@
+"""Keys: Ed25519 (RFC 8032) in the formats of OpenSSH, from a file or behind ssh-agent.
+
+Only Ed25519: it is what OpenSSH makes by default, its signatures are the same bytes each time, and one kind of key is
+one kind of mistake. Any other kind is refused by name.
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import hashlib
+import os
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+from asfound.evidence.wire import Malformed, Reader, string
+from asfound.model.problem import Problem
+
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
+KIND = "ssh-ed25519"
+_MAKE = "`asfound key new FILE` makes a key"
+
+
+@dataclass(frozen=True, slots=True)
+class PublicKey:
+    """The 32 bytes of a public key."""
+
+    raw: bytes
+
+    @property
+    def blob(self) -> bytes:
+        """As SSH sends it."""
+        return string(KIND.encode()) + string(self.raw)
+
+    @property
+    def fingerprint(self) -> str:
+        """As ``ssh-keygen -l`` prints it: ``SHA256:`` and 43 characters."""
+        digest = hashlib.sha256(self.blob).digest()
+        return f"SHA256:{base64.b64encode(digest).decode().rstrip('=')}"
+
+    @property
+    def line(self) -> str:
+        """As it stands in a ``.pub`` file, without the comment."""
+        return f"{KIND} {base64.b64encode(self.blob).decode()}"
+
+    def verifies(self, signature: bytes, data: bytes) -> bool:
+        """Whether the holder of this key signed the data."""
+        from cryptography.exceptions import InvalidSignature
+        from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+
+        try:
+            Ed25519PublicKey.from_public_bytes(self.raw).verify(signature, data)
+        except (InvalidSignature, ValueError):
+            return False
+        return True
+
+
+class Signer(Protocol):
+    """Somebody who can sign with one key."""
+
+    @property
+    def public(self) -> PublicKey:
+        """The key that verifies what is signed."""
+
+    def sign(self, data: bytes) -> bytes:
+        """The 64 bytes of a signature (RFC 8032, without prehash)."""
+
+
+class FileSigner:
+    """Signs with a private key held in memory."""
+
+    def __init__(self, key: Ed25519PrivateKey) -> None:
+        self._key = key
+        self.public = PublicKey(key.public_key().public_bytes_raw())
+
+    def sign(self, data: bytes) -> bytes:
+        """The signature."""
+        return self._key.sign(data)
+
+
+def from_blob(blob: bytes) -> PublicKey:
+    """A public key as SSH sends it; :class:`Malformed` when it is none, or no Ed25519 key."""
+    reader = Reader(blob)
+    kind, raw = reader.string(), reader.string()
+    reader.end()
+    if kind != KIND.encode() or len(raw) != 32:
+        raise Malformed
+    return PublicKey(raw)
+
+
+def from_line(text: str, where: str = "") -> PublicKey:
+    """A public key out of the line of a ``.pub`` file."""
+    kind, _, rest = text.strip().partition(" ")
+    if kind != KIND:
+        what = f"is a {kind} key, not an Ed25519 key" if re.fullmatch(r"[a-z0-9@.-]+", kind) else "is no public key"
+        raise Problem(what, where=where, advice=_MAKE)
+    try:
+        return from_blob(base64.b64decode(rest.partition(" ")[0], validate=True))
+    except (Malformed, binascii.Error):
+        raise Problem("is a damaged public key", where=where) from None
+
+
+def load(path: Path, ask: Callable[[], str]) -> Signer:
+    """The signer for a private key, or for a ``.pub`` file whose private half ssh-agent holds.
+
+    ``ask`` is called for the passphrase when there is one. A :class:`Problem` says why there is no signer.
+    """
+    data = _read(path)
+    if data.startswith(b"ssh-") or path.suffix == ".pub":
+        from asfound.evidence.agent import AgentSigner
+
+        return AgentSigner(from_line(data.decode("utf-8", "replace"), str(path)), str(path))
+    return FileSigner(_private(data, path, ask))
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()[:100_000]
+    except OSError as error:
+        raise Problem(f"the key cannot be read ({error.strerror})", where=str(path), advice=_MAKE) from None
+
+
+def _private(data: bytes, path: Path, ask: Callable[[], str]) -> Ed25519PrivateKey:
+    from cryptography.exceptions import UnsupportedAlgorithm
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+    from cryptography.hazmat.primitives.serialization import load_ssh_private_key
+
+    try:
+        try:
+            key = load_ssh_private_key(data, None)
+        except TypeError:  # it has a passphrase
+            key = load_ssh_private_key(data, ask().encode("utf-8"))
+    except (ValueError, TypeError, UnsupportedAlgorithm) as error:
+        what = (
+            "the passphrase is wrong"
+            if re.search("password|decrypt|corrupt", str(error), re.I)
+            else "is no private key of OpenSSH"
+        )
+        raise Problem(what, where=str(path), advice=_MAKE) from None
+    if not isinstance(key, Ed25519PrivateKey):
+        raise Problem("is not an Ed25519 key", where=str(path), advice=_MAKE)
+    return key
+
+
+def generate(path: Path, comment: str, passphrase: str) -> PublicKey:
+    """Write a new key to ``path`` (readable for its owner only) and ``path.pub``; replaces nothing."""
+    from cryptography.hazmat.primitives import serialization as ser
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
+    key = Ed25519PrivateKey.generate()
+    lock = ser.BestAvailableEncryption(passphrase.encode("utf-8")) if passphrase else ser.NoEncryption()
+    public = PublicKey(key.public_key().public_bytes_raw())
+    _write_new(path, key.private_bytes(ser.Encoding.PEM, ser.PrivateFormat.OpenSSH, lock), 0o600)
+    _write_new(Path(f"{path}.pub"), f"{public.line} {comment}".rstrip().encode("utf-8") + b"\n", 0o644)
+    return public
+
+
+def _write_new(path: Path, data: bytes, mode: int) -> None:
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), mode)
+    except FileExistsError:
+        raise Problem("exists", where=str(path), advice="choose another name; a key is never replaced") from None
+    except OSError as error:
+        raise Problem(f"cannot be written ({error.strerror})", where=str(path), advice="choose another file") from None
+    with os.fdopen(handle, "wb") as file:
+        file.write(data)

@@ -1,0 +1,74 @@
+"""Whose key is which: the ``allowed signers`` file of OpenSSH (ssh-keygen(1), ALLOWED SIGNERS)."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from asfound.evidence.keys import KIND, PublicKey, from_line
+from asfound.evidence.sshsig import GIT, NAMESPACE
+from asfound.model.problem import Problem
+
+_LINE = re.compile(
+    rf'(?P<who>"[^"]*"|\S+)\s+(?:(?P<options>(?:[^\s"]|"[^"]*")+)\s+)?(?P<key>{KIND}\s+[A-Za-z0-9+/=]+)(?:\s.*)?'
+)
+_OTHER = re.compile(r"\s(ssh-|ecdsa-|sk-)\S+\s+AAAA")
+_NAMESPACES = re.compile(r'namespaces="([^"]*)"', re.I)
+
+
+class Allowed(NamedTuple):
+    """A key, who holds it, and for what it may sign (empty: everything)."""
+
+    who: str
+    public: PublicKey
+    namespaces: tuple[str, ...]
+
+
+def identity(person: str) -> str:
+    """A person as OpenSSH can name one: the address if there is one, else the name without blanks.
+
+    >>> identity("Ada Lind <ada@example.org>"), identity("Bert (service)")
+    ('ada@example.org', 'Bert-service')
+    """
+    address = re.search(r"<([^<>\s,\"*?!]+)>", person)
+    return address[1] if address else re.sub(r"[^\w.@+-]+", "-", person).strip("-") or "signer"
+
+
+def line(person: str, public: PublicKey) -> str:
+    """The line of an allowed signers file for a person's key: statements and commits only."""
+    return f'{identity(person)} namespaces="{NAMESPACE},{GIT}" {public.line}\n'
+
+
+def parse(text: str, where: str = "") -> list[Allowed]:
+    """The Ed25519 keys of an allowed signers file; a :class:`Problem` for what could change their meaning."""
+    found: list[Allowed] = []
+    for number, written in enumerate(text.splitlines(), 1):
+        stripped = written.strip()
+        if stripped and not stripped.startswith("#"):
+            found += _allowed(stripped, f"{where}, line {number}" if where else f"line {number}")
+    return found
+
+
+def _allowed(text: str, where: str) -> Sequence[Allowed]:
+    if not (match := _LINE.fullmatch(text)):
+        if _OTHER.search(text):
+            return ()  # another kind of key, which signs nothing here
+        raise Problem(
+            "is no line of an allowed signers file", where=where, advice='write: NAME namespaces="asfound" KEY'
+        )
+    options = match["options"] or ""
+    namespaces = _NAMESPACES.fullmatch(options)
+    if options and not namespaces:
+        advice = 'only namespaces="..." is understood here; `ssh-keygen -Y verify` knows the others'
+        raise Problem(f"has the option {options}", where=where, advice=advice)
+    names = tuple(name.strip() for name in namespaces[1].split(",")) if namespaces else ()
+    return (Allowed(match["who"].strip('"'), from_line(match["key"], where), names),)
+
+
+def holder(allowed: Sequence[Allowed], public: PublicKey, namespace: str) -> str:
+    """Who holds the key and may sign for this purpose with it, or nothing."""
+    for one in allowed:
+        if one.public == public and (not one.namespaces or namespace in one.namespaces):
+            return one.who
+    return ""

@@ -1,0 +1,27 @@
+"""Keys and programs that the tests of evidence share."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from asfound.evidence.keys import FileSigner
+
+KEYGEN = shutil.which("ssh-keygen")
+needs_openssh = pytest.mark.skipif(KEYGEN is None, reason="no OpenSSH")
+
+SEED = bytes.fromhex("9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60")
+"""The secret key of test 1 of RFC 8032 section 7.1."""
+
+
+def signer(seed: bytes = SEED) -> FileSigner:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
+    return FileSigner(Ed25519PrivateKey.from_private_bytes(seed))
+
+
+def keygen(*words: str | Path, data: bytes = b"") -> subprocess.CompletedProcess[bytes]:
+    return subprocess.run([str(KEYGEN), *map(str, words)], input=data, capture_output=True, check=False)

@@ -1,0 +1,174 @@
+"""`asfound attest` and `asfound verify` of a statement."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import jsonschema
+import pytest
+from typer.testing import CliRunner, Result
+
+from asfound.cli.main import app
+
+from .kit import keygen, needs_openssh
+
+FIRST = b"PROGRAM Main\nVAR\n  a : BOOL;\n  b : BOOL;\nEND_VAR\na := b;\nEND_PROGRAM\n"
+
+
+def run(*words: str | Path, **more: str) -> Result:
+    return CliRunner().invoke(app, [str(word) for word in words], prog_name="asfound", **more)  # type: ignore[arg-type]
+
+
+@pytest.fixture
+def plant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """``plant.git`` with a record as left and one as found, a key without passphrase, and its line in ``signers``."""
+    monkeypatch.chdir(tmp_path)
+    for name, data in (("old", FIRST), ("new", FIRST.replace(b"a := b;", b"a := NOT b;"))):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "main program.st").write_bytes(data)
+    assert run("init", "plant.git").exit_code == 0
+    for moment, folder in (("as-left", "old"), ("as-found", "new")):
+        done = run("store", "plant.git", "booster-1", "--moment", moment, "--running", folder, "--by", "Ada Lind")
+        assert done.exit_code == 0, done.output
+    made = run("key", "new", "id", "--by", "Ada Lind <ada@example.org>", input="\n\n")
+    assert made.exit_code == 0, made.output
+    (tmp_path / "signers").write_text(made.stdout.splitlines()[-1] + "\n")
+    return tmp_path
+
+
+def attest(*more: str | Path) -> Result:
+    done = run("attest", "plant.git:booster-1", "--by", "Ada Lind <ada@example.org>", *more)
+    assert done.exit_code == 0, done.output
+    return done
+
+
+def sentence(done: Result) -> str:
+    return str(done.stdout.splitlines()[-1])
+
+
+def test_an_unsigned_statement_says_so(plant: Path) -> None:
+    assert attest().stdout.splitlines() == [
+        f"stated booster-1 record 2 (as-found, {_today()}), compared with booster-1 record 1 (as-left, {_today()})",
+        "  booster-1-2.json",
+        "  booster-1-2.txt",
+        "not signed: anybody could have written it; --key FILE signs it",
+    ]
+    done = run("verify", "booster-1-2.txt")
+    assert done.exit_code == 0
+    assert "Not proved: who wrote them, for nobody signed; that the exports came from the controller" in sentence(done)
+    refused = run("verify", "booster-1-2.txt", "--signers", "signers")
+    assert refused.exit_code == 1
+    assert refused.stdout.splitlines()[0] == "! nobody signed it, but a signature by one of the signers is asked for"
+
+
+def _today() -> str:
+    from datetime import datetime
+
+    return datetime.now().astimezone().date().isoformat()
+
+
+def test_the_text_says_what_was_stored_and_what_changed(plant: Path) -> None:
+    attest()
+    text = Path("booster-1-2.txt").read_text(encoding="utf-8")
+    assert "\nRecord    2 (as-found)\n" in text
+    assert re.search(r"\n  [0-9a-f]{64}  originals/running/main program\.st, 78 bytes\n", text)
+    assert "\nThe machine may act differently: 1 change of behaviour.\n" in text
+    assert "  1. [may act differently] Main" in text
+    assert "is the word of the person who made them" in text.replace("\n", " ")
+
+
+def test_the_statement_is_an_in_toto_statement(plant: Path) -> None:
+    attest()
+    found = json.loads(Path("booster-1-2.json").read_text(encoding="utf-8"))
+    # in-toto attestation framework, spec/v1/statement.md
+    assert list(found) == ["_type", "subject", "predicateType", "predicate"]
+    assert found["_type"] == "https://in-toto.io/Statement/v1"
+    assert [list(subject["digest"]) for subject in found["subject"]] == [["sha256"], ["gitCommit"]]
+    assert found["predicate"]["compared"]["verdict"] == "behaviour"
+    schema = json.loads((Path(__file__).parents[2] / "schemas" / "statement.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(found)
+
+
+@needs_openssh
+def test_ssh_keygen_checks_what_was_signed(plant: Path) -> None:
+    attest("--key", "id")
+    command = ("-Y", "verify", "-f", "signers", "-I", "ada@example.org", "-n", "asfound", "-s", "booster-1-2.txt.sig")
+    assert keygen(*command, data=Path("booster-1-2.txt").read_bytes()).returncode == 0
+
+
+def test_a_signed_statement_names_who_signed(plant: Path) -> None:
+    attest("--key", "id")
+    done = run("verify", "booster-1-2.json", "--signers", "signers", "--against", "plant.git")
+    assert done.exit_code == 0, done.output
+    assert sentence(done).startswith("Proved: ada@example.org stated record 2 (as-found) of booster-1, stored ")
+    assert "and the history holds that record unaltered. Not proved: that the exports came" in sentence(done)
+    assert "whose key that is (compare the fingerprint" in sentence(run("verify", "booster-1-2.json"))
+
+
+def test_a_lone_envelope_needs_the_key(plant: Path) -> None:
+    attest("--key", "id", "--to", "all")
+    Path("alone").mkdir()
+    envelope = Path("alone/booster-1-2.dsse.json")
+    envelope.write_bytes(Path("all/booster-1-2.dsse.json").read_bytes())
+    assert run("verify", envelope).exit_code == 1
+    assert run("verify", envelope, "--signers", "signers").exit_code == 0
+
+
+def test_another_key_is_none_of_the_signers(plant: Path) -> None:
+    run("key", "new", "other", "--by", "Eve", input="\n\n")
+    attest("--key", "other")
+    done = run("verify", "booster-1-2.json", "--signers", "signers")
+    assert done.exit_code == 1
+    assert re.match(r"! signed with the key SHA256:\S{43}, which is none of the signers\n", done.stdout)
+
+
+def test_every_changed_byte_is_seen(plant: Path) -> None:
+    attest("--key", "id")
+    from asfound.evidence import documents, signers
+    from asfound.model.problem import Problem
+    from asfound.reports.statement import text
+
+    files = {name: Path(name).read_bytes() for name in map("booster-1-2".__add__, documents.SUFFIXES)}
+    allowed = signers.parse(Path("signers").read_text())
+    for name, data in files.items():
+        for at in range(0, len(data), 3):
+            broken = data[:at] + bytes([data[at] ^ 1]) + data[at + 1 :]
+            with pytest.raises(Problem):
+                documents.check("booster-1-2", {**files, name: broken}, allowed, text)
+
+
+def test_an_archive_whose_history_was_replaced_is_found_out(plant: Path) -> None:
+    attest("--key", "id")
+    Path("plant.git").rename("old.git")
+    run("init", "plant.git")
+    run("store", "plant.git", "booster-1", "--moment", "as-found", "--running", "new", "--by", "Ada Lind")
+    done = run("verify", "booster-1-2.txt", "--against", "plant.git")
+    assert done.exit_code == 1
+    assert "holds no record with the commit" in done.stdout
+    assert sentence(done) == "Nothing is proved: what is marked with ! does not hold."
+
+
+def test_nothing_is_replaced(plant: Path) -> None:
+    attest()
+    done = run("attest", "plant.git:booster-1", "--by", "Ada Lind")
+    assert (done.exit_code, done.stderr) == (2, "booster-1-2.json: exists; choose another folder with --to.\n")
+
+
+def test_a_first_record_is_compared_with_none(plant: Path) -> None:
+    done = run("attest", "plant.git:booster-1@1", "--by", "Ada Lind")
+    assert "compared with no earlier record" in done.stdout
+    assert "This record was not compared with an earlier one." in Path("booster-1-1.txt").read_text()
+
+
+def test_a_passphrase_is_asked_for(plant: Path) -> None:
+    assert run("key", "new", "locked", "--by", "Ada", input="s3cret\ns3cret\n").exit_code == 0
+    done = run("attest", "plant.git:booster-1", "--by", "Ada", "--key", "locked", input="s3cret\n")
+    assert done.exit_code == 0, done.output
+    wrong = run("attest", "plant.git:booster-1", "--by", "Ada", "--key", "locked", "--to", "x", input="wrong\n")
+    assert wrong.exit_code == 2
+    assert wrong.stderr.endswith("locked: the passphrase is wrong; `asfound key new FILE` makes a key.\n")
+    differ = run("key", "new", "third", input="a\nb\n")
+    assert differ.exit_code == 2
+    assert not Path("third").exists()
