@@ -172,6 +172,12 @@ def test_unused_and_undeclared() -> None:
     ]
 
 
+def test_names_from_another_export_are_one_note() -> None:
+    copy = Copy(program=parse_program("PROGRAM P\nVAR a : BOOL; END_VAR\na := Start AND Stop;\nEND_PROGRAM\n", "p.st"))
+    one = only(copy, "undeclared")
+    assert (one.severity, one.text) == ("note", "2 names are declared in no file of this copy: Start, Stop")
+
+
 def test_names_of_methods_types_and_blocks_are_declared() -> None:
     text = (
         "TYPE Colour : (Red, Green); END_TYPE\n"

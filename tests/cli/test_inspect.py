@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import jsonschema
 import pytest
 from stored_visit import Run
+
+import asfound
 
 MODULES = "Slot;Module;Input start;Input length (bytes)\n1;AI 1;64;16\n2;CT 1;76;8\n"
 
@@ -62,6 +67,18 @@ def test_a_record_of_an_archive(run: Run, plant: Path) -> None:
     done = run("inspect", "plant.git:booster-1@1:card")
     assert done.exit_code == 0
     assert done.stderr.startswith("booster-1 record 1 (as-left, ")
+
+
+def test_it_is_the_same_in_every_process(tmp_path: Path) -> None:
+    names = " AND ".join(f"Name_{n}" for n in range(9))
+    text = f"VAR_GLOBAL g : BOOL; END_VAR\nPROGRAM P\nVAR a : BOOL; END_VAR\na := {names} AND g;\nEND_PROGRAM\n"
+    (tmp_path / "p.st").write_text(text, encoding="utf-8")
+    outputs = set()
+    for seed in ("1", "2"):
+        surroundings = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(Path(asfound.__file__).parents[1])}
+        command = [sys.executable, "-m", "asfound", "inspect", str(tmp_path / "p.st"), "--json", "-"]
+        outputs.add(subprocess.run(command, env=surroundings, capture_output=True, check=False).stdout)
+    assert len(outputs) == 1 and len(json.loads(outputs.pop())["findings"]) > 9
 
 
 def test_compare_with_a_stated_tolerance(run: Run) -> None:

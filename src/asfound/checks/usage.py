@@ -187,18 +187,20 @@ def undeclared(copy: Copy) -> Iterator[Finding]:
         return
     usage = Usage(copy)
     known = _declared(usage.symbols)
-    complete = bool(copy.tables or copy.program.globals)
-    for name, places in usage.uses.items():
-        if name in known or not _NAME.fullmatch(name) or _TEMPORARY.fullmatch(name):
-            continue
-        word = usage.spelled.get(name, name)
-        text = f"{word} is used and declared nowhere" if complete else f"{word} is declared in no file of this copy"
-        reason = (
-            "a download would be refused, or it belongs to a library that is not part of this copy"
-            if complete
-            else "global variables and tags are in another export"
-        )
-        yield finding("undeclared", "warning" if complete else "note", places[0], text, reason, places)
+    missing = {
+        usage.spelled.get(name, name): places
+        for name, places in sorted(usage.uses.items())
+        if name not in known and _NAME.fullmatch(name) and not _TEMPORARY.fullmatch(name)
+    }
+    if copy.tables or copy.program.globals:
+        reason = "a download would be refused, or it belongs to a library that is not part of this copy"
+        for word, places in missing.items():
+            yield finding("undeclared", "warning", places[0], f"{word} is used and declared nowhere", reason, places)
+    elif missing:
+        lines = [f"{word}: {', '.join(places[:3])}" for word, places in missing.items()]
+        text = f"{len(missing)} names are declared in no file of this copy: {', '.join(list(missing)[:5])}"
+        reason = "global variables and tags are in another export"
+        yield finding("undeclared", "note", next(iter(missing.values()))[0], text, reason, lines)
     yield from _bare(usage)
 
 
@@ -231,7 +233,7 @@ def _bare(usage: Usage) -> Iterator[Finding]:
     named = {memory.text for memory in usage.globally.values()}
     bare = {
         name: places
-        for name, places in usage.uses.items()
+        for name, places in sorted(usage.uses.items())
         if name.startswith("%") and Memory.at(name).text not in named
     }
     if bare:
