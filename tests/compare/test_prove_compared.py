@@ -57,3 +57,14 @@ def test_a_doubtful_body_keeps_its_changes() -> None:
     found = both("WHILE a DO x := b; END_WHILE; y := x;", "WHILE a DO x := b; END_WHILE; y := x AND c;")
     assert found.verdict == "behaviour"
     assert all("the whole body acts the same" not in c.details for c in found.changes)
+
+
+def test_a_new_output_or_a_local_that_an_action_reads_is_seen() -> None:
+    old = "PROGRAM P VAR a, x : BOOL; END_VAR x := a; END_PROGRAM"
+    for new in (
+        "PROGRAM P VAR a, x : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR x := a; q := a; END_PROGRAM",
+        "PROGRAM P VAR a, x, q : BOOL; END_VAR x := a; q := a; ACTION Act : x := q; END_ACTION END_PROGRAM",
+    ):
+        copies = [Copy(program=parse_program(text, "p")) for text in (old, new)]
+        added = [c for c in compare(*copies).changes if c.kind == "added" and "statement" in c.summary]
+        assert [c.effect for c in added] == ["behaviour"]

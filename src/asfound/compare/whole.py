@@ -31,7 +31,8 @@ def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement
 
     symbols = scope.context.old, scope.context.new
     sides = [
-        Side((Run(0, tuple(p)),), s, pou, types) for p, s, pou in zip((old, new), symbols, scope.pous, strict=True)
+        Side((Run(0, tuple(p)),), s, pou, types, whole=False)
+        for p, s, pou in zip((old, new), symbols, scope.pous, strict=True)
     ]
     return prove(sides[0], sides[1], same=scope.context.same)
 

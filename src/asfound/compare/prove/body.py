@@ -11,10 +11,13 @@ bodies can be called different for a start that never comes.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
+from asfound.compare.leaves import Leaf, leaves, of_statements
+from asfound.compare.places import top
 from asfound.compare.prove.aliases import overlaps
 from asfound.compare.prove.decide import LIMIT_MS, Asker, Proof, Result, decide
 from asfound.compare.prove.execute import Machine
@@ -23,7 +26,7 @@ from asfound.compare.prove.side import Place, Side
 from asfound.compare.prove.theory import Theory, TooLarge, Unsupported
 from asfound.compare.uses import everything
 from asfound.language.literals import value
-from asfound.language.walk import names_in, walk
+from asfound.language.walk import names_in, reads, walk, writes
 from asfound.model.logic import Literal
 from asfound.model.program import VariableDeclaration
 
@@ -73,14 +76,23 @@ def _proved(old: Side, new: Side, limit_ms: int, same: frozenset[str], trusting:
 
 
 def only(side: Side, other: Side) -> frozenset[str]:
-    """Folded names of variables that one side declares for itself and the other does not know at all."""
-    if side.pou is None or other.pou is None:
+    """Folded names of local variables that this body alone writes and uses, and the other side does not know at all."""
+    if side.pou is None or other.pou is None or not side.whole:
         return frozenset()
     mine = side.variables(side.pou)
     theirs = other.variables(other.pou).keys() | other.symbols.globals.keys() | other.symbols.tags.keys()
-    used = {name for run in other.runs for s in run.statements for e in everything(s) for name in names_in(e)}
-    own = frozenset(name for name, d in mine.items() if d.section not in ("external", "in_out") and not d.address)
-    return own - theirs - used
+    used = Counter(n for run in other.runs for s in run.statements for e in everything(s) for n in names_in(e))
+    own = {name for name, d in mine.items() if d.section in ("local", "temp") and not d.address}
+    written = {name for run in side.runs for s in run.statements for name in writes(s)}
+    inside = Counter(
+        n for run in side.runs for x in of_statements(run.statements, top(""), frozenset()) for n in _uses(x)
+    )
+    everywhere = Counter(n for x in leaves(side.pou) for n in _uses(x))
+    return frozenset(n for n in own & written if n not in theirs and n not in used and inside[n] >= everywhere[n])
+
+
+def _uses(leaf: Leaf) -> frozenset[str]:
+    return reads(leaf.statement) | writes(leaf.statement)
 
 
 def _values(machines: Pair) -> list[Result]:

@@ -52,6 +52,8 @@ class Side:
     symbols: Symbols = field(default_factory=lambda: Symbols(Copy()))
     pou: Pou | None = None
     types: Mapping[str, str] = field(default_factory=dict)
+    whole: bool = True
+    """The runs are a whole body; a variable of one side alone may then be left out of what is compared."""
 
     @cached_property
     def _variables(self) -> dict[int, dict[str, VariableDeclaration]]:
