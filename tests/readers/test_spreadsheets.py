@@ -12,8 +12,10 @@ from odf.text import P
 
 from asfound.model.copy import Copy
 from asfound.model.program import Extension
+from asfound.readers.container import Part
 from asfound.readers.registry import Probe, readers
 from asfound.readers.tag_table import read
+from asfound.readers.unseen import of_ods
 
 Rows = list[tuple[object, ...]]
 SHEETS: dict[str, Rows] = {
@@ -131,3 +133,15 @@ def test_a_cell_of_an_ods_without_a_stored_value_is_told_and_kept() -> None:
         ("cell/S, row 2", "of:=1+2"),
         ("cell/S, row 3", "of:=1/0 #DIV/0!"),
     ]
+
+
+def test_an_error_beside_a_stored_value_is_told_with_its_row() -> None:
+    content = (
+        '<d xmlns:table="t" xmlns:office="o" xmlns:calcext="c" xmlns:text="x"><table:table table:name="S">'
+        '<table:table-row table:number-rows-repeated="3"><table:table-cell/></table:table-row>'
+        '<table:table-row><table:table-cell table:formula="of:=A1" office:value-type="float" office:value="0" '
+        'calcext:value-type="error"><text:p>#REF!</text:p></table:table-cell>'
+        '<table:table-cell table:formula="of:=1" office:value-type="float" office:value="1"><text:p>1</text:p>'
+        "</table:table-cell></table:table-row></table:table></d>"
+    )
+    assert of_ods(Part("content.xml", content.encode()), "t.ods") == [("S, row 4", "of:=A1 #REF!")]
