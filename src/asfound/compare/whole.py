@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from msgspec.structs import replace
 
@@ -25,13 +25,17 @@ SAME = "the whole body acts the same"
 
 
 def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement], types: Mapping[str, str]) -> Proof:
-    """Two pieces at the same place; ``types`` gives the type of names that stand for an outcome."""
+    """Two pieces at the same place, single statements or whole networks (their wires end there).
+
+    ``types`` gives the type of names that stand for an outcome.
+    """
     from asfound.compare.prove.body import prove
     from asfound.compare.prove.side import Run, Side
 
     symbols = scope.context.old, scope.context.new
+    part: Literal["network", "statement"] = "statement" if len(old) == len(new) == 1 else "network"
     sides = [
-        Side((Run(0, tuple(p)),), s, pou, types, whole=False)
+        Side((Run(0, tuple(p)),), s, pou, types, part)
         for p, s, pou in zip((old, new), symbols, scope.pous, strict=True)
     ]
     return prove(sides[0], sides[1], same=scope.context.same)

@@ -77,7 +77,7 @@ def _proved(old: Side, new: Side, limit_ms: int, same: frozenset[str], trusting:
 
 def only(side: Side, other: Side) -> frozenset[str]:
     """Folded names of local variables that this body alone writes and uses, and the other side does not know at all."""
-    if side.pou is None or other.pou is None or not side.whole:
+    if side.pou is None or other.pou is None or side.part != "body":
         return frozenset()
     mine = side.variables(side.pou)
     theirs = other.variables(other.pou).keys() | other.symbols.globals.keys() | other.symbols.tags.keys()
@@ -108,7 +108,7 @@ def _values(machines: Pair) -> list[Result]:
         if terms[0].sort() != terms[1].sort() or len(types) > 1:
             raise Unsupported(f"{place.shown} has another type on the other side")
         type = types.pop() or ("BOOL" if machines[0].theory.z3.is_bool(terms[0]) else "")
-        hidden = place.kind == "hidden" or key.startswith("§")
+        hidden = place.kind == "hidden" or (key.startswith("§") and not key.startswith("§wire"))
         results.append(Result(place.shown, type, terms[0], terms[1], hidden))
     return results
 

@@ -325,9 +325,11 @@ class Memory:
         return f"{mark}{place.key}", place.shown
 
     def is_private(self, place: Place) -> bool:
-        """Whether the place belongs to one side alone."""
+        """Whether the place belongs to one side alone, and nothing outside of the piece can see it."""
+        if place.key.startswith("§wire"):
+            return self.side.part != "statement"
         root = place.key.split(".")[0].split("[")[0]
-        return place.kind == "temp" or "§" in place.key or root in self.private
+        return (place.kind == "temp" and self.side.part == "body") or "§" in place.key or root in self.private
 
     def store(self, place: Place, content: Value, condition: Any) -> None:
         """Write a value to a place while a condition holds and this part of the body runs."""

@@ -42,5 +42,5 @@ def prove_statements(
 
     Functions that are not known are taken to have no side effects.
     """
-    sides = [Side((Run(0, tuple(piece)),), types=types) for piece in (old, new)]
+    sides = [Side((Run(0, tuple(piece)),), types=types, part="network") for piece in (old, new)]
     return prove(sides[0], sides[1], limit_ms, trusting=True)

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from asfound.compare.prove.blocks import standard
 from asfound.compare.prove.sorts import KNOWN, WIDTHS
@@ -46,14 +46,18 @@ class Place(NamedTuple):
 
 @dataclass(frozen=True)
 class Side:
-    """``types`` gives declared types by folded access text; they win over the declarations."""
+    """``types`` gives declared types by folded access text; they win over the declarations.
+
+    ``part`` tells what the rest of the body can see of it: of a whole ``body`` no temporary variable and no wire, of a
+    ``network`` its temporary variables, of a ``statement`` its wires as well. Only of a whole body may a variable that
+    one side alone has be left out of what is compared.
+    """
 
     runs: Sequence[Run]
     symbols: Symbols = field(default_factory=lambda: Symbols(Copy()))
     pou: Pou | None = None
     types: Mapping[str, str] = field(default_factory=dict)
-    whole: bool = True
-    """The runs are a whole body; a variable of one side alone may then be left out of what is compared."""
+    part: Literal["body", "network", "statement"] = "body"
 
     @cached_property
     def _variables(self) -> dict[int, dict[str, VariableDeclaration]]:
