@@ -71,7 +71,7 @@ from asfound.archive.faults import Checked
 from asfound.archive.lines import Entry, Joined, settings_at
 from asfound.archive.names import unescape
 from asfound.archive.people import git_date, name_and_address
-from asfound.archive.plumbing import Plumbing
+from asfound.archive.plumbing import Plumbing, Sign
 from asfound.archive.remotes import located
 from asfound.archive.repairing import repair
 from asfound.archive.selecting import select
@@ -148,11 +148,13 @@ class Archive:
         panel: Panel | None = None,
         settings: bytes = b"",
         watch: Watch | None = None,
+        sign: Sign | None = None,
     ) -> Record:
         """Add a record to a station (a new one comes into being) and return it.
 
         ``copies`` gives ``(file name, bytes)`` pairs for each copy; ``time`` must have a zone. Nothing is written
         before all of it has been read and understood. ``attach`` names files of any size to store as they are.
+        ``sign`` makes the signature of its commit, in the form of git's SSH signatures.
         ``panel`` is what a person saw; ``settings`` a new ``station.toml``, which later records keep.
         """
         checked(station), checked_moment(moment), name_and_address(person), git_date(time)
@@ -167,7 +169,7 @@ class Archive:
         record = partial(
             record_of, moment=moment, contents=contents, note=note.strip(), person=person, time=time, panel=panel
         )
-        return self._add(station, contents, attached, record, settings)
+        return self._add(station, contents, attached, record, settings, sign)
 
     def _add(
         self,
@@ -176,6 +178,7 @@ class Archive:
         attached: Sequence[Attachment],
         described: Callable[..., Record],
         settings: bytes,
+        sign: Sign | None,
     ) -> Record:
         """Write the bytes, then move the branch; again on the new tip when another process was faster."""
         line, bodies = branch(station), bodies_of(contents)
@@ -189,21 +192,23 @@ class Archive:
             record = described(station=station, attachments=sources)
             if tip:
                 record = on_top_of(record, lines.at(self._git, tip), lines.latest_time(self._git, tip))
-            commit = self._write(record, blobs, tip, settings or (settings_at(self._git, tip) if tip else b""))
+            kept = settings or (settings_at(self._git, tip) if tip else b"")
+            commit = self._write(record, blobs, tip, kept, sign)
             self._git.move(line, commit, tip, message_of(record).split("\n", 1)[0], held)
             return record
 
         self._git.configure_once(FORMAT_SETTING)
         return move_forward(self._git, line, attempt)
 
-    def _write(self, record: Record, blobs: Mapping[str, str], parent: str, settings: bytes) -> str:
+    def _write(self, record: Record, blobs: Mapping[str, str], parent: str, settings: bytes, sign: Sign | None) -> str:
         """The commit of a record whose bytes are stored; all of it synced."""
         heads = heads_of(record, settings)
         files = {**blobs, **dict(zip(heads, self._git.blobs(heads.values()), strict=True))}
         trees = self._git.trees(files)
         name, address = name_and_address(record.person)
         date = git_date(datetime.fromisoformat(record.time))
-        commit = self._git.commit(trees[-1], [parent] if parent else [], message_of(record), name, address, date)
+        parents = [parent] if parent else []
+        commit = self._git.commit(trees[-1], parents, message_of(record), name, address, date, sign)
         self._git.sync([*files.values(), *trees, commit])
         return commit
 

@@ -9,14 +9,18 @@ from datetime import datetime
 from asfound.model.problem import Problem
 
 _PERSON = re.compile(r"([^<>\n]*[^<>\n\s.,:;\"'\\][^<>\n]*?)\s*(?:<([^<>\s]*)>)?")
+_CRUD = " .,:;<>\"\\'"
 
 
 def name_and_address(person: str) -> tuple[str, str]:
-    """``Ada Lind <ada@example.org>`` taken apart; the address is empty when there is none."""
+    """``Ada Lind <ada@example.org>`` taken apart; the address is empty when there is none.
+
+    The name is what git makes of it, which takes stops and the like off its ends (``Ada Lind jr.``).
+    """
     found = _PERSON.fullmatch(person.strip())
     if not found or any(unicodedata.category(sign) == "Cc" for sign in person):
         raise Problem(f"{person!r} is no name of a person", advice="write --by NAME or --by 'NAME <ADDRESS>'")
-    return found[1], found[2] or ""
+    return found[1].strip(_CRUD), found[2] or ""
 
 
 def usual_person() -> str:

@@ -16,7 +16,7 @@ import contextlib
 import subprocess
 import sys
 import time
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
 Piece = tuple[int, Iterable[bytes]]
 """Something to store: its size in bytes and its bytes, part by part."""
+Sign = Callable[[bytes], str]
+"""From the bytes of a commit to its signature, armoured, as git keeps it in the header ``gpgsig``."""
 
 
 class Damaged(Exception):
@@ -154,8 +156,17 @@ class Plumbing:
             raise failed(command, error.decode("utf-8", "replace"), self.folder)
         return str(out.decode("utf-8"))
 
-    def commit(self, tree: str, parents: Iterable[str], message: str, person: str, email: str, seconds: str) -> str:
-        """Store a commit; ``seconds`` is a git date, ``1767225600 +0100``. The id."""
+    def commit(
+        self,
+        tree: str,
+        parents: Iterable[str],
+        message: str,
+        person: str,
+        email: str,
+        seconds: str,
+        sign: Sign | None = None,
+    ) -> str:
+        """Store a commit; ``seconds`` is a git date, ``1767225600 +0100``, ``sign`` makes its signature. The id."""
         who = {
             f"GIT_{role}_{key}": value
             for role in ("AUTHOR", "COMMITTER")
@@ -163,7 +174,17 @@ class Plumbing:
         }
         options = [option for parent in parents for option in ("-p", parent)]
         with self._git.custom_environment(**who):
-            return self._fed(message.encode("utf-8"), "commit_tree", *options, tree).strip()
+            if sign is None:
+                return self._fed(message.encode("utf-8"), "commit_tree", *options, tree).strip()
+            names = [f"{word} {self._run('var', f'GIT_{word.upper()}_IDENT')}" for word in ("author", "committer")]
+        head = "\n".join([f"tree {tree}", *(f"parent {id}" for id in options[1::2]), *names])
+        armour = sign(f"{head}\n\n{message}".encode()).strip().replace("\n", "\n ")
+        signed = f"{head}\ngpgsig {armour}\n\n{message}"
+        return self._fed(signed.encode("utf-8"), "hash_object", "-t", "commit", "-w", "--stdin").strip()
+
+    def bundle(self, branch: str, to: Path) -> None:
+        """Write a file that holds one branch with its whole history and nothing else; ``git clone`` reads it."""
+        self._run("bundle", "create", "--quiet", str(to.absolute()), f"refs/heads/{branch}")
 
     def move(self, branch: str, new: str, old: str, reason: str, held: int | None = None) -> None:
         """Let the branch go from ``old`` (empty: no such branch yet) to ``new``, or raise :class:`Moved`.

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Optional
 
@@ -28,6 +30,14 @@ def signer(key: Path | None) -> Signer | None:
     from asfound.evidence import keys
 
     return None if key is None else keys.load(key, lambda: _asked(key))
+
+
+def commits(key: Path | None) -> Callable[[bytes], str] | None:
+    """What signs the commits of records; None when no key is named."""
+    from asfound.evidence import sshsig
+
+    one = signer(key)
+    return None if one is None else partial(sshsig.sign, one, sshsig.GIT)
 
 
 def _asked(key: Path) -> str:

@@ -8,7 +8,7 @@ from typing import Annotated, Optional
 
 import typer
 
-from asfound.cli import loading, reference, streams
+from asfound.cli import loading, reference, signing, streams
 from asfound.cli.options import ArchiveOption, ProfileOption, QuietOption, example
 
 EXAMPLE = example("store plant.git booster-1 --moment as-found --running upload/ --card card/ --office project/")
@@ -30,6 +30,7 @@ def store(
         Optional[list[Path]],  # noqa: UP045
         typer.Option(metavar="FILE", help="Store this file, of any size, as it is (may be given again)."),
     ] = None,
+    key: signing.KeyOption = None,
     archive: ArchiveOption = None,
     profile: ProfileOption = None,
     quiet: QuietOption = False,
@@ -40,6 +41,7 @@ def store(
 
     where, name = reference.station([word for word in (first, second) if word], archive)
     given = {"running": running, "card": card, "office": office}
+    sign = signing.commits(key)
     with Archive.open(where) as opened:
         files = {copy: loading.gathered(path, profile) for copy, path in given.items() if path is not None}
         _warn(files)
@@ -54,6 +56,7 @@ def store(
                 time=datetime.now().astimezone(),
                 attach=attach or (),
                 watch=watch,
+                sign=sign,
             )
         if record.clock:
             streams.note(f"warning: {record.clock}; set the clock of this computer")
