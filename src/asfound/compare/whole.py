@@ -49,7 +49,7 @@ def prove_bodies(scope: Scope, old: Body, new: Body) -> Proof:
     from asfound.compare.prove.side import Side
     from asfound.compare.prove.theory import Unsupported
 
-    if any(b.chart is not None or b.order.doubts or b.extensions for b in (old, new)):
+    if any(b.chart is not None or b.order.doubts or _beyond_understanding(b) for b in (old, new)):
         return Proof("unknown")
     try:
         runs = runs_of(old), runs_of(new)
@@ -58,6 +58,11 @@ def prove_bodies(scope: Scope, old: Body, new: Body) -> Proof:
     symbols = scope.context.old, scope.context.new
     sides = [Side(r, s, pou) for r, s, pou in zip(runs, symbols, scope.pous, strict=True)]
     return prove(sides[0], sides[1], same=scope.context.same)
+
+
+def _beyond_understanding(body: Body) -> bool:
+    """Does it hold data that nobody knows? What that does cannot be proved, wherever the statements lead."""
+    return bool(body.extensions) or any(network.extensions for network in body.networks)
 
 
 def as_a_whole(scope: Scope, old: Body, new: Body, changes: list[Change]) -> list[Change]:
