@@ -7,6 +7,7 @@ from itertools import product
 from hypothesis import given, settings
 from hypothesis import strategies as s
 
+import asfound
 from asfound.compare.comparison import compare
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Edge, Expression, If, Operation, Statement, Variable
@@ -106,3 +107,12 @@ def test_a_witness_shows_a_difference(old: Expression, new: Expression) -> None:
             start = dict.fromkeys(NAMES, False) | {n.casefold(): v == "TRUE" for n, v in change.witness.inputs.items()}
             found = [str(run(body.networks[0].statements, start)["x"]).upper() for body in bodies]
             assert found == [change.witness.old["X"], change.witness.new["X"]]
+
+
+def test_names_that_only_full_case_folding_makes_equal_are_two_names() -> None:
+    """``Maße`` and ``Masse`` are two variables: only their case may differ for two names to be one."""
+    text = "PROGRAM Main\nVAR\n  Maße : BOOL;\n  Masse : BOOL;\n  x : BOOL;\nEND_VAR\nx := {};\nEND_PROGRAM\n"
+    old, new = (asfound.read(text.format(name).encode(), "m.st") for name in ("Maße", "Masse"))
+    assert asfound.compare(old, new).verdict == "behaviour"
+    upper = asfound.read(text.format("MAßE").encode(), "m.st")
+    assert asfound.compare(old, upper).verdict == "documentation"

@@ -51,8 +51,8 @@ def networks(copy: Copy) -> Iterator[Finding]:
         for module, place, _ in modules_of(device):
             for node in module.nodes:
                 if node.address.strip():
-                    spelled.setdefault(node.network.casefold(), node.network)
-                    key = node.network.casefold(), _plain(node.address)
+                    spelled.setdefault(node.network.lower(), node.network)
+                    key = node.network.lower(), _plain(node.address)
                     found.setdefault(key, []).append(
                         f"{place.where} / {node.name}: {node.address} {node.network}".rstrip()
                     )
@@ -75,7 +75,7 @@ def build(copy: Copy) -> Iterator[Finding]:
     """Whether a controller is compact, with inputs and outputs built in, or modular."""
     for device in copy.hardware.devices:
         for module, place, _ in modules_of(device):
-            if module.kind.casefold() == "cpu":
+            if module.kind.lower() == "cpu":
                 yield _build(device, module, place.where)
 
 

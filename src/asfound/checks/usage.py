@@ -49,20 +49,20 @@ class Usage:
     def globally(self) -> dict[str, Memory]:
         """Memory of every name that is declared outside of POUs and has an address, by folded name."""
         found = [p for p in located(self.copy) if p.memory.text and p.key[0] == ""]
-        return {p.name.casefold(): p.memory for p in reversed(found)}
+        return {p.name.lower(): p.memory for p in reversed(found)}
 
     @cached_property
     def spelled(self) -> dict[str, str]:
         """Names as they are declared, or else written first, by folded name."""
         found = {
-            node.name.casefold(): node.name
+            node.name.lower(): node.name
             for pou in reversed(self.copy.program.pous)
             for leaf in leaves(pou)
             for expression in everything(leaf.statement)
             for node in walk(expression)
             if isinstance(node, Variable)
         }
-        return found | {p.name.casefold(): p.name for p in reversed(located(self.copy))}
+        return found | {p.name.lower(): p.name for p in reversed(located(self.copy))}
 
     @cached_property
     def written(self) -> tuple[Write, ...]:
@@ -71,7 +71,7 @@ class Usage:
 
     def _in(self, pou: Pou) -> Iterator[Write]:
         inside = inner_names(pou)
-        own = {v.name.casefold(): Memory.at(v.address) for v in pou.variables if v.address}
+        own = {v.name.lower(): Memory.at(v.address) for v in pou.variables if v.address}
         for leaf in leaves(pou):
             for name in sorted(_targets(leaf)):
                 memory = Memory.at(name) if name.startswith("%") else own.get(name)
@@ -171,7 +171,7 @@ def unused(copy: Copy) -> Iterator[Finding]:
     addresses = {Memory.at(name).text for name in usage.uses if name.startswith("%")}
     told: set[str] = set()
     for table in copy.tables:
-        free = [t for t in table.tags if t.name and t.name.casefold() not in usage.uses]
+        free = [t for t in table.tags if t.name and t.name.lower() not in usage.uses]
         free = [t for t in free if Memory.at(t.address).text not in addresses]
         left = [words for t in free if (words := f"{t.name} ({t.address})" if t.address else t.name) not in told]
         told.update(left)
@@ -207,13 +207,13 @@ def undeclared(copy: Copy) -> Iterator[Finding]:
 def _declared(symbols: Symbols) -> set[str]:
     known = {*symbols.globals, *symbols.tags, *symbols.pous, *symbols.types, *symbols.lists, *BLOCK_PINS}
     program = symbols.copy.program
-    known |= {value.name.casefold() for type in program.types for value in type.values}
-    known |= {i.name.casefold() for r in program.resources for i in r.instances}
-    known |= {r.name.casefold() for r in program.resources}
-    known |= {p.namespace.casefold() for p in program.pous} | {lib.name.casefold() for lib in program.libraries}
+    known |= {value.name.lower() for type in program.types for value in type.values}
+    known |= {i.name.lower() for r in program.resources for i in r.instances}
+    known |= {r.name.lower() for r in program.resources}
+    known |= {p.namespace.lower() for p in program.pous} | {lib.name.lower() for lib in program.libraries}
     known |= {name for p in program.pous for m in p.members for name in _inside(m)}
-    bases = {p.extends.casefold() for p in program.pous if p.extends}
-    known |= {name for p in program.pous if p.name.casefold() in bases for name in inner_names(p)}
+    bases = {p.extends.lower() for p in program.pous if p.extends}
+    known |= {name for p in program.pous if p.name.lower() in bases for name in inner_names(p)}
     typed = [v.type for p in program.pous for v in p.variables] + [v.type for v in symbols.globals.values()]
     known |= {word for type in typed if type.startswith("(") for word in type_words(type)}
     return known | {"this", "super", "true", "false", "null", "eno", "en", ""}

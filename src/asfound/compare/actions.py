@@ -38,7 +38,7 @@ def compare_actions(scope: Scope, place: Place, old: Step, new: Step, original: 
 
 
 def _key(a: Association) -> str:
-    return f"{a.action.casefold()} {a.qualifier} {_duration(a)} {a.indicator.casefold()}"
+    return f"{a.action.lower()} {a.qualifier} {_duration(a)} {a.indicator.lower()}"
 
 
 def _duration(a: Association) -> str:
@@ -50,7 +50,7 @@ def _same_name(
 ) -> tuple[list[Match], list[int], list[int]]:
     left, right = list(removed), list(added)
     for i in removed:
-        same = [j for j in right if new.actions[j].action.casefold() == old.actions[i].action.casefold()]
+        same = [j for j in right if new.actions[j].action.lower() == old.actions[i].action.lower()]
         if same:
             pairs.append((i, same[0]))
             left.remove(i)
@@ -96,13 +96,13 @@ def _association(
     at = _place(place, new)
     texts = association_text(original), association_text(new)
     details = []
-    if old.action.casefold() != new.action.casefold():
+    if old.action.lower() != new.action.lower():
         details.append(f"{named(old)} replaced by {new.action or '(inline)'} in step {step}")
     if old.qualifier != new.qualifier:
         details.append(f"qualifier of {named(new)} in step {step}: {old.qualifier} -> {new.qualifier}")
     if _duration(old) != _duration(new):
         details.append(f"time of {named(new)} in step {step}: {old.duration or 'none'} -> {new.duration or 'none'}")
-    if old.indicator.casefold() != new.indicator.casefold():
+    if old.indicator.lower() != new.indicator.lower():
         details.append(f"indicator: {old.indicator or 'none'} -> {new.indicator or 'none'}")
     changes = [change("logic", "changed", "behaviour", at, *texts, summed(details), details)] if details else []
     if old.body is not None and new.body is not None and original.body is not None:

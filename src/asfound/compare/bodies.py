@@ -116,7 +116,7 @@ def _network(scope: Scope, place: Place, old: Network, new: Network, original: N
             effects.append("documentation")
     if old.label != new.label:
         details.append(f"label: {old.label or 'none'} -> {new.label or 'none'}")
-        effects.append("documentation" if old.label.casefold() == new.label.casefold() else "behaviour")
+        effects.append("documentation" if old.label.lower() == new.label.lower() else "behaviour")
     if sorted(old.leftovers) != sorted(new.leftovers):
         details += [f"drawn without effect, {line}" for line in comment_lines(old.leftovers, new.leftovers)]
         effects.append("documentation")

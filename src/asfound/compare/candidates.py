@@ -50,7 +50,7 @@ def matched(
     for before in removed:
         for after in added:
             if before.kind == after.kind:
-                ours, theirs = old.get(before.name.casefold(), Counter()), new.get(after.name.casefold(), Counter())
+                ours, theirs = old.get(before.name.lower(), Counter()), new.get(after.name.lower(), Counter())
                 value = _score(before, after, ours, theirs)
                 if value >= ENOUGH:
                     scores[before.name, after.name] = value
@@ -59,7 +59,7 @@ def matched(
         for side in (("old", r), ("new", a)):
             best[side] = sorted((*best.get(side, ()), value))[-2:]
     return {
-        r.casefold(): a
+        r.lower(): a
         for (r, a), value in scores.items()
         if all(best[side][-1] == value and best[side][:-1] != [value] for side in (("old", r), ("new", a)))
     }
@@ -67,8 +67,8 @@ def matched(
 
 def _unique(items: Sequence[Item]) -> list[Item]:
     """Two things of one name are never renamed: which of them is meant could not be told."""
-    counts = Counter(i.name.casefold() for i in items)
-    return [i for i in items if counts[i.name.casefold()] == 1]
+    counts = Counter(i.name.lower() for i in items)
+    return [i for i in items if counts[i.name.lower()] == 1]
 
 
 def _score(r: Item, a: Item, old: Signature, new: Signature) -> float:
@@ -94,9 +94,9 @@ def blanked(statement: Statement, name: str, wild: frozenset[str]) -> str:
 
     def node(e: Expression) -> Expression | None:
         if isinstance(e, Variable):
-            key = e.name.casefold()
+            key = e.name.lower()
             return HOLE if key == name else WILD if key in wild else None
-        if isinstance(e, Member) and e.name.casefold() in wild:
+        if isinstance(e, Member) and e.name.lower() in wild:
             return Member(rewritten(e.of), WILD.name)
         return None
 
@@ -106,6 +106,6 @@ def blanked(statement: Statement, name: str, wild: frozenset[str]) -> str:
         return rewrite(e, node)
 
     new = rewrite_statement(statement, node)
-    if isinstance(new, Call) and new.type.casefold() in wild:
+    if isinstance(new, Call) and new.type.lower() in wild:
         new = replace(new, type=WILD.name)
     return statement_key(new)

@@ -67,7 +67,7 @@ def folded(expression: Expression) -> str:
     """Key in which the case of names and the notation of literals do not matter."""
     match expression:
         case Variable(name=name):
-            return name.casefold()
+            return name.lower()
         case Operation(operator=operator, operands=operands):
             return f"({operator} {' '.join(map(folded, operands))})"
         case Literal(text=text):
@@ -75,7 +75,7 @@ def folded(expression: Expression) -> str:
         case Direct(address=address):
             return address.upper()
         case Member(of=of, name=name):
-            return f"{folded(of)}.{name.casefold()}"
+            return f"{folded(of)}.{name.lower()}"
         case Edge(kind=kind, of=of):
             return f"({kind} {folded(of)})"
         case Element(of=of, indexes=indexes):
@@ -177,7 +177,7 @@ def pure(expression: Expression) -> bool:
 
 
 def _arguments(arguments: tuple[Argument, ...], key: Key) -> str:
-    return ",".join(f"{a.name.casefold()}{'!' if a.negated else ''}={key(a.value)}" for a in arguments)
+    return ",".join(f"{a.name.lower()}{'!' if a.negated else ''}={key(a.value)}" for a in arguments)
 
 
 def _maybe(expression: Expression | None, key: Key) -> str:
@@ -191,11 +191,11 @@ def statement_key(statement: Statement, key: Key = canonical) -> str:
             return f"{kind} {_maybe(condition, key)}? {folded(target)}:={key(content)}"
         case Call(instance, type, inputs, outputs, condition):
             pins = f"{_pins(inputs, key)}|{_pins(outputs, key)}"
-            return f"call {_maybe(condition, key)}? {folded(instance)}:{type.casefold()}({pins})"
+            return f"call {_maybe(condition, key)}? {folded(instance)}:{type.lower()}({pins})"
         case Jump(label, condition):
-            return f"jump {_maybe(condition, key)}? {label.casefold()}"
+            return f"jump {_maybe(condition, key)}? {label.lower()}"
         case Label(name):
-            return f"label {name.casefold()}"
+            return f"label {name.lower()}"
         case Return(condition):
             return f"return {_maybe(condition, key)}?"
         case If(branches, otherwise):
@@ -237,7 +237,7 @@ def _pins(arguments: tuple[Argument, ...], key: Key) -> str:
     """Named pins of a block in alphabetical order: the order of named arguments has no meaning."""
     if any(not a.name for a in arguments):
         return _arguments(arguments, key)
-    return _arguments(tuple(sorted(arguments, key=lambda a: a.name.casefold())), key)
+    return _arguments(tuple(sorted(arguments, key=lambda a: a.name.lower())), key)
 
 
 def sequence_key(statements: Iterable[Statement], key: Key = canonical) -> str:
@@ -249,4 +249,4 @@ def network_key(network: Network, key: Key = canonical) -> str:
     """Key of a rung: its label and what it does, without title and comment."""
     leftovers = ";".join(network.leftovers)
     more = ";".join(f"{x.path}={x.text}" for x in network.extensions)
-    return f"{network.label.casefold()}: {sequence_key(network.statements, key)} / {leftovers} / {more}"
+    return f"{network.label.lower()}: {sequence_key(network.statements, key)} / {leftovers} / {more}"

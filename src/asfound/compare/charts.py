@@ -59,8 +59,8 @@ def _drawing(place: Place, old: Chart, new: Chart) -> list[Change]:
 
 
 def _steps(scope: Scope, place: Place, old: Chart, new: Chart, original: Chart) -> list[Change]:
-    before = {s.name.casefold(): (s, was) for s, was in zip(old.steps, original.steps, strict=True)}
-    after = {s.name.casefold(): s for s in new.steps}
+    before = {s.name.lower(): (s, was) for s, was in zip(old.steps, original.steps, strict=True)}
+    after = {s.name.lower(): s for s in new.steps}
     changes: list[Change] = []
     for key in sorted({*before, *after}):
         if key not in after:
@@ -144,7 +144,7 @@ def paired_transitions(
 
 
 def _ends(names: Sequence[str]) -> str:
-    return ",".join(sorted(n.casefold() for n in names))
+    return ",".join(sorted(n.lower() for n in names))
 
 
 def _joined(t: Transition) -> str:
@@ -238,14 +238,14 @@ def _alternatives(place: Place, old: Chart, new: Chart, pairs: Sequence[Match]) 
     leaving: dict[str, list[Match]] = {}
     for i, j in pairs:
         for name in new.transitions[j].sources:
-            if name.casefold() in {s.casefold() for s in old.transitions[i].sources}:
-                leaving.setdefault(name.casefold(), []).append((i, j))
+            if name.lower() in {s.lower() for s in old.transitions[i].sources}:
+                leaving.setdefault(name.lower(), []).append((i, j))
     for name, found in sorted(leaving.items()):
         if [i for i, _ in found] == sorted(i for i, _ in found):
             continue
         before = [transition_text(old.transitions[i]) for i, _ in sorted(found)]
         after = [transition_text(new.transitions[j]) for _, j in found]
-        step = next(s.name for s in new.steps if s.name.casefold() == name) if new.steps else name
+        step = next(s.name for s in new.steps if s.name.lower() == name) if new.steps else name
         said = f"alternatives leaving step {step} are tried in another order"
         at = step_place(place, step)
         details = [f"now tried: {line}" for line in after]

@@ -86,11 +86,11 @@ def _alike(old: Pou, new: Pou) -> bool:
 
 def _meaning(pou: Pou) -> tuple[object, ...]:
     declared = [
-        replace(v, name=v.name.casefold(), type=v.type.casefold(), comment="", extensions=(), access="")
+        replace(v, name=v.name.lower(), type=v.type.lower(), comment="", extensions=(), access="")
         for v in sorted(pou.variables, key=lambda v: v.section)
     ]
     bodies = [(sequence_key(b.statements, folded), b.networks, b.chart, b.order, b.extensions) for b in pou.bodies]
-    return pou.kind, pou.result.casefold(), declared, bodies
+    return pou.kind, pou.result.lower(), declared, bodies
 
 
 class Scope:
@@ -119,7 +119,7 @@ class Scope:
             ours, theirs = symbols.memory(one, pou), symbols.memory(other, pou)
             if ours is not None and theirs is not None and ours.shares(theirs):
                 return True
-            passed = {v.name.casefold() for v in pou.variables if v.section == "in_out"} if pou else frozenset()
+            passed = {v.name.lower() for v in pou.variables if v.section == "in_out"} if pou else frozenset()
             if {one, other} <= passed and symbols.resolved(local[one]) == symbols.resolved(local[other]):
                 return True
         return False

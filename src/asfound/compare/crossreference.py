@@ -114,7 +114,7 @@ def _place(use: Use) -> tuple[object, ...]:
 
 def _meaning(symbols: Symbols, places: Sequence[Located], asked: str) -> tuple[Meaning, tuple[str, ...]]:
     """What is meant, and in words what else has the same memory."""
-    found = Meaning(nodes=_nodes_called(symbols, asked.casefold()), texts={asked.casefold()})
+    found = Meaning(nodes=_nodes_called(symbols, asked.lower()), texts={asked.lower()})
     direct = Memory.at(asked)
     own = {place.memory for place in places if place.memory.text and place.key in found.nodes}
     found.memory |= own | ({direct} if direct.text else set())
@@ -153,7 +153,7 @@ def _blocks(symbols: Symbols, places: Sequence[Located], meaning: Meaning) -> It
             yield Use("used as type", *place.place, place.name, place.text)
     for resource in symbols.copy.program.resources:
         for instance in resource.instances:
-            if (instance.type or instance.name).casefold() in names:
+            if (instance.type or instance.name).lower() in names:
                 at = top(resource.name or "resource").down(f"program {instance.name}", f"instance:{instance.name}")
                 task = f" by task {instance.task}" if instance.task else ""
                 yield Use("called", *at, instance.name, f"program {instance.name} run{task}")
@@ -258,11 +258,11 @@ def _call(
     yield "called", instance, _nodes(scope, instance) | ({("", type)} if type else set())
     for argument in inputs:
         if argument.name and type:
-            yield "written", Member(instance, argument.name), {(type, argument.name.casefold())}
+            yield "written", Member(instance, argument.name), {(type, argument.name.lower())}
         yield from _read(scope, argument.value)
     for argument in outputs:
         if argument.name and type:
-            yield "read", Member(instance, argument.name), {(type, argument.name.casefold())}
+            yield "read", Member(instance, argument.name), {(type, argument.name.lower())}
         yield from _target(scope, argument.value)
 
 

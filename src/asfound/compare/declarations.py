@@ -58,15 +58,15 @@ def compare_variables(
     """Changes between two lists of declarations."""
     if old == new:
         return []
-    found = align([v.name.casefold() for v in old], [v.name.casefold() for v in new])
+    found = align([v.name.lower() for v in old], [v.name.lower() for v in new])
     pairs = sorted((*found.kept, *found.moved), key=lambda m: (m[1], m[0]))
     triples = [(old[i], new[j], originals[i]) for i, j in pairs]
     swapped = swaps([(b.name, a.address, b.address) for a, b, _ in triples])
-    by_name = {t[1].name.casefold(): t for t in triples}
-    changes = [_swap(owner, by_name[first.casefold()], by_name[second.casefold()]) for first, second in swapped]
-    in_swap = frozenset(name.casefold() for pair in swapped for name in pair)
+    by_name = {t[1].name.lower(): t for t in triples}
+    changes = [_swap(owner, by_name[first.lower()], by_name[second.lower()]) for first, second in swapped]
+    in_swap = frozenset(name.lower() for pair in swapped for name in pair)
     for triple in triples:
-        changes += _variable(owner, triple, triple[1].name.casefold() in in_swap)
+        changes += _variable(owner, triple, triple[1].name.lower() in in_swap)
     changes += [_one_sided(owner, "removed", originals[i]) for i in found.removed]
     changes += [_one_sided(owner, "added", new[j]) for j in found.added]
     moved = [old[i].name for i, _ in found.moved]
@@ -112,11 +112,11 @@ def _variable(owner: Owner, triple: Triple, swapped: bool) -> list[Change]:
 def differing(old: VariableDeclaration, new: VariableDeclaration) -> list[tuple[Effect, str]]:
     """Everything but the address, each with its effect, strongest reasons first."""
     lines: list[tuple[Effect, str]] = []
-    if old.type.casefold() != new.type.casefold():
+    if old.type.lower() != new.type.lower():
         lines.append(("behaviour", f"type {old.type} -> {new.type}"))
     if old.section != new.section:
         lines.append(("behaviour", f"{SECTIONS[old.section]} -> {SECTIONS[new.section]}"))
-    lines += initial_values(old.initial, new.initial, new.type if old.type.casefold() == new.type.casefold() else "")
+    lines += initial_values(old.initial, new.initial, new.type if old.type.lower() == new.type.lower() else "")
     for what, before, after in (
         ("constant", old.constant, new.constant),
         ("persistent", old.persistent, new.persistent),
@@ -139,7 +139,7 @@ def differing(old: VariableDeclaration, new: VariableDeclaration) -> list[tuple[
         (old.type, new.type),
         (old.address, new.address),
     )
-    lines += [("documentation", f"spelling: {a} -> {b}") for a, b in spelled if a != b and a.casefold() == b.casefold()]
+    lines += [("documentation", f"spelling: {a} -> {b}") for a, b in spelled if a != b and a.lower() == b.lower()]
     return lines
 
 
@@ -185,8 +185,8 @@ def _order(
     for section in sorted(owner.ordered):
         before = [v.name for v in old if v.section == section]
         after = [v.name for v in new if v.section == section]
-        inside = {n.casefold() for n in after} & {n.casefold() for n in before}
-        before, after = ([n for n in names if n.casefold() in inside] for names in (before, after))
+        inside = {n.lower() for n in after} & {n.lower() for n in before}
+        before, after = ([n for n in names if n.lower() in inside] for names in (before, after))
         changes += _reordered(owner, section, moved, (before, after))
     if changes:
         return changes
@@ -197,7 +197,7 @@ def _order(
 def _reordered(
     owner: Owner, section: str, moved: Sequence[str], names: tuple[Sequence[str], Sequence[str]]
 ) -> list[Change]:
-    concerned = [n for n in names[1] if n.casefold() in {m.casefold() for m in moved}]
+    concerned = [n for n in names[1] if n.lower() in {m.lower() for m in moved}]
     if not concerned:
         return []
     said = f"order of {SECTIONS[section]}s changed: {', '.join(concerned)} moved"

@@ -57,21 +57,21 @@ class Scope:
 
     def __init__(self, symbols: Symbols, pou: Pou, inside: frozenset[str]) -> None:
         self.symbols, self.inside = symbols, inside
-        self.key = pou.name.casefold()
+        self.key = pou.name.lower()
         self.declared = symbols.locals_of(pou)
 
     def node(self, name: str) -> Node:
         """The node of a name used in this POU."""
-        key = name.casefold()
+        key = name.lower()
         return (self.key, key) if key in self.inside else ("", key)
 
     def block(self, of: Expression) -> str:
         """Folded name of the POU that an instance is of, or empty."""
-        type = self.symbols.resolved(self.symbols.type_of(of, self.declared)).casefold()
+        type = self.symbols.resolved(self.symbols.type_of(of, self.declared)).lower()
         if type in self.symbols.pous:
             return type
-        if isinstance(of, Variable) and of.name.casefold() not in self.inside:
-            return of.name.casefold() if of.name.casefold() in self.symbols.pous else ""
+        if isinstance(of, Variable) and of.name.lower() not in self.inside:
+            return of.name.lower() if of.name.lower() in self.symbols.pous else ""
         return ""
 
     def access(self, e: Expression) -> set[Node]:
@@ -84,10 +84,10 @@ class Scope:
             case Temporary(number):
                 return {(self.key, f"_v{number}")}
             case Member(of, name):
-                if isinstance(of, Variable) and of.name.casefold() in self.symbols.lists:
-                    return {("", name.casefold())}
+                if isinstance(of, Variable) and of.name.lower() in self.symbols.lists:
+                    return {("", name.lower())}
                 type = self.block(of)
-                return {(type, name.casefold())} if type else self.access(of)
+                return {(type, name.lower())} if type else self.access(of)
             case Element(of, _) | Dereference(of):
                 return self.access(of)
         return set()
@@ -102,8 +102,8 @@ class Scope:
                 return self.access(e).union(*map(self.reads, indexes)) if indexes else self.access(e)
             case Invocation(function, inputs, outputs):
                 found = self._all(a.value for a in (*inputs, *outputs))
-                if isinstance(function, Variable) and function.name.casefold() in self.symbols.pous:
-                    found.add((function.name.casefold(), function.name.casefold()))
+                if isinstance(function, Variable) and function.name.lower() in self.symbols.pous:
+                    found.add((function.name.lower(), function.name.lower()))
                 return found
             case Literal():
                 return set()
@@ -124,7 +124,7 @@ class Scope:
             case Call(instance, _, inputs, outputs, condition):
                 found = self._all(a.value for a in inputs) | (self.reads(condition) if condition else set())
                 type = self.block(instance)
-                found |= {(type, a.name.casefold()) for a in outputs if type and a.name}
+                found |= {(type, a.name.lower()) for a in outputs if type and a.name}
                 return found | (self.access(instance) if not type else set())
         return self._all(expressions(statement))
 
@@ -154,5 +154,5 @@ class Scope:
         return self.access(instance)
 
     def _positional(self, type: str, inputs: Iterable[Argument]) -> set[Node]:
-        declared = [v.name.casefold() for v in self.symbols.pous[type].variables if v.section in ("input", "in_out")]
-        return {(type, a.name.casefold() or (declared[n] if n < len(declared) else RUN)) for n, a in enumerate(inputs)}
+        declared = [v.name.lower() for v in self.symbols.pous[type].variables if v.section in ("input", "in_out")]
+        return {(type, a.name.lower() or (declared[n] if n < len(declared) else RUN)) for n, a in enumerate(inputs)}

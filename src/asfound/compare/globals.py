@@ -33,19 +33,19 @@ def compare_globals(context: Context, old: Program, new: Program, original: Prog
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _list(before, after)
-    known = {list_name(before).casefold() for before, _, _ in found.pairs}
+    known = {list_name(before).lower() for before, _, _ in found.pairs}
     lone: list[tuple[Kind, GlobalList]] = [("removed", original.globals[i]) for _, i in found.removed]
     lone += [("added", block) for block in found.added]
     for kind, block in lone:
-        if list_name(block).casefold() not in known or block.extensions or block.pragmas:
+        if list_name(block).lower() not in known or block.extensions or block.pragmas:
             changes += _whole(kind, block)
     return changes + _split(old, new, known) + _variables(context, old, new, original)
 
 
 def _split(old: Program, new: Program, known: set[str]) -> list[Change]:
     """Lists of one name that are written as another number of blocks."""
-    before, after = (Counter(list_name(b).casefold() for b in p.globals) for p in (old, new))
-    homes = {list_name(b).casefold(): list_place(b) for b in (*reversed(old.globals), *reversed(new.globals))}
+    before, after = (Counter(list_name(b).lower() for b in p.globals) for p in (old, new))
+    homes = {list_name(b).lower(): list_place(b) for b in (*reversed(old.globals), *reversed(new.globals))}
     changes = []
     for name in sorted(known):
         if before[name] != after[name]:
@@ -59,13 +59,13 @@ Group = tuple[list[VariableDeclaration], list[VariableDeclaration], list[Variabl
 
 def _variables(context: Context, old: Program, new: Program, original: Program) -> list[Change]:
     """Every variable at the list that holds it now; one that is gone, at the list that held it."""
-    now = {v.name.casefold(): list_name(block) for block in reversed(new.globals) for v in block.variables}
+    now = {v.name.lower(): list_name(block) for block in reversed(new.globals) for v in block.variables}
     homes = {list_name(block): list_place(block) for block in (*reversed(old.globals), *reversed(new.globals))}
     groups: dict[str, Group] = {}
     changes: list[Change] = []
     for block, was in zip(old.globals, original.globals, strict=True):
         for variable, written in zip(block.variables, was.variables, strict=True):
-            home = now.get(variable.name.casefold(), list_name(block))
+            home = now.get(variable.name.lower(), list_name(block))
             group = groups.setdefault(home, ([], [], []))
             group[0].append(variable)
             group[2].append(written)
@@ -75,7 +75,7 @@ def _variables(context: Context, old: Program, new: Program, original: Program) 
         groups.setdefault(list_name(block), ([], [], []))[1].extend(block.variables)
 
     def uses(name: str) -> tuple[str, ...]:
-        key = name.casefold()
+        key = name.lower()
         return context.uses_new.of_global.get(key, ()) or context.uses_old.of_global.get(key, ())
 
     for home, (before, after, written_before) in sorted(groups.items()):
@@ -105,7 +105,7 @@ def _list(old: GlobalList, new: GlobalList) -> list[Change]:
     at = list_place(new)
     lines: list[tuple[Effect, str]] = []
     if old.scope != new.scope:
-        effect: Effect = "documentation" if old.scope.casefold() == new.scope.casefold() else "undecided"
+        effect: Effect = "documentation" if old.scope.lower() == new.scope.lower() else "undecided"
         lines.append((effect, f"scope {old.scope or 'none'} -> {new.scope or 'none'}"))
     if old.name != new.name:
         lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))

@@ -117,8 +117,8 @@ def paired_modules(
     left, right = list(old), list(new)
     pairs: list[tuple[Module, Module]] = []
     keys: tuple[Callable[[Module], object], ...] = (
-        lambda m: (m.name.casefold(), m.slot),
-        lambda m: m.name.casefold(),
+        lambda m: (m.name.lower(), m.slot),
+        lambda m: m.name.lower(),
         lambda m: m.slot,
     )
     for key in keys:
@@ -154,7 +154,7 @@ def _moved(loose: Loose) -> list[Change]:
     changes: list[Change] = []
     partners: dict[tuple[str, str], dict[Kind, list[tuple[Place, Module]]]] = {}
     for kind, place, module in loose:
-        key = module.name.casefold(), module.order_number or module.type_name
+        key = module.name.lower(), module.order_number or module.type_name
         partners.setdefault(key, {}).setdefault(kind, []).append((place, module))
     for (_, identity), sides in partners.items():
         gone, come = sides.get("removed", []), sides.get("added", [])

@@ -51,7 +51,7 @@ def leaves(pou: Pou, place: Place | None = None) -> Iterator[Leaf]:
         inside = place if len(pou.bodies) == 1 else place.down(f"worksheet {number + 1}", f"worksheet:{number + 1}")
         yield from of_body(body, inside, frozenset())
     for action in pou.actions:
-        guards = frozenset((action.name.casefold(),))
+        guards = frozenset((action.name.lower(),))
         yield from of_body(action.body, place.down(f"action {action.name}", f"action:{action.name}"), guards)
     for named in pou.transitions:
         inside = place.down(f"transition {named.name}", f"transition:{named.name}")
@@ -130,7 +130,7 @@ def _of_chart(chart: Chart, place: Place, guards: frozenset[str]) -> Iterator[Le
 
 
 def _of_step(step: Step, place: Place, guards: frozenset[str]) -> Iterator[Leaf]:
-    inside = guards | {step.name.casefold()}
+    inside = guards | {step.name.lower()}
     for association in step.actions:
         yield Leaf(place, associated(association, step.name), guards)
         if association.body is not None:

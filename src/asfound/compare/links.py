@@ -31,7 +31,7 @@ def linked(changes: Sequence[Change]) -> tuple[Change, ...]:
     for c in reversed(changes):
         if c.area == "logic":
             for side, text in (("added", c.after), ("removed", c.before)):
-                for name in set(_NAME.findall((text or "").casefold())):
+                for name in set(_NAME.findall((text or "").lower())):
                     users[c.path[0], side, name] = c.id
                     if any("block type " in line for line in c.details):
                         users[c.path[0], "changed", name] = c.id
@@ -43,10 +43,10 @@ def _with_cause(c: Change, causes: dict[frozenset[str], int], users: dict[tuple[
     if c.kind == "readdressed":
         cause = causes.get(_names(c))
     elif c.area == "hardware" and c.path[-1].startswith("channel:"):
-        tags = {t.casefold() for t in (c.before, c.after) if t}
+        tags = {t.lower() for t in (c.before, c.after) if t}
         cause = next((id for names, id in causes.items() if tags and tags <= names), None)
     elif c.area == "declaration" and _follows_its_use(c):
-        cause = users.get((c.path[0], c.kind, c.path[-1].removeprefix("variable:").casefold()))
+        cause = users.get((c.path[0], c.kind, c.path[-1].removeprefix("variable:").lower()))
     return c if cause is None or cause == c.id else replace(c, follows_from=cause)
 
 
@@ -70,7 +70,7 @@ def _readdressed(changes: Sequence[Change]) -> dict[frozenset[str], int]:
 
 def _names(c: Change) -> frozenset[str]:
     named = c.where.rpartition(" / ")[2].removeprefix("tags ").removeprefix("tag ")
-    return frozenset(n.strip().casefold() for n in named.split(","))
+    return frozenset(n.strip().lower() for n in named.split(","))
 
 
 def gathered(changes: Sequence[Change]) -> list[Change]:

@@ -44,43 +44,43 @@ def _pou(found: Locals, old: Pou, new: Pou) -> None:
     main = _steps(old.bodies), _steps(new.bodies)
     left = [variable_item(v) for v in variables.gone] + [Item(a.name, ("action",)) for a in actions.gone]
     right = [variable_item(v) for v in variables.come] + [Item(a.name, ("action",)) for a in actions.come]
-    left += [Item(n, ("step",)) for n in main[0] if n.casefold() not in _folded(main[1])]
-    right += [Item(n, ("step",)) for n in main[1] if n.casefold() not in _folded(main[0])]
+    left += [Item(n, ("step",)) for n in main[0] if n.lower() not in _folded(main[1])]
+    right += [Item(n, ("step",)) for n in main[1] if n.lower() not in _folded(main[0])]
     names: dict[str, str] = {}
     if left and right:
         names = _matched(left, right, (list(leaves(old)), list(leaves(new))))
     if names:
-        found.names[old.name.casefold()] = names
+        found.names[old.name.lower()] = names
         found.changes += renamed.locals(old, new, names)
-    partner = {a.name.casefold(): a for a in new.actions}
+    partner = {a.name.lower(): a for a in new.actions}
     for action in old.actions:
-        other = partner.get(names.get(action.name.casefold(), action.name).casefold())
+        other = partner.get(names.get(action.name.lower(), action.name).lower())
         if other is not None and action.body != other.body:
             _chart(found, (old, new), action.name, (action.body, other.body))
     for member, other_member, _ in by_name(old.members, new.members, lambda m: m.name).pairs:
-        if member != other_member and member.name.casefold() not in found.names:
+        if member != other_member and member.name.lower() not in found.names:
             _pou(found, member, other_member)
 
 
 def _chart(found: Locals, pous: tuple[Pou, Pou], action: str, bodies: tuple[Body, Body]) -> None:
     before, after = _steps((bodies[0],)), _steps((bodies[1],))
-    left = [Item(n, ("step",)) for n in before if n.casefold() not in _folded(after)]
-    right = [Item(n, ("step",)) for n in after if n.casefold() not in _folded(before)]
+    left = [Item(n, ("step",)) for n in before if n.lower() not in _folded(after)]
+    right = [Item(n, ("step",)) for n in after if n.lower() not in _folded(before)]
     if not left or not right:
         return
     at = top(pous[1].name).down(f"action {action}", f"action:{action}")
     groups = list(of_body(bodies[0], at, _NOTHING)), list(of_body(bodies[1], at, _NOTHING))
     names = _matched(left, right, groups)
     if names:
-        found.charts[pous[0].name.casefold(), action.casefold()] = names
-        found.changes += renamed.steps(at, {n: names[n.casefold()] for n in before if n.casefold() in names})
+        found.charts[pous[0].name.lower(), action.lower()] = names
+        found.changes += renamed.steps(at, {n: names[n.lower()] for n in before if n.lower() in names})
 
 
 def _matched(left: list[Item], right: list[Item], groups: tuple[list[Leaf], list[Leaf]]) -> dict[str, str]:
     gone, come = _folded(i.name for i in left), _folded(i.name for i in right)
     used_old, used_new = _used(groups[0]), _used(groups[1])
-    left = [i for i in left if i.name.casefold() not in used_new]
-    right = [i for i in right if i.name.casefold() not in used_old]
+    left = [i for i in left if i.name.lower() not in used_new]
+    right = [i for i in right if i.name.lower() not in used_old]
     wild = gone | come
     ours = _with_bodies(signatures(groups[0], gone, wild), groups[0], left, wild)
     theirs = _with_bodies(signatures(groups[1], come, wild), groups[1], right, wild)
@@ -91,7 +91,7 @@ def _with_bodies(
     found: dict[str, Signature], group: list[Leaf], items: list[Item], wild: frozenset[str]
 ) -> Mapping[str, Signature]:
     """An action is recognised by its code as well."""
-    names = {f"action:{i.name}": i.name.casefold() for i in items if i.kind == ("action",)}
+    names = {f"action:{i.name}": i.name.lower() for i in items if i.kind == ("action",)}
     for leaf in group:
         for part in leaf.place.path:
             if part in names:
@@ -104,7 +104,7 @@ def _used(group: list[Leaf]) -> frozenset[str]:
 
 
 def _folded(names: Iterable[str]) -> frozenset[str]:
-    return frozenset(n.casefold() for n in names)
+    return frozenset(n.lower() for n in names)
 
 
 def _steps(bodies: Iterable[Body]) -> list[str]:

@@ -46,7 +46,7 @@ def located(copy: Copy) -> tuple[Located, ...]:
     for block in copy.program.globals:
         found += [_variable(v, "", list_place(block)) for v in block.variables]
     for table, tag in rows(copy.tables):
-        place, key = tag_place(table, tag.name), ("", tag.name.casefold())
+        place, key = tag_place(table, tag.name), ("", tag.name.lower())
         found.append(Located(place, key, tag.name, tag.type, Memory.at(tag.address), tag_text(tag)))
     if copy.hardware is not None:
         for device in copy.hardware.devices:
@@ -63,11 +63,11 @@ def memories(copy: Copy) -> Iterator[tuple[Key, Memory]]:
     for table in copy.tables:
         for tag in table.tags:
             if tag.address and (memory := Memory.at(tag.address)).text:
-                yield ("", tag.name.casefold()), memory
+                yield ("", tag.name.lower()), memory
 
 
 def _pou(pou: Pou, place: Place) -> Iterator[Located]:
-    key = pou.name.casefold()
+    key = pou.name.lower()
     for variable in pou.variables:
         yield _variable(variable, "" if variable.section == "external" else key, place)
     yield from (_named("action", action.name, key, place) for action in pou.actions)
@@ -81,21 +81,21 @@ def _pou(pou: Pou, place: Place) -> Iterator[Located]:
 
 def _named(word: str, name: str, scope: str, place: Place) -> Located:
     at = place.down(f"{word} {name}", f"{word}:{name}")
-    return Located(at, (scope, name.casefold()), name, "", NOWHERE, f"{word} {name}")
+    return Located(at, (scope, name.lower()), name, "", NOWHERE, f"{word} {name}")
 
 
 def _type(type: DataType) -> Iterator[Located]:
-    place, key = top(type.name), type.name.casefold()
+    place, key = top(type.name), type.name.lower()
     yield from (_variable(member, key, place) for member in type.members)
     for value in type.values:
         at = place.down(value.name, f"value:{value.name}")
         said = f"{value.name} := {value.value}" if value.value else value.name
-        yield Located(at, (key, value.name.casefold()), value.name, "", NOWHERE, said)
+        yield Located(at, (key, value.name.lower()), value.name, "", NOWHERE, said)
 
 
 def _variable(variable: VariableDeclaration, scope: str, place: Place) -> Located:
     at = place.down(variable.name, f"variable:{variable.name}")
-    key, text = (scope, variable.name.casefold()), printer.variable(variable)
+    key, text = (scope, variable.name.lower()), printer.variable(variable)
     return Located(at, key, variable.name, variable.type, Memory.at(variable.address), text)
 
 

@@ -65,5 +65,5 @@ def _alike(
 def _grouped(items: Sequence[T], name: Callable[[T], str]) -> dict[str, list[tuple[T, int]]]:
     groups: dict[str, list[tuple[T, int]]] = {}
     for index, item in enumerate(items):
-        groups.setdefault(name(item).casefold(), []).append((item, index))
+        groups.setdefault(name(item).lower(), []).append((item, index))
     return groups

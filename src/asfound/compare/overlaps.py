@@ -67,7 +67,7 @@ def bytes_of(area: str, span: range) -> str:
 def module_claims(copy: Copy) -> list[Claim]:
     """The address ranges of all modules that are stated whole."""
     devices = copy.hardware.devices
-    with_cpu = sum(any(m.kind.casefold() == "cpu" for m, _, _ in modules_of(device)) for device in devices)
+    with_cpu = sum(any(m.kind.lower() == "cpu" for m, _, _ in modules_of(device)) for device in devices)
     apart = with_cpu > 1 or (with_cpu == 0 and len(devices) > 1)
     found = []
     for number, device in enumerate(devices):
@@ -118,12 +118,12 @@ def _claims(rows: Iterable[tuple[Row, str]]) -> list[Claim]:
     found: dict[tuple[str, str], Claim] = {}
     for (name, address, type), table in rows:
         memory = Memory.at(address)
-        if memory.span is None or (name.casefold(), memory.text) in found:
+        if memory.span is None or (name.lower(), memory.text) in found:
             continue
         place = tag_place(table, name) if table else Place(f"global {name}", ("globals", f"variable:{name}"))
         upper = type.strip().upper()
         text = f"{name} ({memory.text}{', ' + upper if upper else ''})"
-        found[name.casefold(), memory.text] = Claim("tag", name, text, memory.area, memory.span, "", upper, place)
+        found[name.lower(), memory.text] = Claim("tag", name, text, memory.area, memory.span, "", upper, place)
     return list(found.values())
 
 
@@ -143,7 +143,7 @@ def overlaps(claims: Iterable[Claim]) -> list[Overlap]:
     for _, points in sorted(spaces.items()):
         active: list[list[Claim]] = []
         for point in sorted(points):
-            here = sorted(points[point], key=lambda c: (c.name.casefold(), c.place.path))
+            here = sorted(points[point], key=lambda c: (c.name.lower(), c.place.path))
             active = [group for group in active if group[0].span.stop > here[0].span.start]
             pairs = [(group[0], here[0]) for group in active] + [(here[0], other) for other in here[1:]]
             found += [Overlap(a, b, _shared(a, b)) for a, b in pairs if not _nested(a, b)]
@@ -210,7 +210,7 @@ def _told(claims: Sequence[Claim]) -> dict[Key, Overlap]:
 
 
 def _key(overlap: Overlap) -> Key:
-    low, high = sorted((overlap.first.name.casefold(), overlap.second.name.casefold()))
+    low, high = sorted((overlap.first.name.lower(), overlap.second.name.lower()))
     return overlap.first.kind, overlap.first.area, low, high
 
 

@@ -43,7 +43,7 @@ def noun(body: Body) -> str:
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """Sort key in which ``network:10`` comes behind ``network:9``; total, because the text itself comes last."""
     parts = re.split(r"(\d+)", text)
-    numbers = tuple((0, int(p), "") if re.fullmatch("[0-9]{1,18}", p) else (1, 0, p.casefold()) for p in parts if p)
+    numbers = tuple((0, int(p), "") if re.fullmatch("[0-9]{1,18}", p) else (1, 0, p.lower()) for p in parts if p)
     return (*numbers, (2, 0, text))
 
 

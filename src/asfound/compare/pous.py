@@ -71,7 +71,7 @@ def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
         ("modifiers", ", ".join(old.modifiers), ", ".join(new.modifiers)),
     ):
         if before != after:
-            same = before.casefold() == after.casefold()
+            same = before.lower() == after.lower()
             lines.append(("documentation" if same else "behaviour", f"{what}: {before or 'none'} -> {after or 'none'}"))
     if old.namespace != new.namespace:
         lines.append(("undecided", f"namespace: {old.namespace or 'none'} -> {new.namespace or 'none'}"))

@@ -59,7 +59,7 @@ def _named(one: str, other: str, spelling: dict[str, str]) -> str:
 
 def _spelling(statements: Group) -> dict[str, str]:
     nodes = [n for s in statements for e in everything(s) for n in walk(e)]
-    names = {n.name.casefold(): n.name for n in nodes if isinstance(n, Variable)}
+    names = {n.name.lower(): n.name for n in nodes if isinstance(n, Variable)}
     return names | {root(n): n.address for n in nodes if isinstance(n, Direct)}
 
 

@@ -70,11 +70,11 @@ class Reach:
         *_, last = change.path
         kind, _, name = last.partition(":")
         if kind in ("variable", "tag", "value", "force"):
-            scope = change.path[0].casefold() if ":" not in change.path[0] else ""
+            scope = change.path[0].lower() if ":" not in change.path[0] else ""
             names = [name, *(n.strip() for n in change.where.rpartition(" / ")[2].removeprefix("tags ").split(","))]
-            yield from ((scope, n.partition(".")[0].casefold()) for n in names)
+            yield from ((scope, n.partition(".")[0].lower()) for n in names)
         elif kind == "channel":
-            yield from (("", tag.casefold()) for tag in (change.before, change.after) if tag)
+            yield from (("", tag.lower()) for tag in (change.before, change.after) if tag)
         else:
             lengths = range(len(change.path), min(1, len(change.path) - 1), -1)
             found = next((self.written[change.path[:n]] for n in lengths if change.path[:n] in self.written), set())
@@ -114,13 +114,13 @@ def _one_memory(context: Context, edges: Graph) -> Iterator[tuple[Node, Node]]:
 def _outputs(symbols: Symbols) -> Iterator[tuple[Node, str]]:
     for tag in symbols.tags.values():
         if tag.address.upper().startswith("%Q"):
-            yield ("", tag.name.casefold()), f"{tag.name} ({tag.address})"
+            yield ("", tag.name.lower()), f"{tag.name} ({tag.address})"
     for variable in symbols.globals.values():
         if variable.address.upper().startswith("%Q"):
-            yield ("", variable.name.casefold()), f"{variable.name} ({variable.address})"
+            yield ("", variable.name.lower()), f"{variable.name} ({variable.address})"
     for pou in symbols.pous.values():
         for variable in pou.variables:
-            node = (pou.name.casefold(), variable.name.casefold())
+            node = (pou.name.lower(), variable.name.lower())
             if variable.address.upper().startswith("%Q"):
                 yield node, f"{pou.name}.{variable.name} ({variable.address})"
             elif variable.section == "output" and pou.kind in ("program", "function_block"):

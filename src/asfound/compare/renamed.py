@@ -35,7 +35,7 @@ def types(old: Copy, new: Copy, names: Map) -> list[Change]:
     for key, name in sorted(names.items()):
         details = listed(uses.of_type(name))
         if key in symbols_old.pous:
-            before, after = symbols_old.pous[key], symbols_new.pous[name.casefold()]
+            before, after = symbols_old.pous[key], symbols_new.pous[name.lower()]
             what = after.kind.replace("_", " ")
             changes.append(_change("logic", top(name), what, (before.name, name), (before.name, name), details))
         else:
@@ -48,21 +48,21 @@ def types(old: Copy, new: Copy, names: Map) -> list[Change]:
 def globals(old: Copy, new: Copy, names: Map) -> list[Change]:
     """Renamed global variables and tags; one change for a tag that is declared in the program as well."""
     uses = Uses(Symbols(new))
-    tags_old = {tag.name.casefold(): (table, tag) for table, tag in rows(old.tables)}
-    tags_new = {tag.name.casefold(): (table, tag) for table, tag in rows(new.tables)}
+    tags_old = {tag.name.lower(): (table, tag) for table, tag in rows(old.tables)}
+    tags_new = {tag.name.lower(): (table, tag) for table, tag in rows(new.tables)}
     variables_old, variables_new = Symbols(old).globals, Symbols(new).globals
     changes = []
     for key, name in sorted(names.items()):
         details = [OUTSIDE]
-        if key in tags_old and name.casefold() in tags_new:
-            table, tag = tags_new[name.casefold()]
+        if key in tags_old and name.lower() in tags_new:
+            table, tag = tags_new[name.lower()]
             before = tags_old[key][1]
-            details += listed(uses.of_global.get(name.casefold(), ()))
+            details += listed(uses.of_global.get(name.lower(), ()))
             texts = tag_text(before), tag_text(tag)
             changes.append(_change("tag", tag_place(table, name), "tag", (before.name, name), texts, details))
-        elif key in variables_old and name.casefold() in variables_new:
-            was, now = variables_old[key], variables_new[name.casefold()]
-            details += listed(uses.of_global.get(name.casefold(), ()))
+        elif key in variables_old and name.lower() in variables_new:
+            was, now = variables_old[key], variables_new[name.lower()]
+            details += listed(uses.of_global.get(name.lower(), ()))
             at = Place(name, (f"globals:{_list_of(new, name)}", f"variable:{name}"))
             texts = printer.variable(was), printer.variable(now)
             changes.append(_change("declaration", at, "global variable", (was.name, name), texts, details))
@@ -73,14 +73,14 @@ def _list_of(copy: Copy, name: str) -> str:
     from asfound.compare.globals import list_name
 
     for block in copy.program.globals:
-        if any(v.name.casefold() == name.casefold() for v in block.variables):
+        if any(v.name.lower() == name.lower() for v in block.variables):
             return list_name(block)
     return ""
 
 
 def _written(names: Map, spelled: Iterable[str]) -> list[tuple[str, str]]:
     """Old names as they are written, with the new ones."""
-    spelling = {name.casefold(): name for name in spelled}
+    spelling = {name.lower(): name for name in spelled}
     return [(spelling.get(key, key), new) for key, new in sorted(names.items())]
 
 
@@ -102,15 +102,15 @@ def lists(old: Copy, names: Map) -> list[Change]:
 
 def locals(old: Pou, new: Pou, names: Map) -> list[Change]:
     """Renamed variables, actions and steps of one POU."""
-    variables = {v.name.casefold(): v for v in old.variables}
-    partner = {v.name.casefold(): v for v in new.variables}
-    actions = {a.name.casefold(): a.name for a in old.actions}
+    variables = {v.name.lower(): v for v in old.variables}
+    partner = {v.name.lower(): v for v in new.variables}
+    actions = {a.name.lower(): a.name for a in old.actions}
     uses = Uses(Symbols(Copy()))
     changes = []
     for key, name in sorted(names.items()):
         details = listed(uses.of_local(new, name))
         if key in variables:
-            was, now = variables[key], partner[name.casefold()]
+            was, now = variables[key], partner[name.lower()]
             at = top(new.name).down(name, f"variable:{name}")
             outside = (OUTSIDE,) if was.section in SEEN_OUTSIDE else ()
             kept = ("the retained value goes with the name",) if was.retain == "retain" or was.persistent else ()
@@ -127,7 +127,7 @@ def locals(old: Pou, new: Pou, names: Map) -> list[Change]:
 
 def _step(pou: Pou, key: str) -> str:
     charts = (b.chart for b in pou.bodies if b.chart is not None)
-    return next((s.name for chart in charts for s in chart.steps if s.name.casefold() == key), key)
+    return next((s.name for chart in charts for s in chart.steps if s.name.lower() == key), key)
 
 
 def steps(place: Place, names: Map, details: Sequence[str] = ()) -> list[Change]:

@@ -66,7 +66,7 @@ def _pous(old: Copy, new: Copy) -> Map:
     if not found.gone or not found.come:
         return {}
     removed, added = found.gone, found.come
-    wild = frozenset(p.name.casefold() for p in (*removed, *added))
+    wild = frozenset(p.name.lower() for p in (*removed, *added))
     return matched(pou_items(removed, wild), pou_items(added, wild), {}, {})
 
 
@@ -83,16 +83,16 @@ def _scopes(old: Copy, new: Copy) -> Map:
     if len(found.gone) != 1 or len(found.come) != 1:
         return {}
     before, after = found.gone[0], found.come[0]
-    ours = {t.name.casefold() for t in before.tasks} | {i.name.casefold() for i in before.instances}
-    theirs = {t.name.casefold() for t in after.tasks} | {i.name.casefold() for i in after.instances}
-    return {before.name.casefold(): after.name} if ours & theirs or not ours | theirs else {}
+    ours = {t.name.lower() for t in before.tasks} | {i.name.lower() for i in before.instances}
+    theirs = {t.name.lower() for t in after.tasks} | {i.name.lower() for i in after.instances}
+    return {before.name.lower(): after.name} if ours & theirs or not ours | theirs else {}
 
 
 def _lists(old: Copy, new: Copy) -> Map:
     found = by_name(old.program.globals, new.program.globals, list_name)
     ours = [b for b in found.gone if b.name]
-    items = [Item(b.name, (), content=tuple(v.name.casefold() for v in b.variables)) for b in ours]
-    theirs = [Item(b.name, (), content=tuple(v.name.casefold() for v in b.variables)) for b in found.come if b.name]
+    items = [Item(b.name, (), content=tuple(v.name.lower() for v in b.variables)) for b in ours]
+    theirs = [Item(b.name, (), content=tuple(v.name.lower() for v in b.variables)) for b in found.come if b.name]
     return matched(items, theirs, {}, {})
 
 
@@ -110,11 +110,11 @@ def _globals(old: Copy, new: Copy) -> Map:
         return {}
     removed = [variable_item(v) for v in variables.gone] + _tag_items(tags)[0]
     added = [variable_item(v) for v in variables.come] + _tag_items(tags)[1]
-    gone = frozenset(i.name.casefold() for i in removed)
-    come = frozenset(i.name.casefold() for i in added)
+    gone = frozenset(i.name.lower() for i in removed)
+    come = frozenset(i.name.lower() for i in added)
     uses_old, uses_new = Uses(Symbols(old)).of_global, Uses(Symbols(new)).of_global
-    removed = [i for i in removed if i.name.casefold() not in uses_new and i.name.casefold() not in come]
-    added = [i for i in added if i.name.casefold() not in uses_old and i.name.casefold() not in gone]
+    removed = [i for i in removed if i.name.lower() not in uses_new and i.name.lower() not in come]
+    added = [i for i in added if i.name.lower() not in uses_old and i.name.lower() not in gone]
     wild = gone | come
     ours = signatures((leaf for pou in old.program.pous for leaf in leaves(pou)), gone, wild)
     theirs = signatures((leaf for pou in new.program.pous for leaf in leaves(pou)), come, wild)
@@ -132,4 +132,4 @@ def _tag_items(tags: Pairing[Row]) -> tuple[list[Item], list[Item]]:
 
 def _tag_item(tag: Tag) -> Item:
     comment = (tag.comment,) if tag.comment else ()
-    return Item(tag.name, ("tag", tag.type.casefold()), tag.address.upper(), comment)
+    return Item(tag.name, ("tag", tag.type.lower()), tag.address.upper(), comment)

@@ -22,18 +22,18 @@ def with_renames(place: Place, old: Resource, new: Resource) -> tuple[Resource, 
     tasks = _tasks(old, new)
     step = replace(
         old,
-        tasks=tuple(replace(t, name=tasks.get(t.name.casefold(), t.name)) for t in old.tasks),
-        instances=tuple(replace(i, task=tasks.get(i.task.casefold(), i.task)) for i in old.instances),
+        tasks=tuple(replace(t, name=tasks.get(t.name.lower(), t.name)) for t in old.tasks),
+        instances=tuple(replace(i, task=tasks.get(i.task.lower(), i.task)) for i in old.instances),
     )
     programs = _programs(step, new)
-    renamed = tuple(replace(i, name=programs.get(i.name.casefold(), i.name)) for i in step.instances)
-    changes = [_change(place, "task", t.name, tasks) for t in old.tasks if t.name.casefold() in tasks]
-    changes += [_change(place, "program", i.name, programs) for i in old.instances if i.name.casefold() in programs]
+    renamed = tuple(replace(i, name=programs.get(i.name.lower(), i.name)) for i in step.instances)
+    changes = [_change(place, "task", t.name, tasks) for t in old.tasks if t.name.lower() in tasks]
+    changes += [_change(place, "program", i.name, programs) for i in old.instances if i.name.lower() in programs]
     return replace(step, instances=renamed), changes
 
 
 def _change(place: Place, what: str, name: str, names: Map) -> Change:
-    new = names[name.casefold()]
+    new = names[name.lower()]
     at = place.down(f"{what} {new}", f"{'instance' if what == 'program' else what}:{new}")
     details = ("access paths and retained values go with the name",) if what == "program" else ()
     return change("task", "renamed", "equivalent", at, name, new, f"{what} {name} renamed to {new}", details)
@@ -45,7 +45,7 @@ def _tasks(old: Resource, new: Resource) -> Map:
 
 
 def _task(resource: Resource, task: Task) -> Item:
-    programs = (i.name.casefold() for i in resource.instances if i.task.casefold() == task.name.casefold())
+    programs = (i.name.lower() for i in resource.instances if i.task.lower() == task.name.lower())
     attributes = (f"every {task.interval}", f"priority {task.priority}", f"on {task.single}", f"kind {task.kind}")
     settings = (f"{s.name}={s.value}" for s in task.settings)
     return Item(task.name, ("task",), content=(*attributes, *settings, *programs))
@@ -57,4 +57,4 @@ def _programs(old: Resource, new: Resource) -> Map:
 
 
 def _program(instance: Instance) -> Item:
-    return Item(instance.name, ("program", instance.type.casefold()), content=(instance.task.casefold(),))
+    return Item(instance.name, ("program", instance.type.lower()), content=(instance.task.lower(),))

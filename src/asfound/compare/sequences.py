@@ -47,7 +47,7 @@ def fingerprint(group: Sequence[Statement]) -> Fingerprint:
 def _steers_to(statement: Statement) -> str:
     """Where a jump or return leads: what it is recognised by, as an assignment is by its target."""
     if isinstance(statement, Jump):
-        return f"jump to {statement.label.casefold()}"
+        return f"jump to {statement.label.lower()}"
     return "return" if isinstance(statement, Return) else ""
 
 

@@ -101,7 +101,7 @@ def _prove_call(scope: Scope, old: Call, new: Call) -> Verdict:
     heads = [statement_key(replace(c, inputs=())) for c in (old, new)]
     if heads[0] != heads[1] or before.keys() != after.keys():
         return "behaviour", None
-    members = scope.context.new.members.get(new.type.casefold(), {})
+    members = scope.context.new.members.get(new.type.lower(), {})
     found: list[Verdict] = []
     for pin in sorted(before):
         a, b = before[pin].value, after[pin].value
@@ -117,7 +117,7 @@ def _prove_pin(scope: Scope, call: Call, pin: tuple[str, str], values: tuple[Exp
         return "undecided", None
     from asfound.compare.whole import prove_pieces
 
-    proof = prove_pieces(scope, (old,), (new,), {name.casefold(): pin[1]})
+    proof = prove_pieces(scope, (old,), (new,), {name.lower(): pin[1]})
     return _verdict(scope, proof, atoms((old,)) == atoms((new,)))
 
 
@@ -167,7 +167,7 @@ def described(scope: Scope, old: Statement, new: Statement) -> tuple[str, ...]:
             return _called(old, new, words)
         case Jump(was, before), Jump(now, after):
             label = f"jump target {was} replaced by {now}"
-            changed = [label] if was.casefold() != now.casefold() else []
+            changed = [label] if was.lower() != now.lower() else []
             return (*changed, *_condition(before, after, words))
         case Return(before), Return(after):
             return _condition(before, after, words)
@@ -204,11 +204,11 @@ def _called(old: Call, new: Call, words: Words) -> tuple[str, ...]:
     lines: list[str] = []
     if folded(old.instance) != folded(new.instance):
         lines.append(f"call of {shown(old.instance)} replaced by {shown(new.instance)}")
-    if old.type.casefold() != new.type.casefold():
+    if old.type.lower() != new.type.lower():
         lines.append(f"block type {old.type or 'unknown'} replaced by {new.type or 'unknown'}")
-    known = new.type.casefold() in BLOCK_PINS
+    known = new.type.lower() in BLOCK_PINS
     owner = f"{new.type} {shown(new.instance)}" if known else shown(new.instance)
-    preset = next((p for p in ("pt", "pv") if p in BLOCK_PINS.get(new.type.casefold(), {})), "")
+    preset = next((p for p in ("pt", "pv") if p in BLOCK_PINS.get(new.type.lower(), {})), "")
     lines += _condition(old.condition, new.condition, words)
     lines += pins(old.inputs, new.inputs, owner, words, preset)
     lines += outgoing(old.outputs, new.outputs, owner)
@@ -317,5 +317,5 @@ def one_sided(scope: Scope, kind: str, place: Place, statement: Statement) -> Ch
 def features(statements: Iterable[Statement]) -> frozenset[str]:
     """Names and constants a piece works with: what it is recognised by."""
     given = tuple(statements)
-    words = (w for s in given if isinstance(s, Verbatim) for w in s.text.casefold().split())
+    words = (w for s in given if isinstance(s, Verbatim) for w in s.text.lower().split())
     return frozenset((*words, *(key for e in everything(given) for key in operands(e))))

@@ -68,7 +68,7 @@ def path_name(names: Map, name: str) -> str:
 
 
 def _get(names: Map, name: str) -> str:
-    return names.get(name.casefold(), name)
+    return names.get(name.lower(), name)
 
 
 def type_text(types: Map, text: str) -> str:
@@ -79,7 +79,7 @@ def type_text(types: Map, text: str) -> str:
 
 
 def _type(type: p.DataType, names: Names) -> p.DataType:
-    own = names.locals.get(type.name.casefold(), {})
+    own = names.locals.get(type.name.lower(), {})
     members = tuple(replace(v, name=_get(own, v.name), type=type_text(names.types, v.type)) for v in type.members)
     values = tuple(replace(v, name=_get(own, v.name)) for v in type.values)
     name, base = _get(names.types, type.name), type_text(names.types, type.base)
@@ -124,15 +124,15 @@ class Substitution:
 
     def __init__(self, names: Names, symbols: Symbols, pou: p.Pou, outer: Map | None = None) -> None:
         self.names, self.symbols, self.found = names, symbols, pou
-        self.local = {**(outer or {}), **names.locals.get(pou.name.casefold(), {})}
+        self.local = {**(outer or {}), **names.locals.get(pou.name.lower(), {})}
         self.inside = inner_names(pou)
         self.declared = symbols.locals_of(pou)
 
     def pou(self) -> p.Pou:
         """The POU with its renames applied."""
-        found, key = self.found, self.found.name.casefold()
+        found, key = self.found, self.found.name.lower()
         actions = tuple(
-            replace(a, name=self.own(a.name), body=self.body(a.body, self.names.charts.get((key, a.name.casefold()))))
+            replace(a, name=self.own(a.name), body=self.body(a.body, self.names.charts.get((key, a.name.lower()))))
             for a in found.actions
         )
         members = tuple(Substitution(self.names, self.symbols, member, self.local).pou() for member in found.members)
@@ -151,26 +151,26 @@ class Substitution:
 
     def own(self, name: str) -> str:
         """A name declared in this POU."""
-        return self.local.get(name.casefold(), name)
+        return self.local.get(name.lower(), name)
 
     def declaration(self, v: p.VariableDeclaration) -> p.VariableDeclaration:
         """A declaration; an external one follows the global it stands for."""
         name = self.own(v.name)
-        if v.section == "external" and v.name.casefold() not in self.local:
+        if v.section == "external" and v.name.lower() not in self.local:
             name = self._global(v.name)
         return replace(v, name=name, type=type_text(self.names.types, v.type))
 
     def _global(self, name: str) -> str:
-        new = self.names.globals.get(name.casefold(), name)
-        return name if new.casefold() in self.inside else new
+        new = self.names.globals.get(name.lower(), name)
+        return name if new.lower() in self.inside else new
 
     def name(self, name: str) -> str:
         """The new name of a variable, instance, step, action, function or list used in a body."""
-        key = name.casefold()
+        key = name.lower()
         if key in self.local:
             return self.local[key]
         if key in self.inside:
-            return _get(self.names.types, name) if key == self.found.name.casefold() else name
+            return _get(self.names.types, name) if key == self.found.name.lower() else name
         if key in self.names.globals:
             return self._global(name)
         return _get(self.names.lists, _get(self.names.types, name))
@@ -194,8 +194,8 @@ class Substitution:
         return None
 
     def _member(self, of: m.Expression, name: str) -> str:
-        if isinstance(of, m.Variable) and of.name.casefold() not in self.inside:
-            key = of.name.casefold()
+        if isinstance(of, m.Variable) and of.name.lower() not in self.inside:
+            key = of.name.lower()
             if key in self.symbols.lists:
                 return _get(self.names.globals, name)
             if key in self.symbols.types and self.symbols.types[key].kind == "enum":
@@ -203,7 +203,7 @@ class Substitution:
         return _get(self._pins(self.symbols.type_of(of, self.declared)), name)
 
     def _pins(self, type: str) -> Map:
-        return self.names.locals.get(self.symbols.resolved(type).casefold(), {}) if type else {}
+        return self.names.locals.get(self.symbols.resolved(type).lower(), {}) if type else {}
 
     def _arguments(self, arguments: tuple[m.Argument, ...], pins: Map) -> tuple[m.Argument, ...]:
         return tuple(replace(a, name=_get(pins, a.name), value=self.expression(a.value)) for a in arguments)

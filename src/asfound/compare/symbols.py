@@ -60,7 +60,7 @@ class Symbols:
     @cached_property
     def lists(self) -> frozenset[str]:
         """Folded names of the global lists."""
-        return frozenset(block.name.casefold() for block in self.copy.program.globals if block.name)
+        return frozenset(block.name.lower() for block in self.copy.program.globals if block.name)
 
     @cached_property
     def tags(self) -> dict[str, Tag]:
@@ -72,34 +72,32 @@ class Symbols:
         """Type of every member, by folded name of the type: pins and variables of a block, fields of a structure."""
         found = {name: dict(pins) for name, pins in BLOCK_PINS.items()}
         for type in self.types.values():
-            found[type.name.casefold()] = {m.name.casefold(): m.type for m in type.members}
+            found[type.name.lower()] = {m.name.lower(): m.type for m in type.members}
         for pou in self.pous.values():
-            found[pou.name.casefold()] = self.locals_of(pou)
+            found[pou.name.lower()] = self.locals_of(pou)
         return found
 
     def locals_of(self, pou: Pou | None) -> dict[str, str]:
         """Type of everything declared in a POU, by folded name; the result of a function goes by the POU's name."""
         if pou is None:
             return {}
-        types = {v.name.casefold(): v.type for v in pou.variables}
+        types = {v.name.lower(): v.type for v in pou.variables}
         if pou.result:
-            types.setdefault(pou.name.casefold(), pou.result)
+            types.setdefault(pou.name.lower(), pou.result)
         return types
 
     @cached_property
     def _memories(self) -> dict[str, Memory]:
         """Memory of global variables and tags, by folded name."""
         placed = [(tag.name, tag.address) for tag in self.tags.values()]
-        placed += [
-            (v.name, v.address) for v in self.globals.values() if v.address or v.name.casefold() not in self.tags
-        ]
-        return {name.casefold(): Memory.at(address) for name, address in placed}
+        placed += [(v.name, v.address) for v in self.globals.values() if v.address or v.name.lower() not in self.tags]
+        return {name.lower(): Memory.at(address) for name, address in placed}
 
     def memory(self, name: str, pou: Pou | None) -> Memory | None:
         """Where a folded name (or a direct address) lies, seen from inside a POU; None when it has no address."""
         if name.startswith("%"):
             return Memory.at(name)
-        own = next((v for v in pou.variables if v.name.casefold() == name), None) if pou is not None else None
+        own = next((v for v in pou.variables if v.name.lower() == name), None) if pou is not None else None
         if own is not None and own.section != "external":
             return Memory.at(own.address) if own.address else None
         return self._memories.get(name)
@@ -108,11 +106,11 @@ class Symbols:
         """Type text of an access, empty when unknown; ``local`` is what :meth:`locals_of` gives."""
         match expression:
             case Variable(name):
-                return self._variable(name.casefold(), local)
-            case Member(Variable(list_), name) if list_.casefold() in self.lists and list_.casefold() not in local:
-                return self._variable(name.casefold(), {})
+                return self._variable(name.lower(), local)
+            case Member(Variable(list_), name) if list_.lower() in self.lists and list_.lower() not in local:
+                return self._variable(name.lower(), {})
             case Member(of, name):
-                return self._member(self.type_of(of, local), name.casefold())
+                return self._member(self.type_of(of, local), name.lower())
             case Element(of, _):
                 found = _ELEMENT.fullmatch(self.resolved(self.type_of(of, local)))
                 return found.group(1).strip() if found else ""
@@ -122,7 +120,7 @@ class Symbols:
             case Direct(address):
                 return _SIZES.get(address[2:3], "BOOL" if "." in address else "")
             case Invocation(Variable(name), _, _):
-                pou = self.pous.get(name.casefold())
+                pou = self.pous.get(name.lower())
                 return pou.result if pou else ""
         return ""
 
@@ -134,7 +132,7 @@ class Symbols:
         return self.tags[name].type if name in self.tags else ""
 
     def _member(self, type: str, name: str) -> str:
-        base = self.resolved(type).casefold()
+        base = self.resolved(type).lower()
         if base in self.members:
             return self.members[base].get(name, "")
         if name.isdigit() or name.startswith("%x"):
@@ -144,7 +142,7 @@ class Symbols:
     def resolved(self, type: str) -> str:
         """The type behind aliases and subranges, at most 16 of them."""
         for _ in range(16):
-            known = self.types.get(type.casefold())
+            known = self.types.get(type.lower())
             if known is None or known.kind not in ("alias", "subrange", "array") or not known.base:
                 break
             type = known.base
@@ -154,5 +152,5 @@ class Symbols:
 def _first(pairs: Iterator[tuple[str, _T]]) -> dict[str, _T]:
     found: dict[str, _T] = {}
     for name, thing in pairs:
-        found.setdefault(name.casefold(), thing)
+        found.setdefault(name.lower(), thing)
     return found

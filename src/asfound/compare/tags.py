@@ -27,7 +27,7 @@ Row = tuple[str, Tag]
 def rows(tables: Sequence[TagTable]) -> list[Row]:
     """Every tag with its table, sorted by table and name."""
     found = [(table.name, tag) for table in tables for tag in table.tags]
-    return sorted(found, key=lambda r: (r[0].casefold(), r[1].name.casefold(), r[1].address, r[1].type, r[1].comment))
+    return sorted(found, key=lambda r: (r[0].lower(), r[1].name.lower(), r[1].address, r[1].type, r[1].comment))
 
 
 def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
@@ -90,7 +90,7 @@ def users(context: Context, tag: Tag) -> tuple[str, ...]:
     """Places of either copy that use a tag, by its name or its address."""
     found: dict[str, None] = {}
     for uses in (context.uses_new, context.uses_old):
-        for key in (tag.name.casefold(), tag.address.upper()):
+        for key in (tag.name.lower(), tag.address.upper()):
             found.update(dict.fromkeys(uses.of_global.get(key, ())))
         if found:
             break
@@ -117,7 +117,7 @@ def _tag(context: Context, before: Row, after: Row, swapped: bool) -> list[Chang
     if readdressed:
         lines.append(("behaviour", f"address {old.address or 'none'} -> {new.address or 'none'}"))
     if old.type != new.type:
-        same = old.type.casefold() == new.type.casefold()
+        same = old.type.lower() == new.type.lower()
         lines.append(("documentation" if same else "behaviour", f"type {old.type or 'none'} -> {new.type or 'none'}"))
     lines += [("undecided", f"column {line}") for line in differing_settings(old.settings, new.settings)]
     if old.comment != new.comment:

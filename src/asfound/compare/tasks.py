@@ -72,7 +72,7 @@ def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
 
 
 def _plain(what: str, old: str, new: str, effect: Effect) -> Lines:
-    effect = "documentation" if old.casefold() == new.casefold() else effect
+    effect = "documentation" if old.lower() == new.lower() else effect
     return [(effect, f"{what} {old or 'none'} -> {new or 'none'}")] if old != new else []
 
 

@@ -37,7 +37,7 @@ def compare_type(context: Context, old: DataType, new: DataType, original: DataT
     lines: list[tuple[Effect, str]] = []
     for what, before, after in (("kind", old.kind, new.kind), ("base", old.base, new.base)):
         if before != after:
-            same = before.casefold() == after.casefold()
+            same = before.lower() == after.lower()
             lines.append(("documentation" if same else "behaviour", f"{what}: {before or 'none'} -> {after or 'none'}"))
     lines += initial_values(old.initial, new.initial, new.base)
     lines += _values(old.values, new.values)
@@ -67,7 +67,7 @@ def compare_type(context: Context, old: DataType, new: DataType, original: DataT
 def _values(old: tuple[EnumValue, ...], new: tuple[EnumValue, ...]) -> list[tuple[Effect, str]]:
     if old == new:
         return []
-    found = align([v.name.casefold() for v in old], [v.name.casefold() for v in new])
+    found = align([v.name.lower() for v in old], [v.name.lower() for v in new])
     lines: list[tuple[Effect, str]] = [("behaviour", f"value {old[i].name} removed") for i in found.removed]
     lines += [("behaviour", f"value {new[j].name} added at place {j + 1}") for j in found.added]
     lines += [("behaviour", f"value {new[j].name} moved from place {i + 1} to {j + 1}") for i, j in found.moved]

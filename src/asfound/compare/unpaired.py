@@ -20,7 +20,7 @@ def variable_item(v: VariableDeclaration) -> Item:
     kind = (
         "variable",
         v.section,
-        v.type.casefold(),
+        v.type.lower(),
         initial,
         flags,
         address if placeholder else bool(address).__str__(),
@@ -34,9 +34,9 @@ def pou_items(pous: Sequence[Pou], wild: frozenset[str]) -> list[Item]:
 
 
 def _pou_content(pou: Pou, wild: frozenset[str]) -> Iterable[str]:
-    own = pou.name.casefold()
+    own = pou.name.lower()
     for v in pou.variables:
-        yield f"{v.section} {v.name.casefold()} {'?' if v.type.casefold() in wild else v.type.casefold()}"
+        yield f"{v.section} {v.name.lower()} {'?' if v.type.lower() in wild else v.type.lower()}"
     for leaf in leaves(pou):
         yield blanked(leaf.statement, own, wild - {own})
 
@@ -47,9 +47,9 @@ def type_items(types: Sequence[DataType]) -> list[Item]:
         Item(
             t.name, (t.kind,),
             content=(
-                t.base.casefold(),
-                *(f"{m.name.casefold()} {m.type.casefold()}" for m in t.members),
-                *(f"{v.name.casefold()} {v.value}" for v in t.values),
+                t.base.lower(),
+                *(f"{m.name.lower()} {m.type.lower()}" for m in t.members),
+                *(f"{v.name.lower()} {v.value}" for v in t.values),
             ),
         )
         for t in types

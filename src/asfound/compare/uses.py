@@ -105,24 +105,24 @@ class Uses:
         for expression in expressions(statement):
             for node in walk(expression):
                 if isinstance(node, Member):
-                    yield self._owner(node.of, local), node.name.casefold()
+                    yield self._owner(node.of, local), node.name.lower()
                 elif isinstance(node, Invocation):
-                    type = _spelled(node.function).casefold()
-                    yield from ((type, a.name.casefold()) for a in (*node.inputs, *node.outputs) if a.name)
+                    type = _spelled(node.function).lower()
+                    yield from ((type, a.name.lower()) for a in (*node.inputs, *node.outputs) if a.name)
         if isinstance(statement, Call):
-            type = (statement.type or self._owner(statement.instance, local)).casefold()
-            yield from ((type, a.name.casefold()) for a in (*statement.inputs, *statement.outputs) if a.name)
+            type = (statement.type or self._owner(statement.instance, local)).lower()
+            yield from ((type, a.name.lower()) for a in (*statement.inputs, *statement.outputs) if a.name)
 
     def _owner(self, of: Expression, local: dict[str, str]) -> str:
-        type = self.symbols.resolved(self.symbols.type_of(of, local)).casefold()
-        if not type and isinstance(of, Variable) and of.name.casefold() in self.symbols.pous:
-            return of.name.casefold()
+        type = self.symbols.resolved(self.symbols.type_of(of, local)).lower()
+        if not type and isinstance(of, Variable) and of.name.lower() in self.symbols.pous:
+            return of.name.lower()
         return type
 
     def of_member(self, type: str, name: str) -> tuple[str, ...]:
         """Places that use a member of a type through an instance, or of something whose type is unknown."""
-        key = name.casefold()
-        return tuple(dict.fromkeys((*self._members.get((type.casefold(), key), ()), *self._members.get(("", key), ()))))
+        key = name.lower()
+        return tuple(dict.fromkeys((*self._members.get((type.lower(), key), ()), *self._members.get(("", key), ()))))
 
     @cached_property
     def _types(self) -> dict[str, tuple[str, ...]]:
@@ -137,12 +137,12 @@ class Uses:
                     found.setdefault(type, {})[leaf.place.where] = None
         for resource in self.symbols.copy.program.resources:
             for instance in resource.instances:
-                found.setdefault((instance.type or instance.name).casefold(), {})[f"program {instance.name}"] = None
+                found.setdefault((instance.type or instance.name).lower(), {})[f"program {instance.name}"] = None
         return {name: tuple(places) for name, places in found.items()}
 
     def of_type(self, name: str) -> tuple[str, ...]:
         """Places that declare, call or run a POU or a type."""
-        return self._types.get(name.casefold(), ())
+        return self._types.get(name.lower(), ())
 
     def of_local(self, pou: Pou, name: str) -> tuple[str, ...]:
         """Places that use a name declared in a POU, inside it or through an instance of it."""
@@ -150,7 +150,7 @@ class Uses:
         if inside is None or inside[0] is not pou:
             inside = pou, self._index(pou)
             self._inside[id(pou)] = inside
-        return tuple(dict.fromkeys((*inside[1].get(name.casefold(), ()), *self.of_member(pou.name, name))))
+        return tuple(dict.fromkeys((*inside[1].get(name.lower(), ()), *self.of_member(pou.name, name))))
 
     def _index(self, pou: Pou) -> dict[str, tuple[str, ...]]:
         found: dict[str, dict[str, None]] = {}
@@ -166,7 +166,7 @@ def type_words(type: str) -> list[str]:
     >>> type_words("ARRAY[1..4] OF Pump")
     ['array', 'of', 'pump']
     """
-    return re.findall(r"[^\W\d]\w*", type.casefold())
+    return re.findall(r"[^\W\d]\w*", type.lower())
 
 
 def inner_names(pou: Pou) -> frozenset[str]:
@@ -176,7 +176,7 @@ def inner_names(pou: Pou) -> frozenset[str]:
     names += [m.name for m in pou.members]
     bodies = (*pou.bodies, *(a.body for a in pou.actions))
     names += [step.name for body in bodies if body.chart is not None for step in body.chart.steps]
-    return frozenset((pou.name.casefold(), *(n.casefold() for n in names)))
+    return frozenset((pou.name.lower(), *(n.lower() for n in names)))
 
 
 def names_of(leaf: Leaf, lists: frozenset[str]) -> frozenset[str]:
@@ -185,10 +185,10 @@ def names_of(leaf: Leaf, lists: frozenset[str]) -> frozenset[str]:
     if not names & lists:
         return names
     qualified = {
-        node.name.casefold()
+        node.name.lower()
         for expression in expressions(leaf.statement)
         for node in walk(expression)
-        if isinstance(node, Member) and isinstance(node.of, Variable) and node.of.name.casefold() in lists
+        if isinstance(node, Member) and isinstance(node.of, Variable) and node.of.name.lower() in lists
     }
     return names | qualified
 
@@ -220,11 +220,11 @@ def called(statement: Statement, symbols: Symbols, local: dict[str, str]) -> Ite
     """Folded names of the POUs that a statement calls directly, nested statements included."""
     if isinstance(statement, Call):
         type = statement.type or symbols.type_of(statement.instance, local)
-        yield (type or _spelled(statement.instance)).casefold()
+        yield (type or _spelled(statement.instance)).lower()
     for expression in expressions(statement):
         for node in walk(expression):
             if isinstance(node, Invocation):
-                yield _spelled(node.function).casefold()
+                yield _spelled(node.function).lower()
     for nested in inner(statement):
         yield from called(nested, symbols, local)
 

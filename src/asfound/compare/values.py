@@ -47,9 +47,9 @@ def _only_one_side(old: Copy, new: Copy, tolerance: Fraction) -> Change:
     """One of the copies carries no actual values: the values that its program starts with stand for them."""
     holder, other, side = (old, new, "new") if old.values else (new, old, "old")
     starts = _starts(other)
-    values = sorted(holder.values, key=lambda v: (v.name.casefold(), v.name, v.actual))
+    values = sorted(holder.values, key=lambda v: (v.name.lower(), v.name, v.actual))
     lines = [_line(v) for v in values]
-    known = [(v, starts[v.name.casefold()]) for v in values if v.name.casefold() in starts]
+    known = [(v, starts[v.name.lower()]) for v in values if v.name.lower() in starts]
     differing = [(v, start) for v, start in known if not same(v.actual, start, tolerance)]
     said = f"{len(lines)} actual values cannot be compared: the {side} copy holds none"
     effect: Effect = "undecided"
@@ -74,9 +74,9 @@ def _starts(copy: Copy) -> dict[str, str]:
     """The initial values that a program declares for its global variables and the variables of its programs."""
     found: dict[str, str] = {}
     for pou in copy.program.pous:
-        found |= {f"{pou.name}.{v.name}".casefold(): v.initial for v in pou.variables if v.initial}
+        found |= {f"{pou.name}.{v.name}".lower(): v.initial for v in pou.variables if v.initial}
     for block in copy.program.globals:
-        found |= {v.name.casefold(): v.initial for v in block.variables if v.initial}
+        found |= {v.name.lower(): v.initial for v in block.variables if v.initial}
     return found
 
 

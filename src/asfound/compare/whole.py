@@ -95,12 +95,12 @@ def _causes(changes: Sequence[Change], witness: Witness) -> list[Change]:
     """The only change; else those of behaviour without a witness that speak of what came out differently."""
     if len(changes) == 1:
         return [changes[0]] if changes[0].witness is None else []
-    names = {name.split(" ")[0].casefold() for name in witness.old}
+    names = {name.split(" ")[0].lower() for name in witness.old}
     return [c for c in changes if c.effect == "behaviour" and c.witness is None and names & _words(c)]
 
 
 def _words(c: Change) -> set[str]:
-    return set(re.findall(r"%?[^\W\d][\w.]*", f"{c.before or ''} {c.after or ''}".casefold()))
+    return set(re.findall(r"%?[^\W\d][\w.]*", f"{c.before or ''} {c.after or ''}".lower()))
 
 
 def _with(c: Change, witness: Witness) -> Change:

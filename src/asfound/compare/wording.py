@@ -263,7 +263,7 @@ def pins(
         first, second = before.get(key), after.get(key)
         given = second or first
         assert given is not None
-        pin = f"{'preset' if key == preset.casefold() else 'input'} {given.name or key} of {owner}"
+        pin = f"{'preset' if key == preset.lower() else 'input'} {given.name or key} of {owner}"
         if first is None and second is not None:
             lines.append(f"{pin} connected to {shown(second.value)}")
         elif second is None and first is not None:
@@ -285,7 +285,7 @@ def outgoing(old: Sequence[Argument], new: Sequence[Argument], owner: str) -> tu
     for key in sorted({*before, *after}):
         first, second = before.get(key), after.get(key)
         was, now = _written(first), _written(second)
-        if was.casefold() != now.casefold():
+        if was.lower() != now.lower():
             name = (second or first).name  # type: ignore[union-attr]
             lines.append(f"output {name or key} of {owner}: {was or 'nothing'} -> {now or 'nothing'}")
     return tuple(lines)
@@ -297,4 +297,4 @@ def _written(argument: Argument | None) -> str:
 
 def named(arguments: Sequence[Argument]) -> dict[str, Argument]:
     """Arguments by folded name, positional ones by their number from 1."""
-    return {(a.name.casefold() or str(n + 1)): a for n, a in enumerate(arguments)}
+    return {(a.name.lower() or str(n + 1)): a for n, a in enumerate(arguments)}

@@ -103,7 +103,7 @@ def _needs(code: tuple[Line, ...], labels: dict[str, int]) -> list[bool]:
             path.append(at)
             line = code[at]
             if line.word == "JMP":
-                at = labels.get(line.operand.casefold(), len(code))
+                at = labels.get(line.operand.lower(), len(code))
             elif line.word:
                 needed = not _fresh(line)
                 break
@@ -132,10 +132,10 @@ class _Machine:
 
     def run(self) -> tuple[Statement, ...]:
         """All statements of the list."""
-        names = [line.label.casefold() for line in self.code if line.label]
+        names = [line.label.lower() for line in self.code if line.label]
         if len(set(names)) < len(names):
             raise NotUnderstood("a label stands twice")
-        labels = {line.label.casefold(): at for at, line in enumerate(self.code) if line.label}
+        labels = {line.label.lower(): at for at, line in enumerate(self.code) if line.label}
         self.needs = [*_needs(self.code, labels), False]
         self.carried = {name for name, at in labels.items() if self.needs[at]}
         for first, behind in self._sequences():
@@ -178,7 +178,7 @@ class _Machine:
 
     def _label(self, name: str) -> None:
         self._outside()
-        if name.casefold() in self.carried:
+        if name.lower() in self.carried:
             self._carry()
             self.value, self.size = CARRIER, 0
         else:
@@ -305,7 +305,7 @@ class _Machine:
         self._outside()
         if not re.fullmatch(r"[^\W\d]\w*", target):
             raise NotUnderstood(target)
-        if target.casefold() in self.carried:
+        if target.lower() in self.carried:
             self._carry()
         self.out.append(Jump(target, self._condition(word, "JMP")))
         if word == "JMP":

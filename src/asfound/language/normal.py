@@ -42,7 +42,7 @@ def normal_form(copy: Copy) -> dict[str, str]:
     """``{path: text}`` with ``/`` between folders and ASCII names, sorted by path; empty parts have no file."""
     files = _program(copy.program)
     folder = Folder("tags", ".csv")
-    for _, name, text in sorted((t.name.casefold(), t.name, _tags(t)) for t in copy.tables):
+    for _, name, text in sorted((t.name.lower(), t.name, _tags(t)) for t in copy.tables):
         files[folder.name(name)] = text
     if copy.hardware != Hardware():
         files["hardware.json"] = _json(copy.hardware)
@@ -59,7 +59,7 @@ def _program(program: Program) -> dict[str, str]:
     files: dict[str, str] = {}
     project = Project(
         program.heading,
-        tuple(sorted(program.libraries, key=lambda item: (item.name.casefold(), _json(item)))),
+        tuple(sorted(program.libraries, key=lambda item: (item.name.lower(), _json(item)))),
         tuple(sorted(program.extensions, key=lambda e: (e.path, e.name, e.text))),
     )
     if project != Project():
@@ -85,11 +85,11 @@ def _qualified(scope: str, name: str) -> str:
 
 
 def _sorted(found: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
-    return sorted(found, key=lambda pair: (pair[0].casefold(), *pair))
+    return sorted(found, key=lambda pair: (pair[0].lower(), *pair))
 
 
 def _folded(row: Sequence[str]) -> tuple[str, tuple[str, ...]]:
-    return row[0].casefold(), tuple(row)
+    return row[0].lower(), tuple(row)
 
 
 def _json(value: Node) -> str:

@@ -142,13 +142,13 @@ def root(expression: Expression) -> str:
             case Member(of=of) | Element(of=of) | Dereference(of=of):
                 expression = of
             case Variable(name=name):
-                return name.casefold()
+                return name.lower()
             case Direct(address=address):
                 return address.upper()
             case Temporary(number=number):
                 return f"_v{number}"
             case Unparsed(text=text):
-                return text.casefold()
+                return text.lower()
             case _:
                 return ""
 
@@ -203,7 +203,7 @@ def reads(statement: Statement) -> frozenset[str]:
         case Repeat(until=until):
             return names_in(until) | _all(reads(s) for s in inner(statement))
         case Verbatim(text=text):
-            return frozenset({text.casefold()})
+            return frozenset({text.lower()})
     return frozenset()
 
 
@@ -218,7 +218,7 @@ def writes(statement: Statement) -> frozenset[str]:
         case For(variable=variable):
             return frozenset({root(variable)}) | _all(writes(s) for s in inner(statement))
         case Verbatim(text=text):
-            return frozenset({text.casefold()})
+            return frozenset({text.lower()})
     return _all(writes(s) for s in inner(statement))
 
 

@@ -70,7 +70,7 @@ def fold(heading: str) -> str:
     ('data type', 'lange eingange', 'adresse d entree')
     """
     plain = "".join(c for c in unicodedata.normalize("NFKD", heading) if not unicodedata.combining(c))
-    return " ".join(re.findall(r"[^\W_]+", plain.casefold()))
+    return " ".join(re.findall(r"[^\W_]+", plain.lower()))
 
 
 @lru_cache(maxsize=1)

@@ -99,7 +99,7 @@ def _named(copy: Copy) -> Iterator[tuple[str, str, str]]:
     for kind, items, scope in groups:
         for item in items:
             if item.name:
-                yield kind, f"{scope(item)}\n{item.name}".casefold(), item.name
+                yield kind, f"{scope(item)}\n{item.name}".lower(), item.name
 
 
 def _duplicates(parts: Sequence[Part]) -> Iterator[Finding]:
@@ -133,9 +133,9 @@ def _inside(pou: Pou) -> Iterator[Finding]:
     for what, names in groups:
         seen: set[str] = set()
         for name in names:
-            if name and name.casefold() in seen:
+            if name and name.lower() in seen:
                 text = f"{pou.name}: two {what} are called {name}; both are kept"
                 yield Finding(severity="warning", where=pou.name, text=text)
-            seen.add(name.casefold())
+            seen.add(name.lower())
     for member in pou.members:
         yield from _inside(member)

@@ -77,9 +77,7 @@ def _rack_order(name: str) -> tuple[bool, int, str]:
 
 def modules_in_order(modules: Iterable[Module]) -> tuple[Module, ...]:
     """Modules by slot (those without one last), then by name, then by all they hold."""
-    return tuple(
-        sorted(modules, key=lambda m: (m.slot is None, m.slot or 0, m.name.casefold(), msgspec.json.encode(m)))
-    )
+    return tuple(sorted(modules, key=lambda m: (m.slot is None, m.slot or 0, m.name.lower(), msgspec.json.encode(m))))
 
 
 def _module(table: tables.Table, line: Line, findings: list[Finding]) -> Module:

@@ -129,8 +129,8 @@ def _address(rule: AddressPattern, found: dict[str, str | None]) -> str | None:
 
 def _word(words: dict[str, str], text: str | None) -> str:
     """The meaning of a letter; a group that matched nothing looks up the empty text."""
-    folded = {key.casefold(): value for key, value in words.items()}
-    return folded.get((text or "").casefold(), "")
+    folded = {key.lower(): value for key, value in words.items()}
+    return folded.get((text or "").lower(), "")
 
 
 def _number(found: dict[str, str | None], rule: AddressPattern) -> tuple[str, int] | None:

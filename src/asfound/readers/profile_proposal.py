@@ -119,7 +119,7 @@ def _heading(lines: Sequence[Line]) -> tuple[int, int]:
         if len(filled) < max(2, usual - 1):
             continue
         words = all(not profile_shapes.is_address(cell) and not _is_number(cell) for cell in filled)
-        typed = any(cell.upper() in ELEMENTARY or cell.casefold() in TYPES for cell in filled)
+        typed = any(cell.upper() in ELEMENTARY or cell.lower() in TYPES for cell in filled)
         return (at + 1, line.number) if words and not typed and len(set(filled)) == len(filled) else (at, 0)
     return 0, 0
 
@@ -165,13 +165,13 @@ def _by_content(seen: Looked, found: dict[str, int]) -> None:
 
 
 def _typelike(cells: Sequence[str]) -> float:
-    known = sum(cell.upper() in ELEMENTARY or cell.casefold() in TYPES for cell in cells) / len(cells)
+    known = sum(cell.upper() in ELEMENTARY or cell.lower() in TYPES for cell in cells) / len(cells)
     few = len(set(cells)) <= max(2, len(cells) // 4) and not any(map(_is_number, cells))
     return max(known, 0.6 if few and len(cells) > 3 else 0.0)
 
 
 def _namelike(cells: Sequence[str]) -> float:
-    return len({cell.casefold() for cell in cells}) / len(cells) if not all(map(_is_number, cells)) else 0.0
+    return len({cell.lower() for cell in cells}) / len(cells) if not all(map(_is_number, cells)) else 0.0
 
 
 def _long(cells: Sequence[str]) -> float:
@@ -181,7 +181,7 @@ def _long(cells: Sequence[str]) -> float:
 def _column_lines(seen: Looked, found: Mapping[str, int]) -> Iterator[str]:
     for role, at in found.items():
         heading = seen.names[at] if at < len(seen.names) else ""
-        unique = heading and [n.casefold() for n in seen.names].count(heading.casefold()) == 1
+        unique = heading and [n.lower() for n in seen.names].count(heading.lower()) == 1
         shown = visible(", ".join(list(dict.fromkeys(" ".join(cell.split())[:20] for cell in seen.column(at)))[:3]))
         yield f"{role.replace(' ', '_')} = {_quoted(heading) if unique else at + 1}" + (f"  # {shown}" if shown else "")
 
@@ -189,7 +189,7 @@ def _column_lines(seen: Looked, found: Mapping[str, int]) -> Iterator[str]:
 def _type_lines(cells: Sequence[str]) -> list[str]:
     """Type words that are none of IEC 61131-3, with the likely type, or as a remark when none is likely."""
     words = sorted({cell for cell in cells if cell.upper() not in ELEMENTARY})
-    likely = [(word, TYPES[word.casefold()]) for word in words if word.casefold() in TYPES]
+    likely = [(word, TYPES[word.lower()]) for word in words if word.lower() in TYPES]
     likely = [(word, type) for word, type in likely if word.upper() != type]
     if not likely:
         return []

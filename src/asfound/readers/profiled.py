@@ -183,7 +183,7 @@ def _cell(role: str, text: str, profile: Profile) -> str:
     if role == "address":
         return profile_addresses.canonical(text, profile.addresses) or text
     if role == "type":
-        return next((new for old, new in profile.types.items() if old.casefold() == text.casefold()), text)
+        return next((new for old, new in profile.types.items() if old.lower() == text.lower()), text)
     if role in ("actual", "initial", "forced") and profile.decimal == ",":
         return text.replace(",", ".") if re.fullmatch(r"[+-]?[0-9]+,[0-9]+(?:[eE][+-]?[0-9]+)?", text) else text
     return text

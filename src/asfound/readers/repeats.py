@@ -14,7 +14,7 @@ def repeated(names: Iterable[tuple[str, str]]) -> list[Finding]:
     for name, where in names:
         if not name:
             continue
-        earlier = first.setdefault(name.casefold(), where)
+        earlier = first.setdefault(name.lower(), where)
         if earlier is not where:
             text = f"the name '{name}' was used before ({earlier}); both rows are kept"
             found.append(Finding("warning", where, text))

@@ -34,13 +34,13 @@ def start_value(text: str, type_name: str) -> str:
 
 def with_quotes(program: Program) -> Program:
     """Quotes around the initial values of strings that look like a name but name nothing that the export declares."""
-    known = {v.name.casefold() for v in _variables(program)}
-    known |= {value.name.casefold() for kind in program.types for value in kind.values}
+    known = {v.name.lower() for v in _variables(program)}
+    known |= {value.name.lower() for kind in program.types for value in kind.values}
 
     def quoted(variable: VariableDeclaration) -> VariableDeclaration:
         quote = QUOTES.get(variable.type.partition("[")[0].upper(), "")
         text = variable.initial
-        if not quote or not is_identifier(text) or text.casefold() in known:
+        if not quote or not is_identifier(text) or text.lower() in known:
             return variable
         return msgspec.structs.replace(variable, initial=f"{quote}{text}{quote}")
 

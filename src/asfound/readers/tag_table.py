@@ -40,7 +40,7 @@ def from_tables(opened: tables.Opened) -> Copy:
 def order(tag: Tag) -> tuple[str, str, str, str, str, tuple[tuple[str, str], ...]]:
     """Sort key of the tags of a table: name without case, then address, then all the rest."""
     settings = tuple((setting.name, setting.value) for setting in tag.settings)
-    return tag.name.casefold(), tag.address, tag.name, tag.type, tag.comment, settings
+    return tag.name.lower(), tag.address, tag.name, tag.type, tag.comment, settings
 
 
 def address_of(text: str, where: str, findings: list[Finding]) -> str:

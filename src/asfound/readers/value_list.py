@@ -99,11 +99,11 @@ def _pairs(settings: tuple[Setting, ...]) -> tuple[tuple[str, str], ...]:
 
 
 def _value_order(v: ActualValue) -> tuple[object, ...]:
-    return v.name.casefold(), v.name, v.actual, v.initial, v.unit, v.comment, _pairs(v.settings)
+    return v.name.lower(), v.name, v.actual, v.initial, v.unit, v.comment, _pairs(v.settings)
 
 
 def _force_order(f: Force) -> tuple[object, ...]:
-    return f.name.casefold(), f.address, f.name, f.value, f.comment, _pairs(f.settings)
+    return f.name.lower(), f.address, f.name, f.value, f.comment, _pairs(f.settings)
 
 
 READER = Reader(

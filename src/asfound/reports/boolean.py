@@ -52,7 +52,7 @@ def known(value: Expression, types: Mapping[str, str]) -> bool | None:
             ("%IB", "%IW", "%ID", "%IL", "%QB", "%QW", "%QD", "%QL", "%MB", "%MW", "%MD", "%ML")
         )
     if isinstance(value, Variable):
-        type_ = types.get(value.name.casefold(), "").upper()
+        type_ = types.get(value.name.lower(), "").upper()
         return type_ in ("BOOL", "SAFEBOOL", "R_EDGE", "F_EDGE") if type_ else None
     if isinstance(value, Member):
         return _member(value, types)
@@ -60,11 +60,11 @@ def known(value: Expression, types: Mapping[str, str]) -> bool | None:
 
 
 def _member(value: Member, types: Mapping[str, str]) -> bool | None:
-    name = value.name.casefold()
+    name = value.name.lower()
     if name.removeprefix("%x").isdigit():
         return True
-    if isinstance(value.of, Variable) and f"{value.of.name}.{value.name}".casefold() in types:
-        return types[f"{value.of.name}.{value.name}".casefold()].upper() == "BOOL"
+    if isinstance(value.of, Variable) and f"{value.of.name}.{value.name}".lower() in types:
+        return types[f"{value.of.name}.{value.name}".lower()].upper() == "BOOL"
     return {"q": True, "qu": True, "qd": True, "et": False, "cv": False, "pt": False, "pv": False}.get(name)
 
 
@@ -108,6 +108,6 @@ def pin(argument: Argument, type_: str, types: Mapping[str, str]) -> bool:
         return True
     if not simple(argument.value):
         return False
-    names = _PINS.get(argument.name.casefold())
-    right_type = names is not None and (not names or type_.casefold() in names.split())
+    names = _PINS.get(argument.name.lower())
+    right_type = names is not None and (not names or type_.lower() in names.split())
     return right_type and known(argument.value, types) is not False

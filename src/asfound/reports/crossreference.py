@@ -46,7 +46,7 @@ def tally(found: CrossReference) -> str:
 
 
 def _row(use: Use, words: int, places: int, width: int) -> Iterator[str]:
-    name = "" if use.name.casefold() in use.text.casefold() else f"{use.name}: "
+    name = "" if use.name.lower() in use.text.lower() else f"{use.name}: "
     head = f"  {use.access.ljust(words)}{' ' * GAP}{visible(use.where).ljust(places)}{' ' * GAP}"
     text = visible(name + use.text)
     if len(head) + len(text) <= width:

@@ -182,13 +182,13 @@ def _call(statement: Call, key: Key, sheet: Sheet) -> Piece:
     name = name_of(statement.instance)
     guard = [] if statement.condition is None else [fed("EN", statement.condition, (*key, "condition"), sheet)]
     inputs = [
-        _input(argument, (*key, "input", argument.name.casefold() or number), statement.type, sheet.narrower(14))
+        _input(argument, (*key, "input", argument.name.lower() or number), statement.type, sheet.narrower(14))
         for number, argument in enumerate(statement.inputs)
     ]
     outputs = [
         Pin(
             visible(argument.name),
-            (*key, "output", argument.name.casefold() or number),
+            (*key, "output", argument.name.lower() or number),
             name_of(argument.value),
             negated=argument.negated,
         )

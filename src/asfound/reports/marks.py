@@ -49,17 +49,17 @@ def marks(old: Sequence[Statement], new: Sequence[Statement]) -> Found:
 
 
 def _fold(statement: object) -> str:
-    return repr(statement).casefold()
+    return repr(statement).lower()
 
 
 def _head(statement: Statement) -> str:
     match statement:
         case Assign():
-            return expression(statement.target).casefold()
+            return expression(statement.target).lower()
         case Call():
-            return expression(statement.instance).casefold()
+            return expression(statement.instance).lower()
         case Jump(label=name) | Label(name=name):
-            return name.casefold()
+            return name.lower()
     return type(statement).__name__
 
 
@@ -118,7 +118,7 @@ def _statement(old: Statement, new: Statement, left: Key, right: Key, found: Fou
             _value(old.value, new.value, (*left, "value"), (*right, "value"), found)
         case Call(), Call():
             _call(old, new, left, right, found)
-        case Jump(), Jump() if old.label.casefold() != new.label.casefold():
+        case Jump(), Jump() if old.label.lower() != new.label.lower():
             _both((*left, "label"), (*right, "label"), found)
 
 
@@ -132,7 +132,7 @@ def _condition(old: Expression | None, new: Expression | None, left: Key, right:
 
 
 def _call(old: Call, new: Call, left: Key, right: Key, found: Found) -> None:
-    if old.type.casefold() != new.type.casefold():
+    if old.type.lower() != new.type.lower():
         _both((*left, "type", "box"), (*right, "type", "box"), found)
     if _fold(old.instance) != _fold(new.instance):
         _both((*left, "instance"), (*right, "instance"), found)
@@ -141,8 +141,8 @@ def _call(old: Call, new: Call, left: Key, right: Key, found: Found) -> None:
 
 
 def _arguments(old: Sequence[Argument], new: Sequence[Argument], left: Key, right: Key, found: Found) -> None:
-    before = {argument.name.casefold() or number: argument for number, argument in enumerate(old)}
-    after = {argument.name.casefold() or number: argument for number, argument in enumerate(new)}
+    before = {argument.name.lower() or number: argument for number, argument in enumerate(old)}
+    after = {argument.name.lower() or number: argument for number, argument in enumerate(new)}
     for name, argument in before.items():
         other = after.get(name)
         if other is None:
@@ -188,7 +188,7 @@ def _all(value: Invocation) -> tuple[Argument, ...]:
 
 def _signature(value: Invocation) -> tuple[str, tuple[tuple[str, bool], ...]]:
     """Function and pins: when both are equal, only what is tied to the pins can differ."""
-    return _fold(value.function), tuple((argument.name.casefold(), argument.negated) for argument in _all(value))
+    return _fold(value.function), tuple((argument.name.lower(), argument.negated) for argument in _all(value))
 
 
 def _parts(value: Operation, key: Key) -> list[tuple[Expression, Key]]:
@@ -208,7 +208,7 @@ def _names(value: Expression) -> frozenset[str]:
         return frozenset[str]().union(*map(_names, value.operands))
     if isinstance(value, Edge):
         return _names(value.of)
-    return frozenset((expression(value).casefold(),))
+    return frozenset((expression(value).lower(),))
 
 
 def _operands(old: list[tuple[Expression, Key]], new: list[tuple[Expression, Key]], found: Found) -> None:

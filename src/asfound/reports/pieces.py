@@ -51,17 +51,17 @@ def types(copy: Copy, owner: str) -> dict[str, str]:
     """Return the declared types that the POU ``owner`` sees, by folded name; its own hide the global ones."""
     found: dict[str, str] = {}
     for table in copy.tables:
-        found.update((tag.name.casefold(), tag.type) for tag in table.tags if tag.type)
+        found.update((tag.name.lower(), tag.type) for tag in table.tags if tag.type)
     for block in copy.program.globals:
         found.update(_types(block.variables))
     for pou in _pous(copy.program.pous):
-        if pou.name.casefold() == owner.casefold():
+        if pou.name.lower() == owner.lower():
             found.update(_types(pou.variables))
     return found
 
 
 def _types(variables: tuple[VariableDeclaration, ...]) -> dict[str, str]:
-    return {variable.name.casefold(): variable.type for variable in variables if variable.type}
+    return {variable.name.lower(): variable.type for variable in variables if variable.type}
 
 
 def _pous(pous: tuple[Pou, ...]) -> Iterator[Pou]:

@@ -39,7 +39,7 @@ def _may_be_one(a: Place, b: Place) -> bool:
 
 
 def _base(place: Place) -> str:
-    return place.type.casefold()
+    return place.type.lower()
 
 
 def _large(place: Place) -> bool:

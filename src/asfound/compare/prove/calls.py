@@ -79,8 +79,8 @@ class Caller(Evaluator):
         instance = call.instance
         pou = self.frame.pou
         if isinstance(instance, Variable):
-            name = instance.name.casefold()
-            action = next((a for a in pou.actions if a.name.casefold() == name), None) if pou is not None else None
+            name = instance.name.lower()
+            action = next((a for a in pou.actions if a.name.lower() == name), None) if pou is not None else None
             if action is not None and not (call.inputs or call.outputs):
                 return self._act(action.body, call.condition)
             function = self.side.symbols.pous.get(name)
@@ -106,7 +106,7 @@ class Caller(Evaluator):
     def _block(self, call: Call) -> None:
         place = self.place(call.instance)
         type = call.type or place.type
-        if call.type and place.type and self.side.resolved(place.type).casefold() != call.type.casefold():
+        if call.type and place.type and self.side.resolved(place.type).lower() != call.type.lower():
             raise Unsupported(f"{place.shown} is declared as {place.type}")
         pou = self.side.block(self.side.resolved(type)) if type else None
         enabled = any(a.name.upper() == "EN" for a in call.inputs)
@@ -116,7 +116,7 @@ class Caller(Evaluator):
         inputs = [a for a in call.inputs if a.name.upper() != "EN"]
         if pou is not None and pou.kind == "function_block" and _plain(pou):
             frame = Frame(pou, f"{place.key}.", f"{place.shown}.", depth=self.frame.depth + 1)
-            self.entered.add(pou.name.casefold())
+            self.entered.add(pou.name.lower())
             self._enter(frame, inputs, call.outputs, condition)
             self._enabled(place, call)
         else:
@@ -140,7 +140,7 @@ class Caller(Evaluator):
         values = []
         for variable, argument in given:
             if variable.section == "in_out":
-                frame.bound[variable.name.casefold()] = self._reference(argument.value, variable)
+                frame.bound[variable.name.lower()] = self._reference(argument.value, variable)
             else:
                 values.append((variable, self._argument(argument, variable)))
         if len(frame.bound) < sum(v.section == "in_out" for v in ways):
@@ -179,7 +179,7 @@ class Caller(Evaluator):
         place = self.place(e)
         if place.bit is not None or place.constant:
             raise Unsupported(f"{text(e)} cannot be passed by reference")
-        if place.type and place.type.casefold() != variable.type.casefold():
+        if place.type and place.type.lower() != variable.type.lower():
             raise Unsupported(f"{text(e)} is passed by reference as another type")
         return place._replace(type=place.type or variable.type)
 
@@ -199,14 +199,14 @@ class Caller(Evaluator):
         """Copy an array or a structure, value by value."""
         self.theory.tick()
         left, right = (self.side.resolved(p.type) for p in (target, source))
-        if left.casefold() != right.casefold():
+        if left.lower() != right.lower():
             raise Unsupported(f"{source.shown} is copied to another type")
         bounds, fields = array(left), self.side.fields(left)
         if bounds is not None and len(bounds.ranges) == 1:
             low, high = bounds.ranges[0]
             parts = [(f"[{n}]", f"[{n}]", bounds.element) for n in range(low, min(high, low + 4096) + 1)]
         elif fields is not None:
-            parts = [(f".{f.name.casefold()}", f".{f.name}", f.type) for f in fields]
+            parts = [(f".{f.name.lower()}", f".{f.name}", f.type) for f in fields]
         elif bounds is None and self.side.block(left) is None:
             return self.store(target, self._at(source, ""), self.theory.true)
         else:
@@ -225,15 +225,15 @@ class Caller(Evaluator):
         if e.function.name.startswith("_") and owner is not None and owner is standard(owner.name):
             known_by = tuple(self.value(a.value) for a in e.inputs)
             return Value(self.numbers.opaque(e.function.name, known_by, want), want)
-        pou = self.side.symbols.pous.get(e.function.name.casefold())
+        pou = self.side.symbols.pous.get(e.function.name.lower())
         if pou is not None and pou.kind == "function" and _plain(pou):
             return self._function(pou, e.inputs, e.outputs, self.theory.true)
-        known = pou is None or pou.name.casefold() in self.same
+        known = pou is None or pou.name.lower() in self.same
         if not known or e.outputs or any(a.negated for a in e.inputs):
             raise Unsupported(f"{text(e)} cannot be followed")
         args = [self.value(a.value) for a in e.inputs]
         type = self.side.elementary(pou.result) if pou is not None else want
-        name = f"{e.function.name.casefold()}({','.join(a.name.casefold() for a in e.inputs)})"
+        name = f"{e.function.name.lower()}({','.join(a.name.lower() for a in e.inputs)})"
         if self.trusting:
             return Value(self.numbers.opaque(name, tuple(args), type, shown=text(e)), type)
         if self.skippable:
@@ -245,7 +245,7 @@ class Caller(Evaluator):
         if any(a.name.upper() in ("EN", "ENO") for a in (*inputs, *outputs)) or not _plain(pou):
             raise Unsupported(f"the call of {pou.name} cannot be followed")
         self.functions_entered += 1
-        prefix = f"§{self.functions_entered}:{pou.name.casefold()}."
+        prefix = f"§{self.functions_entered}:{pou.name.lower()}."
         frame = Frame(pou, prefix, f"{pou.name}.", depth=self.frame.depth + 1, function=True)
         outer = self.frame
         self.frame = frame
@@ -276,22 +276,22 @@ class Caller(Evaluator):
         self, place: Place, type: str, pou: Pou | None, inputs: Sequence[Argument], outputs: Sequence[Argument],
         condition: Any,
     ) -> None:  # fmt: skip
-        if pou is not None and type.casefold() not in self.same:
+        if pou is not None and type.lower() not in self.same:
             raise Unsupported(f"{type} cannot be followed")
         if any(a.negated for a in (*inputs, *outputs)) or any(not a.name for a in (*inputs, *outputs)) or not type:
             raise Unsupported(f"the call of {place.shown} cannot be followed")
         if pou is not None and any(v.section == "in_out" for v in pou.variables):
             raise Unsupported(f"{type} gets an argument by reference")
         own = Place(f"{place.key}.~state", "", "hidden", f"state of {place.shown}")
-        given = sorted((a.name.casefold(), self.value(a.value).term) for a in inputs)
+        given = sorted((a.name.lower(), self.value(a.value).term) for a in inputs)
         set_before = [k for k in sorted(self.written) if k.startswith(f"{place.key}.") and k != own.key]
         given += [(key, self.state.pop(key)) for key in set_before if key in self.state]
         before, _ = self._term(own, "")
         outer = self.active
         self.active = self.theory.both(outer, condition)
         names = ",".join(name for name, _ in given)
-        world = self._unknown(f"{type.casefold()}({names})", [before, *(term for _, term in given)])
-        self.opaque_blocks[place.key] = type.casefold()
+        world = self._unknown(f"{type.lower()}({names})", [before, *(term for _, term in given)])
+        self.opaque_blocks[place.key] = type.lower()
         self.store(own, Value(self.theory.apply("state", [world], self.theory.anything), ""), self.theory.true)
         for argument in outputs:
             raise Unsupported(f"an output of {place.shown} goes to {text(argument.value)}")
@@ -335,7 +335,7 @@ def _paired(
         if len(arguments) > len(variables):
             raise Unsupported("more arguments than inputs")
         return list(zip(variables, arguments, strict=False))
-    known = {v.name.casefold(): v for v in variables}
-    if not all(a.name.casefold() in known for a in arguments):
+    known = {v.name.lower(): v for v in variables}
+    if not all(a.name.lower() in known for a in arguments):
         raise Unsupported("an argument without a partner")
-    return [(known[a.name.casefold()], a) for a in arguments]
+    return [(known[a.name.lower()], a) for a in arguments]

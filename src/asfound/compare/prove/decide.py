@@ -116,7 +116,7 @@ class _Search:
         self.inputs = {s.term.get_id(): s for s in theory.inputs.values()}
 
     def witness(self, results: Sequence[Result], open_: Sequence[Result]) -> Proof:
-        shown = sorted((r for r in open_ if not r.hidden), key=lambda r: (r.name.casefold(), r.name))
+        shown = sorted((r for r in open_ if not r.hidden), key=lambda r: (r.name.lower(), r.name))
         last = Proof("unknown", reason="only hidden states differ")
         for result in shown:
             if self.asker.ask(result.old != result.new, *self.given):
@@ -184,8 +184,8 @@ class _Search:
             found = None if other.hidden or other is result else self._forced(other, pairs)
             if found is not None:
                 old[other.name], new[other.name] = found
-        ordered = sorted(inputs, key=lambda name: (name.casefold(), name))
-        names = sorted(old, key=lambda name: (name.casefold(), name))
+        ordered = sorted(inputs, key=lambda name: (name.lower(), name))
+        names = sorted(old, key=lambda name: (name.lower(), name))
         return Proof("different", Witness(
             {n: inputs[n] for n in ordered}, {n: old[n] for n in names}, {n: new[n] for n in names},
         ))  # fmt: skip

@@ -96,7 +96,7 @@ class Evaluator(Memory):
         return ""
 
     def _result(self, name: str, inputs: Sequence[Argument]) -> str:
-        pou = self.side.symbols.pous.get(name.casefold())
+        pou = self.side.symbols.pous.get(name.lower())
         if pou is not None:
             return self.side.elementary(pou.result)
         types = [self.type_of(a.value) for a in inputs]
@@ -120,7 +120,7 @@ class Evaluator(Memory):
             case Edge(kind, of):
                 return Value(self._edge(kind, of), "BOOL")
             case Invocation(Variable(name), inputs, outputs):
-                standard = name.casefold() not in self.side.symbols.pous and is_standard_function(name)
+                standard = name.lower() not in self.side.symbols.pous and is_standard_function(name)
                 return self._standard(name, inputs, want) if standard and not outputs else self.invoked(e, want)
             case Variable() | Member() | Element() | Direct() | Temporary():
                 return self._enumerator(e) or self.load(e, want)
@@ -139,7 +139,7 @@ class Evaluator(Memory):
         if kind == "real" and isinstance(found, int | Fraction):
             type = prefix if prefix in FLOATS else want if want in FLOATS else "LREAL"
             return self.numbers.real(found, type)
-        found_enum = self.side.enumerators.get(content.casefold()) if kind == "enum" else None
+        found_enum = self.side.enumerators.get(content.lower()) if kind == "enum" else None
         if found_enum:
             return self._enumerated(found_enum)
         return Value(self.theory.apply(f"literal {literal_key(content)}", [], self.theory.anything), "")

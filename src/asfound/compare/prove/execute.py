@@ -98,11 +98,11 @@ class Machine(Caller):
             case For():
                 self._for(statement)
             case Jump(label, condition):
-                self._leave(condition, label.casefold())
+                self._leave(condition, label.lower())
             case Return(condition):
                 self._leave(condition, "")
             case Label(name):
-                self._label(name.casefold())
+                self._label(name.lower())
             case Exit() | Continue():
                 self._cut(isinstance(statement, Exit))
             case Remark():

@@ -101,7 +101,7 @@ class Memory:
             case Direct(address):
                 return [(self.theory.true, self._direct(address, self.side.symbols.type_of(e, {}), address, address))]
             case Member(Variable(list_), name) if self._is_list(list_):
-                return [(self.theory.true, self._global(name.casefold(), name, list_))]
+                return [(self.theory.true, self._global(name.lower(), name, list_))]
             case Member(of, name):
                 return [(c, self._member(p, name, e)) for c, p in self.spots(of)]
             case Element(of, indexes):
@@ -119,12 +119,12 @@ class Memory:
         return self.side.types.get(folded(e), "") if self.side.types else ""
 
     def _is_list(self, name: str) -> bool:
-        key = name.casefold()
+        key = name.lower()
         inside = key in self.frame.bound or key in self.side.variables(self.frame.pou)
         return not inside and key in self.side.symbols.lists
 
     def _variable(self, name: str, e: Expression) -> Place:
-        key = name.casefold()
+        key = name.lower()
         if key in self.frame.bound:
             return self.frame.bound[key]
         found = self.side.variables(self.frame.pou).get(key)
@@ -133,7 +133,7 @@ class Memory:
         pou = self.frame.pou
         if found is None and key in ("en", "eno"):
             raise Unsupported("a body that looks at its enable pin")
-        if pou is not None and pou.result and pou.name.casefold() == key:
+        if pou is not None and pou.result and pou.name.lower() == key:
             return Place(f"{self.frame.prefix}{key}", pou.result, "output", f"{self.frame.shown}{name}")
         return self._global(key, name, "", self._given(e) or (found.type if found is not None else ""))
 
@@ -144,7 +144,7 @@ class Memory:
             raise Unsupported(f"{d.name} of a called block is bound elsewhere")
         kind: str = "temp" if d.section == "temp" or self.frame.function else d.section
         kind = kind if kind in ("temp", "input", "output", "in_out") else "local"
-        constant, key, shown = d.initial if d.constant else "", d.name.casefold(), f"{self.frame.shown}{d.name}"
+        constant, key, shown = d.initial if d.constant else "", d.name.lower(), f"{self.frame.shown}{d.name}"
         if key.startswith("_") and self.frame.prefix:
             kind, shown = "hidden", f"memory of {self.frame.shown.rstrip('.')}"
         return Place(f"{self.frame.prefix}{key}", d.type, kind, shown, constant)
@@ -155,7 +155,7 @@ class Memory:
 
     def _direct(self, address: str, type: str, shown: str, name: str) -> Place:
         if address.rstrip().endswith("*"):
-            return Place(f"?{name.casefold()}", type, "outside", name)
+            return Place(f"?{name.lower()}", type, "outside", name)
         return located(address, type, shown, self.side.elementary(type))
 
     def _global(self, key: str, name: str, list_: str, type: str = "") -> Place:
@@ -173,7 +173,7 @@ class Memory:
         return Place(f"?{list_}{key}", type, "local" if key in self.side.types else "outside", name)
 
     def _member(self, of: Place, name: str, e: Expression) -> Place:
-        key, resolved = name.casefold(), self.side.resolved(of.type)
+        key, resolved = name.lower(), self.side.resolved(of.type)
         bit = key.removeprefix("%x")
         if bit.isdigit() and (not of.type or resolved.upper() in INTEGERS):
             if not of.type or int(bit) >= WIDTHS[resolved.upper()] or of.bit is not None:
@@ -237,7 +237,7 @@ class Memory:
         if not isinstance(node, Invocation):
             return isinstance(node, Edge)
         name = node.function.name if isinstance(node.function, Variable) else ""
-        known = name.casefold() not in self.side.symbols.pous and is_standard_function(name)
+        known = name.lower() not in self.side.symbols.pous and is_standard_function(name)
         return not known or bool(node.outputs)
 
     def _constant(self, v: Value) -> int | None:
@@ -305,7 +305,7 @@ class Memory:
         type = self.side.elementary(place.type)
         resolved = self.side.resolved(place.type)
         composed = array(resolved) or self.side.fields(resolved) is not None or self.side.block(resolved)
-        data = self.side.symbols.types.get(resolved.casefold())
+        data = self.side.symbols.types.get(resolved.lower())
         if not type and (composed or resolved.upper().startswith("ARRAY") or (data and data.kind == "union")):
             raise Unsupported(f"{place.shown} is more than one value")
         return type

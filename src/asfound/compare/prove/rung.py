@@ -31,7 +31,7 @@ def prove_equal(
     'equal'
     """
     target = Variable(result)
-    known = {**types, result.casefold(): type}
+    known = {**types, result.lower(): type}
     return prove_statements((Assign(target, old),), (Assign(target, new),), known, limit_ms)
 
 

@@ -69,14 +69,14 @@ class Side:
             return {}
         known = self._variables.get(id(pou))
         if known is None:
-            known = {v.name.casefold(): v for v in pou.variables}
+            known = {v.name.lower(): v for v in pou.variables}
             self._variables[id(pou)] = known
         return known
 
     @cached_property
     def repeated(self) -> frozenset[str]:
         """Folded global names that several lists declare."""
-        count = Counter(v.name.casefold() for block in self.symbols.copy.program.globals for v in block.variables)
+        count = Counter(v.name.lower() for block in self.symbols.copy.program.globals for v in block.variables)
         return frozenset(name for name, number in count.items() if number > 1)
 
     @cached_property
@@ -86,21 +86,21 @@ class Side:
         short: dict[str, list[tuple[str, int]]] = {}
         for type in self.symbols.types.values():
             if type.kind == "enum" and not any(v.value for v in type.values):
-                name = type.name.casefold()
+                name = type.name.lower()
                 for number, value in enumerate(type.values):
                     for mark in "#.":
-                        found[f"{name}{mark}{value.name.casefold()}"] = name, number
-                    short.setdefault(value.name.casefold(), []).append((name, number))
+                        found[f"{name}{mark}{value.name.lower()}"] = name, number
+                    short.setdefault(value.name.lower(), []).append((name, number))
         return found | {name: ways[0] for name, ways in short.items() if len(ways) == 1}
 
     @cached_property
     def sizes(self) -> dict[str, int]:
         """Number of values of every enumeration."""
-        return {t.name.casefold(): len(t.values) for t in self.symbols.types.values() if t.kind == "enum"}
+        return {t.name.lower(): len(t.values) for t in self.symbols.types.values() if t.kind == "enum"}
 
     def block(self, type: str) -> Pou | None:
         """The function block or function behind a type name: of the program, else a standard one."""
-        return self.symbols.pous.get(type.casefold()) or standard(type)
+        return self.symbols.pous.get(type.lower()) or standard(type)
 
     def resolved(self, type: str) -> str:
         """The type behind aliases; a reference cannot be followed."""
@@ -112,23 +112,23 @@ class Side:
     def elementary(self, type: str) -> str:
         """``BOOL``, an integer, duration or REAL type in capitals, ``ENUM``, a string with its length."""
         found = self.resolved(type).upper() if type else ""
-        if found.casefold() in self.sizes:
+        if found.lower() in self.sizes:
             return "ENUM"
         return found if found in KNOWN or found.startswith(("STRING", "WSTRING")) else ""
 
     def member(self, type: str, name: str) -> VariableDeclaration | None:
         """Declaration of a member of a structure or block."""
-        found = self.resolved(type).casefold()
+        found = self.resolved(type).lower()
         pou = self.block(found) if found else None
         if pou is not None:
             return self.variables(pou).get(name)
         data = self.symbols.types.get(found)
         members = data.members if data is not None and data.kind == "struct" else ()
-        return next((m for m in members if m.name.casefold() == name), None)
+        return next((m for m in members if m.name.lower() == name), None)
 
     def fields(self, type: str) -> tuple[VariableDeclaration, ...] | None:
         """Members of a structure; None for any other type."""
-        data = self.symbols.types.get(self.resolved(type).casefold())
+        data = self.symbols.types.get(self.resolved(type).lower())
         return data.members if data is not None and data.kind == "struct" else None
 
 

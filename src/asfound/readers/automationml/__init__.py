@@ -113,9 +113,9 @@ def _header(root: Element, settings: list[Setting], extensions: list[Extension])
 
 
 def _copy(tree: Tree) -> Copy:
-    devices = sorted(tree.devices, key=lambda d: (d.name.casefold(), msgspec.json.encode(d)))
-    subnets = sorted(tree.subnets, key=lambda s: (s.name.casefold(), msgspec.json.encode(s)))
-    tables = sorted(tree.tables, key=lambda t: (t.name.casefold(), msgspec.json.encode(t)))
+    devices = sorted(tree.devices, key=lambda d: (d.name.lower(), msgspec.json.encode(d)))
+    subnets = sorted(tree.subnets, key=lambda s: (s.name.lower(), msgspec.json.encode(s)))
+    tables = sorted(tree.tables, key=lambda t: (t.name.lower(), msgspec.json.encode(t)))
     extensions = sorted(tree.extensions, key=lambda e: (e.path, e.name, e.text))
     hardware = Hardware(tuple(devices), tuple(subnets), in_order(tree.settings), tuple(extensions))
     findings = sorted(tree.findings, key=lambda f: (f.where, f.text))

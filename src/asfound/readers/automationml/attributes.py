@@ -55,9 +55,9 @@ class Values:
     def direction(self, name: str) -> Direction:
         """``Input`` or ``Output``; every other text stays a setting."""
         text = self.text(name)
-        if text.casefold() == "input":
+        if text.lower() == "input":
             return "input"
-        if text.casefold() == "output":
+        if text.lower() == "output":
             return "output"
         self.put(name, text)
         return ""

@@ -126,7 +126,7 @@ def network_node(part: Part, networks: Iterable[str]) -> NetworkNode:
 
 def nodes_in_order(nodes: Iterable[NetworkNode]) -> tuple[NetworkNode, ...]:
     """Nodes by name, then by all they hold."""
-    return tuple(sorted(nodes, key=lambda n: (n.name.casefold(), msgspec.json.encode(n))))
+    return tuple(sorted(nodes, key=lambda n: (n.name.lower(), msgspec.json.encode(n))))
 
 
 def comment_of(values: Values) -> str:

@@ -105,18 +105,18 @@ class _Labels:
         for element in root.iter("*"):
             kind = xml.local(element)
             if kind == "ExternalInterface" and class_of(element) == "Tag":
-                tags[tag_name(element).casefold()] += 1
+                tags[tag_name(element).lower()] += 1
             elif kind == "InternalElement" and role_of(element) in ("Subnet", "IoSystem"):
-                networks[str(element.get("Name", "")).casefold()] += 1
+                networks[str(element.get("Name", "")).lower()] += 1
         self.tags, self.networks = tags, networks
 
     def tag(self, interface: Element) -> str:
         name = tag_name(interface)
-        return name if self.tags[name.casefold()] == 1 else self.names.path(interface)
+        return name if self.tags[name.lower()] == 1 else self.names.path(interface)
 
     def network(self, element: Element) -> str:
         name = str(element.get("Name", ""))
-        return name if self.networks[name.casefold()] == 1 else self.names.path(element)
+        return name if self.networks[name.lower()] == 1 else self.names.path(element)
 
     def end(self, text: str, element: Element | None) -> str:
         if element is None:

@@ -131,7 +131,7 @@ class Flow:
         return found
 
     def _continued(self, item: Item) -> Steps[Factors]:
-        connector = self.connectors.get(item.text.casefold())
+        connector = self.connectors.get(item.text.lower())
         if connector is None:
             return (Unparsed(f"connector {item.text}"),)
         self.seen.add(connector.index)
@@ -151,10 +151,10 @@ class Flow:
     def _output(self, block: Item, pin: str) -> Steps[Expression]:
         yield self._run_block(block)
         name = pin or _first_output(block)
-        drawn = next((p for p in block.outputs if p.name.casefold() == name.casefold()), Pin())
+        drawn = next((p for p in block.outputs if p.name.lower() == name.lower()), Pin())
         if block.instance:
             value: Expression = Member(parse_expression(block.instance), name)
-        elif name.casefold() == "eno" and not _has_enable(block):
+        elif name.lower() == "eno" and not _has_enable(block):
             value = TRUE
         else:
             value = self.temporary(block, "" if _is_result(block, name) else name)
@@ -164,7 +164,7 @@ class Flow:
 
     def temporary(self, block: Item, pin: str) -> Temporary:
         """The wire that carries an output of a function from where it ran to where it is used."""
-        key = (block.index, pin.casefold())
+        key = (block.index, pin.lower())
         return Temporary(self.temporaries.setdefault(key, len(self.temporaries) + 1))
 
     def run_block(self, block: Item) -> None:
@@ -187,8 +187,8 @@ class Flow:
 
     def _function(self, block: Item, arguments: list[Argument]) -> None:
         """A function: its result goes to a temporary; EN becomes the condition, ENO is its value (IEC 61131-3)."""
-        enable = next((a.value for a in arguments if a.name.casefold() == "en"), None)
-        data = tuple(a for a in arguments if a.name.casefold() != "en")
+        enable = next((a.value for a in arguments if a.name.lower() == "en"), None)
+        data = tuple(a for a in arguments if a.name.lower() != "en")
         used = self.used.get(block.id, set())
         condition = enable
         if enable is not None and ("eno" in used or block.id in self.guarded):
@@ -243,7 +243,7 @@ class Flow:
         source = self.diagram.get(item.wires[0])
         if source is None or source.kind != "block" or not _has_enable(source):
             return None
-        if item.wires[0].pin.casefold() == "eno":
+        if item.wires[0].pin.lower() == "eno":
             return None
         if source.instance:
             return Member(parse_expression(source.instance), "ENO")
@@ -262,15 +262,15 @@ def run(diagram: Diagram, sinks: tuple[Item, ...], outside: tuple[Wire, ...] = (
     for wire in outside:
         source = diagram.get(wire)
         if source is not None:
-            flow.used.setdefault(source.id, set()).add((wire.pin or _first_output(source)).casefold())
+            flow.used.setdefault(source.id, set()).add((wire.pin or _first_output(source)).lower())
     for item in diagram.items:
         if item.kind == "connector":
-            flow.connectors.setdefault(item.text.casefold(), item)
+            flow.connectors.setdefault(item.text.lower(), item)
         for pin in item.inputs:
             for wire in pin.wires:
                 source = diagram.get(wire)
                 if source is not None and source.kind == "block":
-                    flow.used.setdefault(source.id, set()).add((wire.pin or _first_output(source)).casefold())
+                    flow.used.setdefault(source.id, set()).add((wire.pin or _first_output(source)).lower())
                     if item.kind in ("outVariable", "inOutVariable") and len(pin.wires) == 1:
                         flow.guarded.add(source.id)
     for item in sinks:
@@ -282,17 +282,17 @@ def run(diagram: Diagram, sinks: tuple[Item, ...], outside: tuple[Wire, ...] = (
 
 
 def _has_enable(block: Item) -> bool:
-    return any(p.name.casefold() == "en" and p.wires for p in block.inputs)
+    return any(p.name.lower() == "en" and p.wires for p in block.inputs)
 
 
 def _first_output(block: Item) -> str:
     """The pin meant by a wire without a pin name: the first output that is not ENO (TC6 schema documentation)."""
-    return next((p.name for p in block.outputs if p.name.casefold() != "eno"), "")
+    return next((p.name for p in block.outputs if p.name.lower() != "eno"), "")
 
 
 def _is_result(block: Item, pin: str) -> bool:
     """Is a pin the value of the function (as against a further output)?"""
-    if pin.casefold() == "eno":
+    if pin.lower() == "eno":
         return False
-    others = [p.name for p in block.outputs if p.name.casefold() != "eno"]
-    return pin.casefold() in (*RESULT, block.type.casefold()) or [o.casefold() for o in others] == [""]
+    others = [p.name for p in block.outputs if p.name.lower() != "eno"]
+    return pin.lower() in (*RESULT, block.type.lower()) or [o.lower() for o in others] == [""]

@@ -77,7 +77,7 @@ def _components(diagram: Diagram) -> dict[int, int]:
         if item.index not in parent:
             continue
         if item.kind in ("connector", "continuation"):
-            join(item.index, connectors.setdefault(item.text.casefold(), item.index))
+            join(item.index, connectors.setdefault(item.text.lower(), item.index))
         for pin in item.inputs:
             for wire in pin.wires:
                 source = diagram.get(wire)

@@ -37,4 +37,4 @@ def is_frame(element: Element, pins: Sequence[Pin]) -> bool:
     if element.get("typeName", "").strip().upper() != "EXECUTE" or element.get("instanceName"):
         return False
     plain = not any(p.negated or p.edge or p.storage for p in pins)
-    return plain and {p.name.casefold() for p in pins} <= {"en", "eno"}
+    return plain and {p.name.lower() for p in pins} <= {"en", "eno"}

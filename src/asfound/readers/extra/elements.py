@@ -79,8 +79,8 @@ def _said_before(word: str, text: str, repeats: Repeats) -> bool:
 
 def same_words(expected: str) -> Callable[[str], bool]:
     """Is a text equal to the expected one apart from blanks and case?"""
-    wanted = "".join(expected.split()).casefold()
-    return lambda text: "".join(text.split()).casefold() == wanted
+    wanted = "".join(expected.split()).lower()
+    return lambda text: "".join(text.split()).lower() == wanted
 
 
 def same_qualifier(qualifier: str, duration: str) -> Callable[[str], bool]:

@@ -48,7 +48,7 @@ def cycle(kind: str, settings: tuple[Setting, ...]) -> tuple[str, tuple[Setting,
     """
     given = {s.name: s.value.strip() for s in settings if s.name in ("Interval", "IntervalUnit")}
     text, unit = given.get("Interval", ""), given.get("IntervalUnit", "")
-    if kind.casefold() != "cyclic" or sum(s.name in given for s in settings) != len(given):
+    if kind.lower() != "cyclic" or sum(s.name in given for s in settings) != len(given):
         return "", settings
     literal = canonical(text if "#" in text else f"T#{text}{unit}")
     if value(literal)[0] != "duration":

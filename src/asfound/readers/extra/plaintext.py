@@ -125,8 +125,7 @@ def _declared(parsed: Program) -> Declared:
 def _headed(parsed: Program, name: str, result: str | None) -> bool:
     """The heading of the text names the POU and its result as the structure does."""
     return all(
-        (not name or pou.name.casefold() == name.casefold())
-        and (result is None or _folded(pou.result) == _folded(result))
+        (not name or pou.name.lower() == name.lower()) and (result is None or _folded(pou.result) == _folded(result))
         for pou in parsed.pous
     )
 
@@ -136,18 +135,18 @@ def _agrees(parsed: Program, variables: Declared) -> bool:
 
     The structure may have more (implicit ones).
     """
-    known = {v.name.casefold(): v for v in variables}
+    known = {v.name.lower(): v for v in variables}
     declared = _declared(parsed)
-    if not all((other := known.get(v.name.casefold())) is not None and _key(v) == _key(other) for v in declared):
+    if not all((other := known.get(v.name.lower())) is not None and _key(v) == _key(other) for v in declared):
         return False
-    names = {v.name.casefold() for v in declared}
-    ours, theirs = ([(v.section, v.name.casefold()) for v in each] for each in (declared, variables))
+    names = {v.name.lower() for v in declared}
+    ours, theirs = ([(v.section, v.name.lower()) for v in each] for each in (declared, variables))
     order = [pair for pair in theirs if pair[1] in names]
     return sorted(ours, key=lambda p: p[0]) == sorted(order, key=lambda p: p[0])
 
 
 def _folded(text: str) -> str:
-    return "".join(text.split()).casefold()
+    return "".join(text.split()).lower()
 
 
 def _key(variable: VariableDeclaration) -> tuple[object, ...]:
@@ -157,7 +156,7 @@ def _key(variable: VariableDeclaration) -> tuple[object, ...]:
         variable.section,
         _folded(variable.type),
         variable.address,
-        start if start[:1] in ("'", '"') or "'" in start else start.casefold(),
+        start if start[:1] in ("'", '"') or "'" in start else start.lower(),
         variable.constant,
         variable.retain,
         variable.persistent,
@@ -166,10 +165,10 @@ def _key(variable: VariableDeclaration) -> tuple[object, ...]:
 
 def _enriched(variables: Declared, parsed: Program) -> Declared:
     """Comments where the structure has none, pragmas and edges, from the text."""
-    texts = {v.name.casefold(): v for v in _declared(parsed)}
+    texts = {v.name.lower(): v for v in _declared(parsed)}
     out = []
     for variable in variables:
-        text = texts.get(variable.name.casefold())
+        text = texts.get(variable.name.lower())
         if text is not None:
             variable = msgspec.structs.replace(
                 variable,

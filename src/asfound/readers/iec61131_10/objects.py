@@ -109,7 +109,7 @@ def _group(holder: Element, rank: int, odd: tuple[Extension, ...]) -> Group:
     if label is not None:
         inside = (attribute(label, "label") or attribute(label, "name") or words(label)).strip()
         odd = flat((odd, rest(label)))
-        if text and inside and inside.casefold() != text.casefold():
+        if text and inside and inside.lower() != text.lower():
             odd = (*odd, Extension(path="Label", text=inside))
         text = text or inside
     return Group(rank, text, comment, flat((odd, odd_comment, rest(holder))))

@@ -187,8 +187,8 @@ def _resource(element: Element, configuration: str, found: _Found) -> None:
 
 def _by_task(instances: list[Instance], tasks: list[Task]) -> tuple[Instance, ...]:
     """Instances without a task, then task by task: only those of one task run in the order they stand in."""
-    place = {task.name.casefold(): number for number, task in enumerate(tasks, start=1)}
-    return tuple(sorted(instances, key=lambda each: place.get(each.task.casefold(), 0)))
+    place = {task.name.lower(): number for number, task in enumerate(tasks, start=1)}
+    return tuple(sorted(instances, key=lambda each: place.get(each.task.lower(), 0)))
 
 
 def _task(element: Element, scope: str) -> tuple[Task, list[Instance]]:
@@ -215,7 +215,7 @@ def _instance(element: Element, task: str) -> Instance:
     """A program instance; inside a task, or naming one (``associatedTaskName``)."""
     comment, odd = documentation(element)
     named = attribute(element, "associatedTaskName").strip()
-    if named and task and named.casefold() != task.casefold():
+    if named and task and named.lower() != task.lower():
         odd = (*odd, Extension(path="ProgramInstance/@associatedTaskName", text=named))
     return Instance(
         name=attribute(element, "name"),
@@ -247,7 +247,7 @@ def _take_nested(each: Element, scope: str, found: _Found) -> bool:
         found.globals.append(global_list(each, scope))
     elif kind == "Resource":
         _resource(each, scope, found)
-    elif kind.casefold() == "libraries":
+    elif kind.lower() == "libraries":
         found.libraries += libraries(each, PLATE)
     elif kind == "ProjectStructure":
         found.folders += folders(each)

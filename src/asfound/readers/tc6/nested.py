@@ -37,7 +37,7 @@ def _offer(holder: Element, path: tuple[str, ...], accept: Accept) -> bool:
             taken = True
         elif _offer(each, (*path, _label(each)), accept):
             taken = True
-            if is_empty(each) and local(each).casefold() in HOLDERS:
+            if is_empty(each) and local(each).lower() in HOLDERS:
                 cut(each)
     return taken
 

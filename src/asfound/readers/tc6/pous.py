@@ -51,7 +51,7 @@ class _Found:
 
     def accept(self, each: Element, path: tuple[str, ...]) -> bool:
         """Eat a member, an action, a transition or what the POU extends or implements."""
-        word = local(each).casefold()
+        word = local(each).lower()
         if is_pou(each):
             self.members.append(pou(each))
         elif word in ("action", "transition") and has(each, "body"):
@@ -68,16 +68,16 @@ class _Found:
 
 def is_pou(element: Element) -> bool:
     """A POU or a member of one, not just its name: it has a type, an interface or a body."""
-    return (local(element).casefold() in ("pou", *KINDS) and has(element, "interface", "body")) or (
+    return (local(element).lower() in ("pou", *KINDS) and has(element, "interface", "body")) or (
         local(element) == "pou" and "pouType" in element.attrib
     )
 
 
 def pou(element: Element) -> Pou:
     """A ``pou`` or ``method`` ... element, eaten. An unknown POU type is read as a program and kept as an extension."""
-    own = local(element).casefold()
+    own = local(element).lower()
     word = attribute(element, "pouType") if own == "pou" else own
-    kind = KINDS.get(word.strip().casefold(), "")
+    kind = KINDS.get(word.strip().lower(), "")
     odd = () if kind else (Extension(path="pou/@pouType", text=word),)
     return _pou(element, kind or "program", odd)
 
@@ -118,10 +118,10 @@ def _pou(element: Element, kind: str, odd: tuple[Extension, ...]) -> Pou:
 def _inside(element: Element, holder: Element | None) -> _Found:
     """Members and the like, directly below a POU, in groups of them, and in extension data; all taken."""
     found = _Found()
-    groups = [each for each in children(element) if local(each).casefold() in GROUPS]
+    groups = [each for each in children(element) if local(each).lower() in GROUPS]
     for group in (element, *groups):
         for each in list(group):
-            if local(each).casefold() in KINDS and local(each) != "interface" and found.accept(each, ()):
+            if local(each).lower() in KINDS and local(each) != "interface" and found.accept(each, ()):
                 group.remove(each)
     for group in groups:
         if is_empty(group):
@@ -137,8 +137,8 @@ def _inside(element: Element, holder: Element | None) -> _Found:
 
 def _united(first: list[str], second: tuple[str, ...]) -> tuple[str, ...]:
     """Names of both, each once; the spelling of the first counts."""
-    known = {name.casefold() for name in first}
-    return (*first, *(name for name in second if name.casefold() not in known))
+    known = {name.lower() for name in first}
+    return (*first, *(name for name in second if name.lower() not in known))
 
 
 def _modifiers(element: Element) -> list[str]:

@@ -239,7 +239,7 @@ def _nested(element: Element, scope: str, found: _Found) -> None:
 
 
 def _take_nested(each: Element, path: tuple[str, ...], scope: str, found: _Found) -> bool:
-    kind, name = local(each).casefold(), str(each.get("name", local(each)))
+    kind, name = local(each).lower(), str(each.get("name", local(each)))
     if is_pou(each):
         _pou(each, scope, found)
     elif kind == "datatype" and has(each, "baseType"):
