@@ -68,3 +68,22 @@ def test_settings_stay_until_others_are_given(archive: Archive, tmp_path: Path) 
         last = archive.store("booster-1", "routine", {}, panel=SEEN, person="Bo", time=TIME)
         assert archive.settings(last) == SETTINGS, "a joining record keeps them"
         assert archive.check().faults == ()
+
+
+def test_an_exchange_is_remembered_with_what_the_other_archive_has(archive: Archive, tmp_path: Path) -> None:
+    with archive:
+        Archive.create(tmp_path / "stick.git").close()
+        archive.sync(str(tmp_path / "stick.git"))
+        assert archive.elsewhere("booster-1") is None, "nobody said when"
+        archive.sync(str(tmp_path / "stick.git"), dry_run=True, time=TIME)
+        assert archive.elsewhere("booster-1") is None, "nothing was exchanged"
+        archive.sync(str(tmp_path / "stick.git"), time=TIME)
+        found = archive.elsewhere("booster-1")
+        assert found is not None and (found.time, found.lacking) == (TIME.isoformat(), ())
+        assert Path(found.address) == (tmp_path / "stick.git").resolve()
+        new = archive.store("booster-1", "as-left", {"card": [("a.st", TEXT)]}, person="Bo", time=TIME)
+        found = archive.elsewhere("booster-1")
+        assert found is not None and found.lacking == (new,)
+        assert archive.check().faults == ()
+        (archive.path / "asfound-synced.json").write_text("{", encoding="utf-8")
+        assert archive.elsewhere("booster-1") is None, "damaged: not known"

@@ -77,6 +77,7 @@ from asfound.archive.repairing import repair
 from asfound.archive.selecting import select
 from asfound.archive.stations import PREFIX, branch, checked
 from asfound.archive.storing import move_forward
+from asfound.archive.synced import Elsewhere, elsewhere, remember
 from asfound.archive.syncing import Exchanged, preview, sync
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.panel import Panel
@@ -332,10 +333,23 @@ class Archive:
         """Mend what can be mended from a second archive; what is wrong in the end, and how much was mended."""
         return repair(self._git, other._git, watch)
 
-    def sync(self, other: str, watch: Watch | None = None, *, dry_run: bool = False) -> tuple[Exchanged, ...]:
-        """Exchange all records with another archive (an address of git, or a folder); what moved or would move."""
+    def sync(
+        self, other: str, watch: Watch | None = None, *, dry_run: bool = False, time: datetime | None = None
+    ) -> tuple[Exchanged, ...]:
+        """Exchange all records with another archive (an address of git, or a folder); what moved or would move.
+
+        With a ``time`` the exchange is remembered, for :meth:`elsewhere`.
+        """
         address = located(other, self.path)
         if dry_run:
             return preview(self._git, address, watch)
         self._git.configure_once(FORMAT_SETTING)
-        return sync(self._git, address, watch)
+        moved = sync(self._git, address, watch)
+        if time is not None:
+            remember(self._git, address, time)
+        return moved
+
+    def elsewhere(self, station: str) -> Elsewhere | None:
+        """The other archive that holds most of a station as far as remembered, and which records it lacks."""
+        checked(station)
+        return elsewhere(self._git, station, self._entries(station))

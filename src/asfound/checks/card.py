@@ -39,25 +39,36 @@ def card(copy: Copy) -> Iterator[Finding]:
     """Which card the program needs, and whether one that the hardware names is too small."""
     if not copy.program.pous:
         return
-    size = sum(len(text.encode()) for path, text in normal_form(copy).items() if path.startswith("program/"))
+    size = needed(copy)
     fits = smallest(size)
-    words = f"a memory card of {_words(fits)}" if fits else "no common memory card"
-    text = f"the program is about {_words(size)}: {words} holds it with headroom"
+    fitting = f"a memory card of {words(fits)}" if fits else "no common memory card"
+    text = f"the program is about {words(size)}: {fitting} holds it with headroom"
     yield finding("memory card", "note", "program", text, PRACTICE, (f"normal form of the program: {size} bytes",))
     for device in copy.hardware.devices:
         for module, place, _ in modules_of(device):
             stated = _stated(module.name, module.type_name)
             if stated is not None and size * HEADROOM > stated:
-                text = f"{module.name} holds {_words(stated)}, the program is about {_words(size)}"
+                text = f"{module.name} holds {words(stated)}, the program is about {words(size)}"
                 yield finding("memory card", "warning", place.where, text, f"it may not fit; {PRACTICE}")
 
 
-def _stated(*names: str) -> int | None:
-    found = next((m for name in names if _CARD.search(name) and (m := _SIZE.search(name))), None)
+def needed(copy: Copy) -> int:
+    """Bytes of the program of a copy, as its normal form."""
+    return sum(len(text.encode()) for path, text in normal_form(copy).items() if path.startswith("program/"))
+
+
+def size_of(text: str) -> int | None:
+    """Bytes of a size such as ``256 kB`` or ``4MB`` in a text; None when there is none."""
+    found = _SIZE.search(text)
     return int(found[1]) * (KB if found[2].lower() == "k" else KB * KB) if found else None
 
 
-def _words(size: int) -> str:
+def _stated(*names: str) -> int | None:
+    return next((size for name in names if _CARD.search(name) and (size := size_of(name)) is not None), None)
+
+
+def words(size: int) -> str:
+    """A size in words: ``64 kB``, ``2 MB``."""
     if size >= KB * KB and size % (KB * KB) == 0:
         return f"{size // (KB * KB)} MB"
     return f"{max(round(size / KB), 1)} kB"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Optional
 
@@ -32,7 +33,7 @@ def sync(
 
     here, there = _sides(first, second, archive)
     with Archive.open(here) as opened, streams.progress("Syncing", opened.count(), quiet=quiet) as watch:
-        moved = opened.sync(there, watch, dry_run=dry_run)
+        moved = opened.sync(there, watch, dry_run=dry_run, time=datetime.now().astimezone())
     if quiet:
         return
     for found in moved:

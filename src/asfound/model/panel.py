@@ -1,5 +1,7 @@
 """What a person sees on the front of a controller, and knows about it. An empty text was not noted.
 
+``absent`` means that this controller has no such thing.
+
 The indicators and their colours are common practice of modular controllers: system fault and bus fault red, force and
 stop yellow, run and supply green.
 """
@@ -12,11 +14,12 @@ from asfound.model.logic import Node
 from asfound.model.program import Setting
 
 INDICATORS = ("system fault", "bus fault", "force", "stop", "run", "supply")
-SWITCHES = ("run", "stop", "memory reset")
+LIGHTS = ("lit", "flashing", "dark", "absent")
+SWITCHES = ("run", "stop", "memory reset", "absent")
 BATTERIES = ("good", "low", "none")
 PROTECTIONS = ("none", "known", "unknown")
 
-Light = Choice["", "lit", "flashing", "dark"]
+Light = Choice["", "lit", "flashing", "dark", "absent"]
 
 
 class Panel(Node, frozen=True):
@@ -33,7 +36,7 @@ class Panel(Node, frozen=True):
     run: Light = ""
     supply: Light = ""
     explanation: str = ""
-    switch: Choice["", "run", "stop", "memory reset"] = ""
+    switch: Choice["", "run", "stop", "memory reset", "absent"] = ""
     card: str = ""
     battery: Choice["", "good", "low", "none"] = ""
     voltage: str = ""

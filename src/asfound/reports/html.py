@@ -6,11 +6,10 @@ in the head forbids scripts and every request should something slip through.
 
 from __future__ import annotations
 
-from importlib.resources import files
-
 from asfound.compare.result import EFFECTS, Comparison, Side
 from asfound.model.copy import Copy
 from asfound.reports.cards import Context, badge, card, kind, text
+from asfound.reports.page import cautions, page
 from asfound.reports.words import (
     CAUTIONS,
     EFFECT_MEANINGS,
@@ -26,8 +25,6 @@ from asfound.reports.words import (
     verdict,
 )
 
-_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
-
 
 def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: str = "") -> str:
     """Return the whole page; ``old`` and ``new`` tell the types of variables, so that networks are drawn rightly."""
@@ -38,22 +35,10 @@ def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: 
         _matters(comparison),
         _limits(comparison),
         _changes(comparison, context),
-        _cautions(),
+        cautions(CAUTIONS),
         _digests(comparison),
     ]
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        '<meta name="color-scheme" content="light dark">\n'
-        f"<title>{text(name)}</title>\n<style>\n{_style()}</style>\n</head>\n<body>\n"
-        '<a class="skip" href="#changes">Skip to the changes</a>\n'
-        f"<main>\n{''.join(sections)}</main>\n</body>\n</html>\n"
-    )
-
-
-def _style() -> str:
-    return (files("asfound.reports") / "report.css").read_text(encoding="utf-8")
+    return page(name, "".join(sections), skip=("changes", "Skip to the changes"))
 
 
 def _cover(comparison: Comparison, name: str) -> str:
@@ -139,11 +124,6 @@ def _legend() -> str:
     kinds = "".join(f"<li><b>{text(sign)}</b> {word}</li>" for word, sign in KIND_SIGNS.items())
     effects = "".join(f"<li><b>{EFFECT_SIGNS[e]}</b> {EFFECT_WORDS[e]}</li>" for e in reversed(EFFECTS))
     return f'<ul class="legend" aria-label="Signs">{kinds}{effects}</ul>\n'
-
-
-def _cautions() -> str:
-    items = "".join(f"<li>{text(caution)}</li>" for caution in CAUTIONS)
-    return f'<section class="cautions"><h2>Before anybody works on the machine</h2><ul>{items}</ul></section>\n'
 
 
 def _digests(comparison: Comparison) -> str:

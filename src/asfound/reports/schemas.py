@@ -14,6 +14,8 @@ from typing import Any
 import msgspec
 
 from asfound.checks.findings import Inspection
+from asfound.checks.readiness.readiness import Readiness
+from asfound.checks.readiness.settings import Station
 from asfound.compare.copies import Copies
 from asfound.compare.crossreference import CrossReference
 from asfound.compare.result import Comparison
@@ -32,11 +34,13 @@ DOCUMENTS: dict[str, type[msgspec.Struct]] = {
     "inspection": Inspection,
     "profile": Profile,
     "join": Join,
+    "readiness": Readiness,
     "record": Record,
     "statement": Statement,
+    "station": Station,
 }
-"""What ``compare`` (``--three``), ``show``, ``where`` and ``inspect`` print with ``--json``, ``record.json`` of the
-archive, the profile of a table, which is written in TOML, and the statement that ``attest`` writes."""
+"""What ``compare`` (``--three``), ``show``, ``where``, ``inspect`` and ``ready`` print with ``--json``, ``record.json``
+of the archive, the statement that ``attest`` writes; and, in TOML, the profile of a table and ``station.toml``."""
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 

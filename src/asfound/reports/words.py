@@ -42,8 +42,8 @@ CAUTIONS = (
     "Outputs may move when a controller stops, starts or is downloaded to. Keep people clear.",
     "Isolate and lock out, and prove dead, before work on the machine.",
     "Follow the site's permit to work, local codes and the maker's procedure.",
-    "The work belongs to licensed or competent persons.",
-    "This report gives no permission to start, download or work on anything.",
+    "Work on electrical equipment and on safety functions belongs to licensed or competent persons.",
+    "This report gives no permission to start, download or work on anything; asfound never talks to a controller.",
 )
 """Common practice; no report may go without them."""
 

@@ -1,0 +1,126 @@
+"""What a restart would lose or replace, in the order in which it is put back: one table.
+
+The order (hardware, program, retained data, tuned values, clock, forces) and what each purpose may lose are common
+practice, without a source; the maker's manual decides. Retained data is told from the retain flags of the declarations.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import Literal as Choice
+
+from asfound.checks.readiness.copies import QUIET, is_hardware
+from asfound.checks.readiness.situation import Held, Purpose, Situation
+from asfound.compare.copies import Row
+from asfound.compare.quantities import same
+from asfound.model.logic import Node
+from asfound.model.program import VariableDeclaration
+from asfound.model.values import ActualValue, Force
+
+Kind = Choice["hardware", "program", "retained data", "tuned value", "time of day", "force"]
+KINDS: tuple[Kind, ...] = ("hardware", "program", "retained data", "tuned value", "time of day", "force")
+"""In the order of a restart."""
+AT_RISK: dict[Purpose, tuple[Kind, ...]] = {
+    "reset": KINDS,
+    "download": ("retained data", "tuned value", "force"),
+    "firmware": KINDS,
+    "battery": KINDS,
+}
+LONGEST = 120
+"""Characters of a piece of the program that are shown."""
+
+
+class Loss(Node, frozen=True, omit_defaults=False):
+    """``now`` is what is there before, ``after`` what a restart leaves, ``back`` how it is put back."""
+
+    kind: Kind
+    where: str
+    now: str
+    after: str
+    back: str
+
+
+def losses(s: Situation) -> tuple[Loss, ...]:
+    """The table; empty for what no copy tells."""
+    found = [*_rows(s), *_nothing_comes_back(s)]
+    if s.running is not None:
+        found += [*_retained(s.running), *_tuned(s.running), *_forces(s.running.copy.forces)]
+    found.append(Loss("time of day", "clock", "", "may stand still or start anew", "set date and time, check the zone"))
+    kept = [loss for loss in found if loss.kind in AT_RISK[s.purpose]]
+    return tuple(sorted(kept, key=lambda loss: KINDS.index(loss.kind)))
+
+
+def _nothing_comes_back(s: Situation) -> Iterator[Loss]:
+    if s.running is not None and s.without_card():
+        back = f"download the program again; the bytes are in {s.running.reference}"
+        yield Loss("program", "all of it", "running", "nothing: there is no card", back)
+
+
+def _rows(s: Situation) -> Iterator[Loss]:
+    """Differences between running and card; those that are only words are counted."""
+    rows = [row for row in s.side.rows if row.fate != "office only"] if s.side and s.running and s.card else []
+    for row in rows:
+        if row.effect not in QUIET and row.area not in ("value", "force"):
+            yield _difference(row, s)
+    quiet = [row for row in rows if row.effect in QUIET and row.area not in ("value", "force")]
+    if quiet:
+        words = f"{len(quiet)} differences in what people read, or proved to act the same"
+        yield Loss("program", "elsewhere", words, "as the card has it", "nothing to do")
+
+
+def _difference(row: Row, s: Situation) -> Loss:
+    kind: Kind = "hardware" if is_hardware(row) else "program"
+    now, after = row.summary, "as the card has it"
+    if row.fate == "lost":
+        now, after = f"only running: {_start(row.running) or row.summary}", "gone"
+    elif row.fate == "brought back":
+        now, after = f"only on the card: {_start(row.card) or row.summary}", "there again"
+    here = s.running.reference if s.running else ""
+    return Loss(kind, row.where, now, after, f"write the card before, or download {here} after")
+
+
+def _start(text: str | None) -> str:
+    """The beginning of a piece, on one line."""
+    words = " ".join((text or "").split())
+    return words if len(words) <= LONGEST else f"{words[: LONGEST - 4]} ..."
+
+
+def _retained(held: Held) -> Iterator[Loss]:
+    """Variables that keep their value, by owner; those with a stored value are told as values."""
+    stored = {value.name.casefold() for value in held.copy.values}
+    program = held.copy.program
+    owned = [(pou.name, v) for pou in program.pous for v in pou.variables]
+    owned += [("globals", v) for block in program.globals for v in block.variables]
+    kept = [(owner, v) for owner, v in owned if _keeps(v) and v.name.casefold() not in stored]
+    for owner, group in groupby(sorted(kept, key=lambda each: each[0]), key=lambda each: each[0]):
+        names = ", ".join(v.name for _, v in group)
+        back = "note the values that matter before; enter them again, or let them count anew"
+        yield Loss("retained data", owner, f"{names}: no value is stored", "the values of the declaration", back)
+    at_start = [v for v in held.copy.values if v.actual and v.initial and same(v.actual, v.initial)]
+    if at_start:
+        now = f"{len(at_start)} values as they were loaded"
+        yield Loss("retained data", "value list", now, "the same values", f"compare with {held.reference}")
+
+
+def _keeps(variable: VariableDeclaration) -> bool:
+    return variable.retain == "retain" or variable.persistent
+
+
+def _tuned(held: Held) -> Iterator[Loss]:
+    for value in held.copy.values:
+        if value.actual and not (value.initial and same(value.actual, value.initial)):
+            now, initial = _text(value.actual, value), _text(value.initial, value)
+            after = initial if value.initial else "not known"
+            yield Loss("tuned value", value.name, now, after, f"enter {now} again, if it is still right")
+
+
+def _text(digits: str, value: ActualValue) -> str:
+    return f"{digits} {value.unit}".strip()
+
+
+def _forces(forces: Sequence[Force]) -> Iterator[Loss]:
+    for force in forces:
+        name = f"{force.name} ({force.address})" if force.name and force.address else force.name or force.address
+        back = "only if it is still meant, last of all, by whoever answers for it"
+        yield Loss("force", name, force.value, "decided by the program or the input again", back)

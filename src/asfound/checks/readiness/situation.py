@@ -1,0 +1,120 @@
+"""What the checks look at: the latest copies, what was noted, where else it is held. Frozen, gathered once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal as Choice
+
+from asfound.compare.copies import Copies
+from asfound.compare.result import Comparison
+from asfound.model.copy import Copy
+from asfound.model.panel import Panel
+
+Purpose = Choice["reset", "download", "firmware", "battery"]
+PURPOSES: tuple[Purpose, ...] = ("reset", "download", "firmware", "battery")
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """A restore that was really made: ``files`` and ``size`` (bytes) that were compared, and what was wrong."""
+
+    files: int
+    size: int
+    wrong: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A stored copy. ``reference`` is ``booster-1@2:running``, ``time`` ISO 8601 with zone."""
+
+    reference: str
+    time: str
+    copy: Copy
+    proof: Proof = Proof(0, 0, "it was not tried")
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """What a person saw; ``reference`` is ``booster-1@3``."""
+
+    reference: str
+    time: str
+    panel: Panel
+
+
+@dataclass(frozen=True, slots=True)
+class Second:
+    """Another archive that holds the station; ``lacking`` are references of records that it lacks."""
+
+    address: str
+    time: str
+    lacking: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class New:
+    """What a download would bring, compared with the running copy."""
+
+    reference: str
+    copy: Copy
+    comparison: Comparison
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """Everything the checks judge. ``today`` is a day, YYYY-MM-DD; ``notes`` the oldest first.
+
+    ``side`` sets the copies side by side and is there when at least two are held.
+    """
+
+    purpose: Purpose
+    today: str
+    running: Held | None = None
+    card: Held | None = None
+    office: Held | None = None
+    notes: tuple[Note, ...] = ()
+    second: Second | None = None
+    side: Copies | None = None
+    new: New | None = None
+
+    @property
+    def held(self) -> dict[str, Held]:
+        """The copies there are, by name."""
+        found = {"running": self.running, "card": self.card, "office": self.office}
+        return {name: held for name, held in found.items() if held is not None}
+
+    def is_today(self, time: str) -> bool:
+        """Whether a time is of today, in its own zone."""
+        return time[:10] == self.today
+
+    def seen(self, field: str, *, ever: bool = False) -> tuple[str, Note] | None:
+        """What was noted last about a field of the panel today (or ``ever``), and where."""
+        for note in reversed(self.notes):
+            text = getattr(note.panel, field)
+            if text and (ever or self.is_today(note.time)):
+                return text, note
+        return None
+
+    def explained(self) -> tuple[str, Note] | None:
+        """Why a fault indicator is lit: only what was said with the indicators or after them counts."""
+        for note in reversed(self.notes):
+            if not self.is_today(note.time):
+                return None
+            if note.panel.explanation:
+                return note.panel.explanation, note
+            if note.panel.system_fault or note.panel.bus_fault:
+                return None
+        return None
+
+    def without_card(self) -> bool:
+        """Whether somebody noted today that there is no memory card."""
+        found = self.seen("card")
+        return found is not None and found[0] == "none"
+
+    def limits(self) -> Iterator[str]:
+        """What a judgement of this situation cannot vouch for."""
+        yield "whether an upload can be loaded again is not known here: try it where it does no harm, or ask its maker"
+        yield "what happened to the controller after the last record is not known here"
+        for name, held in self.held.items():
+            yield from (f"{name}: {limit}" for limit in held.copy.limits)

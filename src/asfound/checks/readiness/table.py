@@ -1,0 +1,104 @@
+"""The table of checks: what each is called, how much it weighs for each purpose, and where it comes from; the verdict.
+
+The verdict is a function of the table alone: ready when no mandatory check is open and the cautions are confirmed. A
+check that does not apply never stands in the way; an advised one is told and does not either.
+Sources are named from memory. ``common practice`` marks facts of the trade without a source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal as Choice
+
+from asfound.checks.readiness import copies, download, front
+from asfound.checks.readiness.outcome import Evidence, Outcome, State
+from asfound.checks.readiness.situation import PURPOSES, Purpose, Situation
+from asfound.model.logic import Node
+
+Level = Choice["mandatory", "advised", "off"]
+LEVELS: tuple[Level, ...] = ("mandatory", "advised", "off")
+_LETTERS: dict[str, Level] = {"M": "mandatory", "a": "advised", "-": "off"}
+PRACTICE = "common practice"
+BACKUP = "NIST SP 800-82 Rev. 3 (CP-9 system backup), IEC 62443-3-3 SR 7.3 control system backup; from memory"
+VERIFIED = "IEC 62443-3-3 SR 7.3 RE 1 backup verification, NIST SP 800-82 Rev. 3 (CP-9(1)); from memory"
+RECOVERY = "IEC 62443-3-3 SR 7.4 recovery and reconstitution, NIST SP 800-82 Rev. 3 (CP-10); from memory"
+BASELINE = "NIST SP 800-82 Rev. 3 (CM-2 baseline configuration); from memory"
+CONTROLLED = "NIST SP 800-82 Rev. 3 (CM-3, CM-4 change control and impact); from memory"
+INVENTORY = "NIST SP 800-82 Rev. 3 (CM-8 component inventory); from memory"
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """``levels`` has one letter for each of :data:`PURPOSES`: M mandatory, a advised, - off."""
+
+    name: str
+    title: str
+    run: Callable[[Situation], Outcome]
+    levels: str
+    source: str = PRACTICE
+
+    def level(self, purpose: Purpose) -> Level:
+        """The level when the settings of the station say nothing."""
+        return _LETTERS[self.levels[PURPOSES.index(purpose)]]
+
+
+CHECKS = (  #                                            reset, download, firmware, battery
+    Check("running-today", "Running copy of today", copies.current, "MMMM", BACKUP),
+    Check("restorable", "Restore tried", copies.restorable, "MMMM", VERIFIED),
+    Check("way-back", "Way back", copies.way_back, "MMMM", RECOVERY),
+    Check("second-place", "Second place", copies.second_place, "MMMM", BACKUP),
+    Check("documentation", "Names and comments", copies.documentation, "MMMa", BASELINE),
+    Check("agreement", "Running, card, office", copies.agreement, "MaMM", BASELINE),
+    Check("card-fits", "Card fits the rack", copies.card_fits, "M-MM"),
+    Check("values", "Actual values", copies.values, "MMMM"),
+    Check("forces", "Forces", front.forces, "MMMa"),
+    Check("indicators", "Indicators", front.indicators, "MMMM"),
+    Check("switch", "Mode switch", front.switch, "MaMa"),
+    Check("hardware", "Hardware and firmware", copies.hardware, "MMMa", INVENTORY),
+    Check("card", "Memory card", front.card, "MaMa"),
+    Check("battery", "Battery", front.battery, "aaaM"),
+    Check("protection", "Passwords", front.protection, "MMMa"),
+    Check("safety", "Safety program", front.safety, "MMMM"),
+    Check("voltage", "Supply setting", front.voltage, "a-a-"),
+    Check("serials", "Serial numbers", front.serials, "--a-", INVENTORY),
+    Check("inspection", "Inspection", copies.inspection, "aaa-"),
+    Check("changes", "What it changes", download.changes, "-M--", CONTROLLED),
+    Check("compatible", "Fits the rack", download.compatible, "-M--"),
+    Check("stop", "Without a stop", download.stop, "-a--"),
+)
+NAMES = tuple(check.name for check in CHECKS)
+
+
+class Line(Node, frozen=True, omit_defaults=False):
+    """One check as it turned out."""
+
+    check: str
+    title: str
+    level: Level
+    state: State
+    text: str
+    evidence: tuple[Evidence, ...]
+    todo: str
+    source: str
+
+
+def judge(s: Situation, levels: Mapping[str, Level] | None = None) -> tuple[Line, ...]:
+    """All checks of the purpose that are not off, in the order of the table."""
+    given = levels or {}
+    chosen = [(check, given.get(check.name, check.level(s.purpose))) for check in CHECKS]
+    return tuple(_line(check, level, check.run(s)) for check, level in chosen if level != "off")
+
+
+def _line(check: Check, level: Level, found: Outcome) -> Line:
+    return Line(check.name, check.title, level, found.state, found.text, found.evidence, found.todo, check.source)
+
+
+def reasons(lines: Iterable[Line]) -> tuple[str, ...]:
+    """Names of the checks that stand in the way."""
+    return tuple(line.check for line in lines if line.level == "mandatory" and line.state == "open")
+
+
+def verdict(lines: Iterable[Line], *, understood: bool) -> Choice["ready", "not ready"]:
+    """Ready when nothing stands in the way and the cautions are confirmed."""
+    return "ready" if understood and not reasons(lines) else "not ready"

@@ -1,0 +1,84 @@
+"""What ``ready`` and ``checklist`` share: their words, and from them to a judgement."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NamedTuple, Optional
+
+import typer
+
+from asfound.cli import loading, reference, streams
+from asfound.model.problem import Problem
+
+if TYPE_CHECKING:
+    from asfound.checks.readiness.readiness import Readiness
+    from asfound.checks.readiness.situation import Purpose, Situation
+
+_Word = Optional[str]  # noqa: UP045
+PURPOSES = "reset, download, firmware or battery"
+FirstArgument = Annotated[_Word, typer.Argument(metavar="ARCHIVE", help="Only when --archive is not used.")]
+StationArgument = Annotated[_Word, typer.Argument(metavar="STATION", help="STATION[@SELECTOR]: up to this record.")]
+PurposeOption = Annotated[str, typer.Option("--for", metavar="PURPOSE", help=f"{PURPOSES}.")]
+NewOption = Annotated[_Word, typer.Option("--new", metavar="REF", help="What a download would bring.")]
+DayOption = Annotated[_Word, typer.Option("--on", metavar="DAY", help="Judge for this day instead of today.")]
+
+
+class Judged(NamedTuple):
+    """A judgement, and the situation it was made of."""
+
+    found: Readiness
+    situation: Situation
+
+
+def judged(
+    words: list[str | None],
+    purpose: str,
+    new: str | None,
+    day: str | None,
+    archive: Path | None,
+    *,
+    understood: bool,
+    quiet: bool,
+) -> Judged:
+    """Look at a station of an archive and judge it."""
+    from asfound.archive.archive import Archive
+    from asfound.checks.readiness.gathering import gather
+    from asfound.checks.readiness.readiness import readiness
+    from asfound.checks.readiness.settings import read
+    from asfound.reports.words import CAUTIONS
+
+    chosen, today = _purpose(purpose), _day(day)
+    if new is not None and chosen != "download":
+        raise Problem("--new is for a download", where=new, advice="write --for download")
+    where, name = reference.station([word for word in words if word], archive)
+    station, _, selector = name.partition("@")
+    loaded = loading.load(new, archive or where, quiet=quiet) if new is not None else None
+    with Archive.open(where) as opened, streams.progress(f"Judging {name}", 1, quiet=quiet):
+        brought = (new, loaded.copy) if new is not None and loaded is not None else None
+        situation = gather(opened, station, chosen, today, selector=selector, new=brought)
+        record = opened.record(station, selector) if selector else opened.records(station)[-1]
+        levels = read(opened.settings(record), f"station.toml of {station}").ready.of(chosen)
+    return Judged(readiness(situation, record.station, levels, CAUTIONS, understood=understood), situation)
+
+
+def _purpose(text: str) -> Purpose:
+    from asfound.checks.readiness.situation import PURPOSES as ALL
+
+    for purpose in ALL:
+        if purpose == text:
+            return purpose
+    raise Problem(f"'{text}' is no purpose", advice=f"write --for {PURPOSES}")
+
+
+def _day(text: str | None) -> str:
+    """The one place that looks at the clock."""
+    if text is None:
+        return datetime.now().astimezone().date().isoformat()
+    try:
+        if re.fullmatch(r"\d{4}-\d\d-\d\d", text):
+            return datetime.fromisoformat(text).date().isoformat()
+    except ValueError:
+        pass
+    raise Problem(f"'{text}' is no day", advice="write --on YEAR-MONTH-DAY, such as 2026-03-31")

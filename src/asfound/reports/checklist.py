@@ -1,0 +1,193 @@
+"""One page to sign by hand: what to do before, during and after, with the values of the station filled in.
+
+The steps are common practice; the maker's procedure and the site's rules decide. What does not fit on one page is
+counted, and stands in the report of ``asfound ready``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from asfound.checks.readiness.losses import Loss
+from asfound.checks.readiness.readiness import Readiness
+from asfound.checks.readiness.situation import Purpose, Situation
+from asfound.compare.overlaps import modules_of
+from asfound.model.panel import INDICATORS
+from asfound.reports.cards import text
+from asfound.reports.page import page
+from asfound.reports.readiness import PURPOSE_WORDS, verdict
+
+MOST_OPEN, MOST_VALUES, MOST_FORCES = 9, 10, 4
+"""Rows that fit on one page."""
+LONGEST = 110
+"""Characters of a text from outside, so that no name pushes the signatures to a second page."""
+
+FIRST = (
+    "Permit to work; operation and control room know. People are clear of whatever may move.",
+    "Isolated, locked out and proved dead where somebody works.",
+    "The process can stand still; what must not stop is on another source or in hand operation.",
+)
+DURING: dict[Purpose, tuple[str, ...]] = {
+    "reset": (
+        "Mode switch to stop. Outputs are as expected.",
+        "Memory reset by the maker's procedure. Wait until the indicators are steady.",
+        "{loads}",
+    ),
+    "download": (
+        "Compare what is in the tool with what was approved.",
+        "Load it. Accept a stop only if it is planned.",
+        "Wait until the indicators are steady.",
+    ),
+    "firmware": (
+        "Mode switch to stop. Outputs are as expected.",
+        "Load the firmware by the maker's procedure. Do not interrupt the supply.",
+        "{loads}",
+    ),
+    "battery": (
+        "Leave the supply on, else retained data and the clock are lost.",
+        "Change the battery by the maker's procedure; keep clear of live parts.",
+        "Battery indicator dark. Write the date on the battery.",
+    ),
+}
+AFTER = (
+    "No fault indicator is lit.",
+    "Date, time and zone are set.",
+    "Mode switch to run, with somebody watching the machine. Interlocks tried.",
+)
+
+
+class Fact(NamedTuple):
+    """A line of the box with the station's own values."""
+
+    name: str
+    value: str
+
+
+def write(found: Readiness, s: Situation) -> str:
+    """Return the whole page."""
+    title = f"Checklist for {PURPOSE_WORDS[found.purpose]}: {found.station}"
+    head = (
+        f'<header><h1>{text(_cut(title))}</h1><p class="verdict">{text(_cut(verdict(found)))} '
+        f"Judged for {text(found.day)}.</p></header>\n"
+    )
+    body = [
+        head,
+        _facts(facts(s)),
+        _steps("Before", [*FIRST, *_before(found)], "before"),
+        _steps("During", [step.format(loads=_loads(s)) for step in DURING[found.purpose]], "during"),
+        _steps("After", [*_after(found, s), *AFTER, _leaving(found)], "after"),
+        _values(found.losses),
+        f'<section class="small"><h2>Cautions</h2><p>{" ".join(map(text, found.cautions))} The steps are common '
+        "practice; the maker's procedure decides.</p></section>\n",
+        _signatures(),
+    ]
+    return page(title, "".join(body), skip=("before", "Skip to the steps"), sheets=("report.css", "checklist.css"))
+
+
+def _cut(words: str) -> str:
+    return words if len(words) <= LONGEST else f"{words[: LONGEST - 4]} ..."
+
+
+def facts(s: Situation) -> Iterator[Fact]:
+    """What is known of the station, a dotted line to fill in where it is not."""
+    yield Fact("Controller", _controller(s))
+    for name, held in s.held.items():
+        yield Fact(f"Copy {name}", f"{held.reference}, {held.time[:16].replace('T', ' ')}")
+    lights = [(name, s.seen(name.replace(" ", "_"))) for name in INDICATORS]
+    yield Fact("Indicators", ", ".join(f"{name} {seen[0]}" for name, seen in lights if seen))
+    for title, field, ever in (
+        ("Mode switch", "switch", False),
+        ("Memory card", "card", False),
+        ("Battery", "battery", False),
+        ("Supply setting", "voltage", True),
+        ("Passwords", "protection", True),
+        ("Safety program", "safety", False),
+    ):
+        seen = s.seen(field, ever=ever)
+        yield Fact(title, seen[0] if seen else "")
+    yield Fact("Second place", s.second.address if s.second else "")
+
+
+def _controller(s: Situation) -> str:
+    devices = s.running.copy.hardware.devices if s.running else ()
+    modules = [m for device in devices for m, _, _ in modules_of(device) if m.kind.casefold() == "cpu"]
+    return ", ".join(f"{m.name} {m.order_number} firmware {m.firmware or '?'}" for m in modules)
+
+
+def _facts(found: Iterator[Fact]) -> str:
+    rows = "".join(
+        f"<div><dt>{text(fact.name)}</dt><dd>{text(_cut(fact.value)) or '<span class=blank></span>'}</dd></div>"
+        for fact in found
+    )
+    return f"<section><h2>This station</h2><dl>{rows}</dl></section>\n"
+
+
+def _before(found: Readiness) -> list[str]:
+    """What is still open, then what has been done already."""
+    open_ = [line for line in found.checks if line.check in found.reasons]
+    steps = [f"OPEN {line.title}: {_cut(line.text)}" for line in open_[:MOST_OPEN]]
+    if len(open_) > MOST_OPEN:
+        steps.append(f"OPEN {len(open_) - MOST_OPEN} more; `asfound ready` tells them")
+    return steps
+
+
+def _loads(s: Situation) -> str:
+    """Where the program comes from."""
+    seen, back = s.seen("card"), f"the program is in {s.running.reference}" if s.running else "load the program"
+    if s.without_card():
+        return f"There is no card: load the program by the maker's procedure; {back}."
+    size = f" ({seen[0]})" if seen else ""
+    return f"The card{size} loads by itself: wait. If it does not, {back}."
+
+
+def _after(found: Readiness, s: Situation) -> list[str]:
+    rows = [x for x in found.losses if x.kind in ("hardware", "program") and x.where != "elsewhere"]
+    steps = []
+    if found.purpose != "download":
+        back = f" ({len(rows)} differences from the card)" if rows else ""
+        here = s.running.reference if s.running else "the running copy"
+        steps.append(f"Hardware and program are those of {here}{back}; upload and compare.")
+    else:
+        steps.append("Upload again: it is what was loaded.")
+    counted = [x for x in found.losses if x.kind == "retained data" and x.where != "value list"]
+    if counted:
+        steps.append(f"Retained data without a stored value looked at: {_cut(', '.join(x.where for x in counted))}.")
+    return steps
+
+
+def _leaving(found: Readiness) -> str:
+    return (
+        f"Stored again: asfound store ARCHIVE {_cut(found.station)} --moment as-left; exchanged with the second place."
+    )
+
+
+def _steps(title: str, steps: Sequence[str], id_: str) -> str:
+    items = "".join(f"<li>{text(step)}</li>" for step in steps)
+    return f'<section id="{id_}"><h2>{title}</h2><ul class="boxes">{items}</ul></section>\n'
+
+
+def _values(losses: Sequence[Loss]) -> str:
+    """Values to enter and forces, the forces last."""
+    tuned = [x for x in losses if x.kind == "tuned value"]
+    forced = [x for x in losses if x.kind == "force"]
+    rows = [("enter", x, x.after) for x in tuned[:MOST_VALUES]]
+    rows += [("force only if still meant", x, "not forced") for x in forced[:MOST_FORCES]]
+    left = len(tuned) + len(forced) - len(rows)
+    body = "".join(
+        f"<tr><td>{text(_cut(x.where))}</td><td><b>{text(_cut(x.now))}</b></td><td>{text(_cut(after))}</td>"
+        f"<td>{what}</td><td class=box></td></tr>"
+        for what, x, after in rows
+    )
+    more = f"<p>{left} more in the report of asfound ready.</p>" if left else ""
+    if not body:
+        return "<section><h2>Values to enter</h2><p>No tuned value and no force is known.</p></section>\n"
+    heads = "".join(f'<th scope="col">{head}</th>' for head in ("what", "before", "after a restart", "to do", "done"))
+    table = f"<table><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>"
+    return f"<section><h2>Values to enter</h2>{table}{more}</section>\n"
+
+
+def _signatures() -> str:
+    roles = ("Done by", "Released for operation by")
+    lines = "".join(f"<div><span>{role}</span><span>Date, time</span><span>Signature</span></div>" for role in roles)
+    return f'<section class="signatures">{lines}</section>\n'
