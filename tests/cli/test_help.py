@@ -33,6 +33,7 @@ def test_the_commands_stand_in_the_order_of_a_visit() -> None:
         "check",
         "sync",
         "attest",
+        "handover",
         "verify",
         "key",
         "formats",

@@ -7,9 +7,12 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner, Result
 
+from asfound.cli.main import app
 from asfound.evidence.keys import FileSigner
 
+FIRST = b"PROGRAM Main\nVAR\n  a : BOOL;\n  b : BOOL;\nEND_VAR\na := b;\nEND_PROGRAM\n"
 KEYGEN = shutil.which("ssh-keygen")
 needs_openssh = pytest.mark.skipif(KEYGEN is None, reason="no OpenSSH")
 
@@ -25,3 +28,13 @@ def signer(seed: bytes = SEED) -> FileSigner:
 
 def keygen(*words: str | Path, data: bytes = b"") -> subprocess.CompletedProcess[bytes]:
     return subprocess.run([str(KEYGEN), *map(str, words)], input=data, capture_output=True, check=False)
+
+
+def run(*words: str | Path, **more: str) -> Result:
+    """Run a command in this process."""
+    return CliRunner().invoke(app, [str(word) for word in words], prog_name="asfound", **more)  # type: ignore[arg-type]
+
+
+def sentence(done: Result) -> str:
+    """The last line that was printed."""
+    return str(done.stdout.splitlines()[-1])

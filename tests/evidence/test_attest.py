@@ -8,44 +8,15 @@ from pathlib import Path
 
 import jsonschema
 import pytest
-from typer.testing import CliRunner, Result
+from typer.testing import Result
 
-from asfound.cli.main import app
-
-from .kit import keygen, needs_openssh
-
-FIRST = b"PROGRAM Main\nVAR\n  a : BOOL;\n  b : BOOL;\nEND_VAR\na := b;\nEND_PROGRAM\n"
-
-
-def run(*words: str | Path, **more: str) -> Result:
-    return CliRunner().invoke(app, [str(word) for word in words], prog_name="asfound", **more)  # type: ignore[arg-type]
-
-
-@pytest.fixture
-def plant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """``plant.git`` with a record as left and one as found, a key without passphrase, and its line in ``signers``."""
-    monkeypatch.chdir(tmp_path)
-    for name, data in (("old", FIRST), ("new", FIRST.replace(b"a := b;", b"a := NOT b;"))):
-        (tmp_path / name).mkdir()
-        (tmp_path / name / "main program.st").write_bytes(data)
-    assert run("init", "plant.git").exit_code == 0
-    for moment, folder in (("as-left", "old"), ("as-found", "new")):
-        done = run("store", "plant.git", "booster-1", "--moment", moment, "--running", folder, "--by", "Ada Lind")
-        assert done.exit_code == 0, done.output
-    made = run("key", "new", "id", "--by", "Ada Lind <ada@example.org>", input="\n\n")
-    assert made.exit_code == 0, made.output
-    (tmp_path / "signers").write_text(made.stdout.splitlines()[-1] + "\n")
-    return tmp_path
+from .kit import FIRST, keygen, needs_openssh, run, sentence
 
 
 def attest(*more: str | Path) -> Result:
     done = run("attest", "plant.git:booster-1", "--by", "Ada Lind <ada@example.org>", *more)
     assert done.exit_code == 0, done.output
     return done
-
-
-def sentence(done: Result) -> str:
-    return str(done.stdout.splitlines()[-1])
 
 
 def test_an_unsigned_statement_says_so(plant: Path) -> None:

@@ -7,10 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from .kit import needs_openssh
-from .test_attest import plant, run
-
-__all__ = ["plant"]
+from .kit import needs_openssh, run
 
 
 def git(*words: str) -> subprocess.CompletedProcess[str]:

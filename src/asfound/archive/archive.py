@@ -255,6 +255,25 @@ class Archive:
         """The id of a record's commit."""
         return self._commit(record)
 
+    def tree(self, record: Record) -> Iterator[tuple[str, Iterator[bytes]]]:
+        """Everything a record consists of: each file under its path in the git tree, part by part."""
+        commit = self._commit(record)
+        for path in self._git.paths(commit):
+            yield path, self._git.streamed(f"{commit}:{path}", path)
+
+    def bundle(self, station: str, to: Path) -> None:
+        """Write the history of one station, and of no other, into a file that ``git clone`` reads."""
+        self._history(station)
+        self._git.bundle(branch(station), to)
+
+    def unbundle(self, file: Path) -> None:
+        """Take the histories in such a file into this archive, which must have none of these stations."""
+        self._git.unbundle(file, PREFIX)
+
+    def commit_object(self, record: Record) -> bytes:
+        """The bytes of a record's commit, its signature included."""
+        return self._git.object(self._commit(record))[1]
+
     def _commit(self, record: Record) -> str:
         for entry in self._entries(record.station):
             if entry.record == record:

@@ -186,6 +186,11 @@ class Plumbing:
         """Write a file that holds one branch with its whole history and nothing else; ``git clone`` reads it."""
         self._run("bundle", "create", "--quiet", str(to.absolute()), f"refs/heads/{branch}")
 
+    def unbundle(self, file: Path, prefix: str) -> None:
+        """Take the branches below ``prefix`` out of such a file."""
+        heads = f"refs/heads/{prefix}*"
+        self._run("fetch", "--quiet", "--no-tags", str(file.absolute()), f"{heads}:{heads}")
+
     def move(self, branch: str, new: str, old: str, reason: str, held: int | None = None) -> None:
         """Let the branch go from ``old`` (empty: no such branch yet) to ``new``, or raise :class:`Moved`.
 
@@ -282,6 +287,11 @@ class Plumbing:
         entries = (entry.partition("\t") for entry in listing.split("\0") if entry)
         for path, what in sorted((path, what) for what, _, path in entries):
             yield path.removeprefix(f"{folder}/"), self._bytes(what.split()[2], path)
+
+    def paths(self, commit: str) -> list[str]:
+        """Paths of all files of a commit, sorted."""
+        listing = self._run("ls_tree", "-r", "-z", "--name-only", "--full-tree", commit)
+        return sorted(path for path in listing.split("\0") if path)
 
     def _run(self, command: str, *arguments: str) -> str:
         try:

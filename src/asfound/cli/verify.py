@@ -46,7 +46,11 @@ def _verdict(what: Path, allowed: list[Allowed] | None, against: Path | None) ->
     from asfound.reports.statement import text
 
     if what.is_dir():
-        raise Problem("is a folder", where=str(what))
+        from asfound.evidence.folder import Checking
+
+        return Checking(what, allowed, text).run(against)
+    if what.suffix == ".zip":
+        raise Problem("is packed", where=str(what), advice="unpack it and name the folder")
     return verdict.of_statement(what, allowed, text, against)
 
 

@@ -12,6 +12,7 @@ import msgspec
 
 from asfound.compare.result import Comparison, Counts, Effect
 from asfound.model.logic import Node
+from asfound.model.panel import Panel
 from asfound.model.problem import Problem
 
 STATEMENT_TYPE = "https://in-toto.io/Statement/v1"
@@ -105,6 +106,7 @@ class Predicate(Node, frozen=True, omit_defaults=False):
     stated_with: str
     copies: tuple[StatedCopy, ...]
     attachments: tuple[File, ...]
+    panel: Panel | None
     compared: Compared | None
     proved: str = PROVED
     not_proved: str = NOT_PROVED

@@ -52,7 +52,7 @@ def matter(archive: Archive, station: str, selector: str = "", copy: str = "", s
     Without ``since`` it is the last one as left before it, or none. A :class:`Problem` when the earlier one does not
     hold the copy.
     """
-    record = archive.record(station, selector)
+    record = archive.record(station, selector, copy)
     known = [(label, entry) for label, entry in archive.history(station) if isinstance(entry, Record)]
     label = _label(known, record)
     name = copy or default_copy(record)
@@ -101,6 +101,7 @@ def state(archive: Archive, about: Matter, *, by: str, time: datetime, watch: Wa
             StatedCopy(c.name, c.normal_sha256, _files(f"originals/{c.name}", c.sources)) for c in record.copies
         ),
         attachments=_attachments(record),
+        panel=record.panel,
         compared=said,
     )
     return Stated(about, wrapped(predicate), comparison, old, new)

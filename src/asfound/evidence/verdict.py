@@ -95,7 +95,7 @@ def differences(said: Predicate, archive: Path) -> list[str]:
     stated += [(f.name, f.sha256, f.size) for f in said.attachments]
     there = [(s.name, s.sha256, s.size) for c in found.copies for s in c.sources]
     there += [(s.name, s.sha256, s.size) for s in found.attachments]
-    about = (said.moment, said.time, said.person, said.note), (found.moment, found.time, found.person, found.note)
+    about = [(each.moment, each.time, each.person, each.note, each.panel) for each in (said, found)]
     normal = [(c.name, c.normal_sha256) for c in said.copies], [(c.name, c.normal_sha256) for c in found.copies]
     same = stated == there and about[0] == about[1] and normal[0] == normal[1]
     return [] if same else [f"record {said.record} of {archive} is not what was stated"]

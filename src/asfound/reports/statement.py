@@ -30,6 +30,8 @@ def _lines(statement: Statement) -> Iterator[str]:
     for word, remark in (("Note", said.note), ("Clock", said.clock)):
         if remark:
             yield from _wrapped(f"{word.ljust(10)}{visible(remark)}", 0, 10)
+    for line in said.panel.lines() if said.panel else ():
+        yield from _wrapped(f"Panel     {visible(line)}", 0, 10)
     for copy in said.copies:
         yield from ("", f"The copy '{copy.name}'")
         yield from _files(copy.files)

@@ -1,0 +1,119 @@
+"""``asfound handover``."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from asfound.cli import loading, reference, signing, streams
+from asfound.cli.options import ArchiveOption, QuietOption, example
+from asfound.model.problem import Problem
+
+if TYPE_CHECKING:
+    from asfound.archive.archive import Archive
+    from asfound.compare.copies import Copies
+    from asfound.evidence.keys import Signer
+    from asfound.evidence.stating import Matter, Stated
+
+EXAMPLE = example("handover plant.git:booster-1 --to handover --key ~/.ssh/id_ed25519")
+
+
+def handover(
+    ref: Annotated[str, typer.Argument(metavar="REF", help="[ARCHIVE:]STATION[@SELECTOR][:COPY].")],
+    to: Annotated[Path, typer.Option(metavar="FOLDER", help="A new or empty folder.")],
+    zip_: Annotated[bool, typer.Option("--zip", help="Write one file FOLDER.zip instead of the folder.")] = False,
+    since: signing.SinceOption = "",
+    key: signing.KeyOption = None,
+    by: signing.ByOption = "",
+    archive: ArchiveOption = None,
+    quiet: QuietOption = False,
+) -> None:
+    """Write a folder for a client: files, report, statement, history of one station, and how to check them."""
+    from asfound.archive.archive import Archive
+    from asfound.archive.people import name_and_address, usual_person
+    from asfound.evidence import stating
+    from asfound.evidence.handover import refuse_existing
+
+    found = reference.parse(ref, archive)
+    if isinstance(found, Path):
+        raise Problem("is not in an archive", where=ref, advice="write ARCHIVE:STATION[@SELECTOR][:COPY]")
+    person = by or usual_person()
+    name_and_address(person)
+    refuse_existing(to)
+    signer = signing.signer(key)
+    with Archive.open(found.archive) as opened:
+        about = stating.matter(opened, found.station, found.selector, found.copy, since)
+        with streams.progress(f"Reading {ref}", 4, quiet=quiet) as watch:
+            stated = stating.state(opened, about, by=person, time=datetime.now().astimezone(), watch=watch)
+        written = write(opened, stated, signer, to, packed=zip_)
+    if not quiet:
+        earlier = loading.described(about.earlier) if about.earlier else "no earlier record"
+        streams.say(f"handed over {loading.described(about.record)}, compared with {earlier}: {written}")
+        streams.say(f"signed with {signer.public.fingerprint}" if signer else signing.UNSIGNED)
+
+
+def write(archive: Archive, stated: Stated, signer: Signer | None, to: Path, *, packed: bool = False) -> Path:
+    """Make all documents and write the folder, or the packed file; what was written."""
+    import tempfile
+
+    from asfound.evidence import handover as folder
+
+    documents = pages(archive, stated, signer)
+    record = stated.matter.record
+    if not packed:
+        folder.write(archive, record, documents, signer, to)
+        return to
+    with tempfile.TemporaryDirectory(prefix="asfound-handover-") as beside:
+        folder.write(archive, record, documents, signer, Path(beside) / "folder")
+        target = to.with_name(f"{to.name}.zip")
+        folder.pack(Path(beside) / "folder", target)
+    return target
+
+
+def pages(archive: Archive, stated: Stated, signer: Signer | None) -> dict[str, bytes]:
+    """``{file name: bytes}`` of everything in a hand-over that is made and not stored."""
+    from asfound.checks.inspection import inspect
+    from asfound.evidence import commits, documents, signers
+    from asfound.evidence.handover import SIGNERS, STATEMENT
+    from asfound.reports import handover as first
+    from asfound.reports import html, json
+    from asfound.reports import statement as words
+
+    said = stated.statement.predicate
+    fingerprint = signer.public.fingerprint if signer else ""
+    copies = _copies(archive, stated.matter)
+    inspection = inspect(stated.new, stated.matter.references[1])
+    made = {"inspection.json": json.write(inspection)}
+    if copies:
+        made["copies.json"] = json.write(copies)
+    if stated.comparison:
+        made["comparison.json"] = json.write(stated.comparison)
+        made["report.html"] = html.write(stated.comparison, stated.old, stated.new)
+    if signer:
+        made[SIGNERS] = signers.line(said.stated_by, signer.public)
+    found = {name: text.encode("utf-8") for name, text in made.items()}
+    found |= documents.documents(STATEMENT, stated.statement, words.text(stated.statement), signer)
+    commit_signed = commits.signer_of(archive.commit_object(stated.matter.record)) is not None
+    names = [*found, "VERIFY.txt", "SHA256SUMS", "history.bundle", "record.json", "originals/", "normal/"]
+    names += ["attachments/"] if said.attachments else []
+    check = first.steps(said, signed=bool(signer), commit_signed=commit_signed)
+    contents = first.Contents(stated.statement, stated.comparison, copies, inspection, fingerprint)
+    found["index.html"] = first.index(contents, names, check).encode("utf-8")
+    found["VERIFY.txt"] = first.instructions(said, fingerprint, commit_signed=commit_signed).encode("utf-8")
+    return found
+
+
+def _copies(archive: Archive, about: Matter) -> Copies | None:
+    from asfound.compare.copies import side_by_side
+
+    stored = [copy.name for copy in about.record.copies]
+    if len(stored) < 2:
+        return None
+    copies = {name: archive.copy(about.record, name) for name in stored}
+    return side_by_side(copies, f"{about.record.station}@{about.label}")
+
+
+command = handover
