@@ -57,6 +57,29 @@ def test_it_prints_what_the_inspection_found(played: tuple[Path, list[str]]) -> 
     ]
 
 
+def test_it_says_why_a_memory_reset_has_to_wait_and_when_it_need_not(played: tuple[Path, list[str]]) -> None:
+    lines = played[1]
+    at = lines.index("Ready for a memory reset, on arrival and on leaving?") + 1
+    told = [line for line in lines[at : lines.index("", at)] if not line.startswith("      ")]
+    assert told == [
+        "NOT READY for a memory reset of booster-1@2: 3 checks are open.",
+        "  ! Second place: the archive was never exchanged with another one",
+        "  ! Card fits the rack: the card would bring back hardware that is not in the rack: module AI process replaced: order",
+        "    number WW-AI8-22 -> WW-AI8-20, firmware 3.0 -> 2.1",
+        "  ! Indicators: system fault lit, run lit, supply lit, and nobody has explained the fault",
+        "NOT READY for a memory reset of booster-1@3: no check is open, but nobody has confirmed the cautions.",
+    ]
+
+
+def test_it_is_ready_once_the_cautions_are_confirmed(
+    played: tuple[Path, list[str]], run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(played[0])
+    done = run("ready", "plant.git", "booster-1@3", "--for", "reset", "--on", "2026-11-17", "--understood")
+    assert done.exit_code == 0
+    assert done.stdout.startswith("READY for a memory reset of booster-1, as far as the checks below can tell.\n")
+
+
 def test_what_the_site_changed_is_told_in_the_words_of_the_trade(
     played: tuple[Path, list[str]], run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -77,8 +100,8 @@ def test_the_commands_it_proposes_work(
     folder, lines = played
     monkeypatch.chdir(folder.parent)
     proposed = [line.split() for line in lines[lines.index("Next, try:") + 1 :]]
-    assert [words[1] for words in proposed] == ["history", "compare", "inspect", "show", "restore"]
-    assert [run(*words[1:]).exit_code for words in proposed] == [0, 1, 1, 0, 0]
+    assert [words[1] for words in proposed] == ["history", "compare", "inspect", "ready", "show", "restore"]
+    assert [run(*words[1:]).exit_code for words in proposed] == [0, 1, 1, 1, 0, 0]
 
 
 def test_it_is_the_same_in_every_process(played: tuple[Path, list[str]], run: Run) -> None:

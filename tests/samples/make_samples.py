@@ -33,6 +33,23 @@ class Record:
     office: Station
     edited: str
     """When the office last saved its project."""
+    panel: tuple[tuple[str, str], ...] = ()
+    """What was seen on the controller, by the names of the model."""
+    synced: str = ""
+    """When the archive was exchanged with the stick afterwards."""
+    judged: bool = False
+    """Whether the demonstration asks, after it, for which reasons a memory reset has to wait."""
+
+
+KNOWN = (("card", "256 kB"), ("voltage", "230 V"), ("protection", "known"), ("safety", "none"))
+FOUND = (
+    ("system_fault", "lit"), ("bus_fault", "dark"), ("force", "lit"), ("stop", "dark"), ("run", "lit"),
+    ("supply", "lit"), ("switch", "run"), *KNOWN, ("battery", "low"),
+)  # fmt: skip
+LEFT = (
+    ("system_fault", "dark"), ("bus_fault", "dark"), ("force", "dark"), ("stop", "dark"), ("run", "lit"),
+    ("supply", "lit"), ("switch", "run"), *KNOWN, ("battery", "good"),
+)  # fmt: skip
 
 
 RECORDS = (
@@ -44,15 +61,17 @@ RECORDS = (
            screens.as_left_2025(), None, screens.as_left_2025(), "2025-10-15T10:31:44"),
     Record("booster-1", "2-as-found-2026", "as-found", "2026-11-17T08:35:00+01:00", "Bert (service)",
            "On arrival. The operator says pump 2 'had trouble with suction' in summer.",
-           booster.found_2026(), booster.spring_2026(), booster.spring_2026(), "2026-03-17T16:12:09"),
+           booster.found_2026(), booster.spring_2026(), booster.spring_2026(), "2026-03-17T16:12:09",
+           panel=FOUND, judged=True),
     Record("screens-1", "2-as-found-2026", "as-found", "2026-11-18T08:10:00+01:00", "Bert (service)",
            "On arrival. Rake A wears its wiper.",
            screens.found_2026(), None, screens.spring_2026(), "2026-03-18T09:47:30"),
     Record("booster-1", "3-as-left-2026", "as-left", "2026-11-17T16:05:00+01:00", "Bert (service)",
            "Bridge of the suction lockout removed, start delay back to 8 s, force removed. "
-           "Door contact moved to a spare channel. "
+           "Door contact moved to a spare channel. Battery changed. "
            "Card and office brought up to date.",
-           booster.as_left_2026(), booster.as_left_2026(), booster.as_left_2026(), "2026-11-17T15:31:20"),
+           booster.as_left_2026(), booster.as_left_2026(), booster.as_left_2026(), "2026-11-17T15:31:20",
+           panel=LEFT, synced="2026-11-17T16:20:00+01:00", judged=True),
     Record("screens-1", "3-as-left-2026", "as-left", "2026-11-18T14:50:00+01:00", "Bert (service)",
            "Wiper time and order of the branches restored. Office brought up to date.",
            screens.as_left_2026(), None, screens.as_left_2026(), "2026-11-18T14:02:51"),
@@ -105,8 +124,8 @@ def write(target: Path) -> None:
 
 
 def plan() -> str:
-    """demo.toml: what the demonstration stores, in this order, and what it compares."""
-    lines = ["# What the demonstration stores, in this order, and what it compares. Written by tests/samples.", ""]
+    """demo.toml: what the demonstration stores, judges and compares, in this order."""
+    lines = ["# What the demonstration stores, judges and compares, in this order. Written by tests/samples.", ""]
     for record in RECORDS:
         lines += [
             "[[record]]",
@@ -116,6 +135,10 @@ def plan() -> str:
             f'person = "{record.person}"',
             f'note = "{record.note}"',
             f'folder = "{record.station}/{record.folder}"',
+            *([f"synced = {record.synced}"] if record.synced else []),
+            *(["judged = true"] if record.judged else []),
+            *(["[record.panel]"] if record.panel else []),
+            *(f'{name} = "{seen}"' for name, seen in record.panel),
             "",
         ]
     for title, old, new in COMPARISONS:

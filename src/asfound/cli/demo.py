@@ -17,6 +17,7 @@ from asfound.model.problem import Problem
 if TYPE_CHECKING:
     from asfound.archive.archive import Archive
     from asfound.checks.findings import Inspection
+    from asfound.checks.readiness.readiness import Readiness
     from asfound.compare.result import Change, Comparison
     from asfound.model.copy import Copy
     from asfound.model.record import Record
@@ -58,13 +59,15 @@ def demo(
     samples = sample_exports()
     plan = tomllib.loads((samples / "demo.toml").read_text(encoding="utf-8"))
     with _archive(to / "plant.git") as archive:
-        records = _store(archive, plan["record"], samples, quiet)
+        stick = to / "stick.git"
+        _archive(stick).close()
+        records, judged = _store(archive, plan["record"], samples, stick, quiet)
         compared = _compare(archive, plan["compare"], quiet)
         inspection = inspected(_copy(archive, INSPECTED), INSPECTED)
     report = to / "report.html"
     _write_report(compared[0], report)
     if not quiet:
-        for line in _told(to, records, compared, inspection):
+        for line in _told(to, records, compared, inspection, judged):
             streams.say(line)
 
 
@@ -83,21 +86,39 @@ def _archive(path: Path) -> Archive:
     return Archive.create(path)
 
 
-def _store(archive: Archive, plan: Sequence[Mapping[str, Any]], samples: Path, quiet: bool) -> list[Record]:
-    """Store the records of the plan, each with the time and person it names."""
+def _store(
+    archive: Archive, plan: Sequence[Mapping[str, Any]], samples: Path, stick: Path, quiet: bool
+) -> tuple[list[Record], list[Readiness]]:
+    """Store the records of the plan, each with the time and person it names; judge those where the plan asks for it."""
     from asfound.model.copy import COPY_NAMES
+    from asfound.model.panel import Panel
     from asfound.readers.reading import gather
 
-    records = []
+    records, judged = [], []
     with streams.progress("Storing", len(plan), quiet=quiet) as watch:
         for entry in plan:
             folder = samples / entry["folder"]
             files = {name: gather(folder / name) for name in COPY_NAMES if (folder / name).is_dir()}
             about = {key: entry[key] for key in ("note", "person", "time")}
-            records.append(archive.store(entry["station"], entry["moment"], files, **about))
+            panel = Panel(**entry["panel"]) if "panel" in entry else None
+            records.append(archive.store(entry["station"], entry["moment"], files, panel=panel, **about))
+            if "synced" in entry:
+                archive.sync(str(stick), time=entry["synced"])
+            if entry.get("judged"):
+                judged.append(_judge(archive, records[-1]))
             if watch:
                 watch(entry["folder"])
-    return records
+    return records, judged
+
+
+def _judge(archive: Archive, record: Record) -> Readiness:
+    """Whether a memory reset could be made on the day of a record that was just stored."""
+    from asfound.checks.readiness.gathering import gather
+    from asfound.checks.readiness.readiness import readiness
+    from asfound.reports.words import CAUTIONS
+
+    situation = gather(archive, record.station, "reset", record.time[:10])
+    return readiness(situation, f"{record.station}@{record.number}", {}, CAUTIONS)
 
 
 def _compare(archive: Archive, plan: Sequence[Mapping[str, str]], quiet: bool) -> list[Compared]:
@@ -141,7 +162,15 @@ def findings(compared: Sequence[Compared]) -> list[tuple[Change, str]]:
     return found
 
 
-def _told(to: Path, records: Sequence[Record], compared: Sequence[Compared], inspection: Inspection) -> Iterator[str]:
+def _told(
+    to: Path,
+    records: Sequence[Record],
+    compared: Sequence[Compared],
+    inspection: Inspection,
+    judged: Sequence[Readiness],
+) -> Iterator[str]:
+    from asfound.reports.readiness import lines
+
     stations = list(dict.fromkeys(record.station for record in records))
     yield f"Stored {len(records)} records of {' and '.join(stations)} in {to / 'plant.git'}"
     yield ""
@@ -165,12 +194,17 @@ def _told(to: Path, records: Sequence[Record], compared: Sequence[Compared], ins
             yield f"{finding.severity}: {finding.text}"
             yield f"   {finding.reason}"
     yield ""
+    yield "Ready for a memory reset, on arrival and on leaving?"
+    for found in judged:
+        yield from lines(found, streams.PIPED_WIDTH, quiet=True)
+    yield ""
     yield f"Report: {to / 'report.html'}"
     yield "Next, try:"
     archive = f'"{to / "plant.git"}"' if " " in str(to) else str(to / "plant.git")
     yield f"  asfound history {archive}"
     yield f"  asfound compare {archive}:booster-1@1 {archive}:booster-1@2"
     yield f"  asfound inspect {archive}:booster-1@2"
+    yield f"  asfound ready {archive} {judged[-1].station} --for reset --on {judged[-1].day}"
     yield f"  asfound show {archive}:booster-1:card"
     yield f"  asfound restore {archive}:booster-1@2:card --to {to / 'out'}"
 
