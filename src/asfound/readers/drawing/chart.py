@@ -57,14 +57,17 @@ def chart(
     stray = [a for id, of in blocks.items() if id not in parts or parts[id].step is None for a in of]
     loose = (Extension("action of no step", msgspec.json.encode(a).decode("utf-8"), a.action) for a in stray)
     leftovers = [f"action {a.action} ({a.qualifier}) belongs to no step" for a in stray]
-    alternatives = _alternatives(_transitions(parts, leftovers))
+    linked = _transitions(parts, leftovers)
+    alternatives = _alternatives(linked)
     ordered = _in_order(steps, alternatives)
     return Chart(
         steps=ordered,
         transitions=_along(ordered, alternatives),
         leftovers=tuple(sorted(leftovers)),
         comments=comments,
-        extensions=flat((extensions, tuple(doubled), tuple(loose), *(p.extensions for p in parts.values()))),
+        extensions=flat(
+            (extensions, tuple(doubled), tuple(loose), _doubts(linked), *(p.extensions for p in parts.values()))
+        ),
     )
 
 
@@ -166,6 +169,25 @@ def _alternatives(found: list[tuple[Part, Transition]]) -> list[Transition]:
         return (transition.priority or 0, part.x, part.index)
 
     return [transition for _, transition in sorted(found, key=key)]
+
+
+def _doubts(found: list[tuple[Part, Transition]]) -> tuple[Extension, ...]:
+    """Alternatives of one step that stand in the file in another order than from left to right.
+
+    Nothing in an export says which of the two decides where no priority does, so that a change of either shows.
+    """
+    by_step: dict[str, list[tuple[Part, Transition]]] = {}
+    for part, transition in found:
+        for source in transition.sources:
+            by_step.setdefault(source, []).append((part, transition))
+    odd = []
+    for step, entries in by_step.items():
+        open_ = [e for e in entries if e[1].priority is None]
+        in_file = sorted(open_, key=lambda e: e[0].index)
+        if [p.id for p, _ in sorted(open_, key=lambda e: (e[0].x, e[0].index))] != [p.id for p, _ in in_file]:
+            told = ", ".join(f"{printed(t.condition)} to {' and '.join(t.targets)}" for _, t in in_file)
+            odd.append(Extension(path=f"order of alternatives of {step} in the file", text=told))
+    return tuple(odd)
 
 
 def _along(steps: tuple[Step, ...], transitions: list[Transition]) -> tuple[Transition, ...]:

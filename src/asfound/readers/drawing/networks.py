@@ -24,6 +24,8 @@ from asfound.readers.plate import flat
 
 RAILS = ("leftPowerRail", "rightPowerRail")
 LOOSE = (*RAILS, "comment", "label")
+END = -(10**9)
+"""Stands for the place after the last network; no rung has that rank."""
 
 
 def body(diagram: Diagram, language: str, extensions: tuple[Extension, ...]) -> Body:
@@ -33,7 +35,8 @@ def body(diagram: Diagram, language: str, extensions: tuple[Extension, ...]) -> 
     pieces = _components(diagram)
     leftovers = _leftovers(diagram, flow)
     order = _network_order(diagram, runs, pieces)
-    labels, comments, free = _attached(diagram, order, pieces)
+    labels, empty, comments, free = _attached(diagram, pieces)
+    order = [each for piece in order for each in (*empty.get(piece, ()), piece)] + empty.get(END, [])
     members, own = _grouped(diagram, pieces), _by_piece(runs, pieces)
     given = {-group.rank: group for group in diagram.groups}
     networks = tuple(
@@ -123,7 +126,7 @@ def _network(
 ) -> Network:
     comments = (given.comment, *comments) if given.comment else comments
     own = [item.comment for item in members if item.comment]
-    extensions = flat((given.extensions, *(item.extensions for item in members)))
+    extensions = flat((given.extensions, *((*item.extensions, *_stored_pins(item)) for item in members)))
     return Network(
         statements=numbered(statements),
         label=label,
@@ -131,6 +134,15 @@ def _network(
         leftovers=tuple(sorted(t for item in members for t in _of(leftovers, item))),
         extensions=extensions,
     )
+
+
+def _stored_pins(item: Item) -> tuple[Extension, ...]:
+    """Pins drawn as set or reset: nobody knows what a pin then does, so it is kept and compared."""
+    if item.kind != "block":
+        return ()
+    sides = (("input", item.inputs), ("output", item.outputs))
+    owner = f"block {item.instance or item.type}"
+    return tuple(Extension(f"{owner}/{side} {p.name}", p.storage) for side, pins in sides for p in pins if p.storage)
 
 
 def _of(leftovers: dict[int, str], item: Item) -> tuple[str, ...]:
@@ -144,11 +156,6 @@ def _leftovers(diagram: Diagram, flow: Flow) -> dict[int, str]:
     for item in diagram.items:
         if item.kind == "block":
             texts = [f"input {p.name} of {item.instance or item.type} is open" for p in item.inputs if not p.wires]
-            texts += [
-                f"input {p.name} of {item.instance or item.type} is drawn as {p.storage}"
-                for p in item.inputs
-                if p.storage
-            ]
             texts += [_dangling(item, p.name) for p in item.inputs for w in p.wires if diagram.get(w) is None]
         elif item.kind in ("comment", "label", *RAILS):
             continue
@@ -176,25 +183,33 @@ def _name(item: Item) -> str:
 
 
 def _attached(
-    diagram: Diagram, order: Sequence[int], pieces: dict[int, int]
-) -> tuple[dict[int, str], dict[int, tuple[str, ...]], tuple[str, ...]]:
-    """Labels and comments by network: each goes to the network beside or below it, else it stays free."""
+    diagram: Diagram, pieces: dict[int, int]
+) -> tuple[dict[int, str], dict[int, list[int]], dict[int, tuple[str, ...]], tuple[str, ...]]:
+    """Labels and comments by network: each goes to the network beside or below it, a comment else stays free.
+
+    A label below all networks, and all but the last of several at one network, get an empty network of their own (whose
+    number is that of the label), in front of that network or at the end: a jump there must not run what is above.
+    """
     labels: dict[int, str] = {-group.rank: group.label for group in diagram.groups if group.label}
     comments: dict[int, tuple[str, ...]] = {}
+    empty: dict[int, list[int]] = {}
     free: list[str] = []
     nearest = Places(_spans(diagram, pieces))
     loose = sorted((i for i in diagram.items if i.kind in ("comment", "label")), key=lambda i: (i.y, i.x, i.index))
     for item in loose:
-        piece = -item.group if item.group else nearest.of(item)
-        if item.kind == "label" and piece is not None and piece not in labels:
-            labels[piece] = item.text
-        elif item.kind == "label":
-            free.append(f"label {item.text}")
-        elif piece is None:
-            free.append(item.text)
-        else:
-            comments[piece] = (*comments.get(piece, ()), item.text)
-    return labels, comments, tuple(free)
+        if item.kind == "comment":
+            piece = -item.group if item.group else nearest.of(item)
+            if piece is None:
+                free.append(item.text)
+            else:
+                comments[piece] = (*comments.get(piece, ()), item.text)
+            continue
+        piece = -item.group if item.group else nearest.beside_or_below(item)
+        if piece is None or piece in labels:
+            empty.setdefault(END if piece is None else piece, []).append(item.index)
+        target = item.index if piece is None or piece in labels else piece
+        labels[target] = item.text
+    return labels, empty, comments, tuple(free)
 
 
 def _spans(diagram: Diagram, pieces: dict[int, int]) -> dict[int, Span]:
@@ -221,22 +236,28 @@ def _sequence(runs: Sequence[Run], pieces: dict[int, int], order: Sequence[int])
 
 
 def _doubts(diagram: Diagram, runs: Sequence[Run]) -> tuple[str, ...]:
-    """Pairs of statements that file order would run the other way round and that share a written variable."""
-    first, second = sinks(diagram.items, file_order=False), sinks(diagram.items, file_order=True)
+    """Pairs of statements that another order would run the other way round and that share a written variable."""
+    by_number = sinks(diagram.items, file_order=False, coils=True)
+    by_file = sinks(diagram.items, file_order=True)
+    return (*_swapped(diagram, runs, by_file, "file order"), *_swapped(diagram, runs, by_number, "numbers of coils"))
+
+
+def _swapped(diagram: Diagram, runs: Sequence[Run], second: Sequence[Item], words: str) -> tuple[str, ...]:
+    first = sinks(diagram.items, file_order=False)
     if first == second:
         return ()
-    other = inline(run(diagram, second).runs)
+    other = inline(run(diagram, tuple(second)).runs)
     here = [(r.item.index, _line(r)) for r in runs]
     there = [(r.item.index, _line(r)) for r in other]
     if here == there:
         return ()
     place = {key: at for at, key in enumerate(there)}
     if sorted(here) != sorted(there) or len(place) != len(there):
-        return ("by position and by file order the network computes differently, because a value is read before or "
+        return (f"by position and by {words} the network computes differently, because a value is read before or "
                 "after it is written",)  # fmt: skip
     effects = [(reads(r.statement), writes(r.statement)) for r in runs]
     pairs = (pair for pair in _conflicts(effects) if place[here[pair[1]]] < place[here[pair[0]]])
-    return tuple(f"by file order {here[later][1]} runs before {here[at][1]}" for at, later in pairs)
+    return tuple(f"by {words} {here[later][1]} runs before {here[at][1]}" for at, later in pairs)
 
 
 def _conflicts(effects: Sequence[tuple[frozenset[str], frozenset[str]]]) -> list[tuple[int, int]]:

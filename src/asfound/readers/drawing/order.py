@@ -25,14 +25,19 @@ def by_position(first: Item, second: Item) -> int:
     return (first.y > second.y) - (first.y < second.y)
 
 
-def sinks(items: Sequence[Item], *, file_order: bool) -> tuple[Item, ...]:
-    """Everything that has to be run, in order: rung by rung; explicit ids, sinks, then blocks."""
+def sinks(items: Sequence[Item], *, file_order: bool, coils: bool = False) -> tuple[Item, ...]:
+    """Everything that has to be run, in order: rung by rung; explicit ids, sinks, then blocks.
+
+    ``coils``: the ids of coils count as well, which the compiler that was observed passes over.
+    """
     ranks = sorted({item.group for item in items}, key=lambda rank: (rank == 0, rank))
     if len(ranks) > 1:
         each = ([item for item in items if item.group == rank] for rank in ranks)
-        return tuple(item for group in each for item in sinks(group, file_order=file_order))
+        return tuple(item for group in each for item in sinks(group, file_order=file_order, coils=coils))
     key = (lambda item: item.index) if file_order else cmp_to_key(by_position)
-    explicit = sorted((i for i in items if i.order > 0 and i.kind in (*SINKS, "block") and i.kind != "coil"), key=_id)
+    explicit = sorted(
+        (i for i in items if i.order > 0 and i.kind in (*SINKS, "block") and (coils or i.kind != "coil")), key=_id
+    )
     chosen = {i.index for i in explicit}
     wired = [i for i in items if i.kind in SINKS and i.index not in chosen and i.wires]
     blocks = [i for i in items if i.kind == "block" and i.index not in chosen]

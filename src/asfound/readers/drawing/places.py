@@ -31,9 +31,12 @@ class Places:
         self.pieces = [piece for _, _, piece in rows]
 
     def of(self, item: Item) -> int | None:
-        """The network of a comment or label; None when there are no networks."""
-        if not self.pieces:
-            return None
+        """The network of a comment; None when there are no networks."""
+        found = self.beside_or_below(item)
+        return self.pieces[-1] if found is None and self.pieces else found
+
+    def beside_or_below(self, item: Item) -> int | None:
+        """The network of a label; None when it stands below all of them."""
         if self.placed:
             at = bisect_right(self.starts, (item.y, float("inf"))) - 1
             while at >= 0 and self.lowest[at] >= item.y:
@@ -41,4 +44,4 @@ class Places:
                     return self.pieces[at]
                 at -= 1
         below = bisect_left(self.starts, (item.y if self.placed else 0.0, item.index))
-        return self.pieces[min(below, len(self.pieces) - 1)]
+        return self.pieces[below] if below < len(self.pieces) else None
