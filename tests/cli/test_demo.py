@@ -100,14 +100,14 @@ def test_the_commands_it_proposes_work(
     folder, lines = played
     monkeypatch.chdir(folder.parent)
     proposed = [line.split() for line in lines[lines.index("Next, try:") + 1 :]]
-    assert [words[1] for words in proposed] == ["history", "compare", "inspect", "ready", "show", "restore"]
-    assert [run(*words[1:]).exit_code for words in proposed] == [0, 1, 1, 1, 0, 0]
+    assert [words[1] for words in proposed] == ["history", "compare", "inspect", "ready", "show", "restore", "verify"]
+    assert [run(*words[1:]).exit_code for words in proposed] == [0, 1, 1, 1, 0, 0, 0]
 
 
 def test_it_is_the_same_in_every_process(played: tuple[Path, list[str]], run: Run) -> None:
     done = run("demo")
     assert done.stdout.splitlines() == played[1]
-    for file in ("plant.git/refs/heads/stations/booster-1", "report.html"):
+    for file in ("plant.git/refs/heads/stations/booster-1", "report.html", "handover/statement.dsse.json"):
         assert (played[0] / file).read_bytes() == Path("asfound-demo", file).read_bytes()
     assert Path("asfound-demo/report.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 import subprocess
 import zipfile
 from pathlib import Path
@@ -13,17 +12,11 @@ import pytest
 from asfound.evidence.folder import Checking
 from asfound.reports.statement import text
 
-from .kit import needs_openssh, run, sentence
-
-BASH = shutil.which("bash")
+from .kit import BASH, altered, files, needs_openssh, run, sentence, typed
 
 
 def faults(folder: Path) -> list[str]:
     return list(Checking(folder, None, text).run().faults)
-
-
-def files(folder: Path) -> list[Path]:
-    return sorted(path for path in folder.rglob("*") if path.is_file())
 
 
 def test_it_holds_what_a_client_needs(folder: Path) -> None:
@@ -198,12 +191,6 @@ def commands(folder: Path) -> str:
     return "\n".join(line.removeprefix("$ ") for line in lines if line.startswith("$ "))
 
 
-def typed(folder: Path, script: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [str(BASH), "-e", "-o", "pipefail", "-c", script], cwd=folder, capture_output=True, text=True, check=False
-    )
-
-
 @needs_openssh
 @pytest.mark.skipif(BASH is None, reason="no bash")
 def test_the_commands_of_its_instructions_pass_and_find_a_changed_byte_in_every_file(folder: Path) -> None:
@@ -213,10 +200,8 @@ def test_the_commands_of_its_instructions_pass_and_find_a_changed_byte_in_every_
     assert done.stdout.count('Good "asfound" signature for ada@example.org') == 2
     assert 'Good "git" signature for ada@example.org' in done.stderr
     for path in files(folder):
-        data = path.read_bytes()
-        path.write_bytes(data[: len(data) // 2] + bytes([data[len(data) // 2] ^ 1]) + data[len(data) // 2 + 1 :])
-        assert typed(folder, script).returncode != 0, path.name
-        path.write_bytes(data)
+        with altered(path):
+            assert typed(folder, script).returncode != 0, path.name
 
 
 @needs_openssh

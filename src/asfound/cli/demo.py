@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 
@@ -19,12 +20,16 @@ if TYPE_CHECKING:
     from asfound.checks.findings import Inspection
     from asfound.checks.readiness.readiness import Readiness
     from asfound.compare.result import Change, Comparison
+    from asfound.evidence.keys import Signer
     from asfound.model.copy import Copy
     from asfound.model.record import Record
 
 EXAMPLE = example("demo --to demo/")
 FOLDER = "asfound-demo"
 COUNT = 5
+SIGNER = "Bert (service)"
+"""Who signs what he stores, and the hand-over of the station."""
+HANDED = "booster-1"
 INSPECTED = "booster-1@2:running"
 """What the controller ran on arrival in the second year."""
 
@@ -62,12 +67,13 @@ def demo(
         stick = to / "stick.git"
         _archive(stick).close()
         records, judged = _store(archive, plan["record"], samples, stick, quiet)
+        key = _hand_over(archive, to / "handover")
         compared = _compare(archive, plan["compare"], quiet)
         inspection = inspected(_copy(archive, INSPECTED), INSPECTED)
     report = to / "report.html"
     _write_report(compared[0], report)
     if not quiet:
-        for line in _told(to, records, compared, inspection, judged):
+        for line in _told(to, records, compared, inspection, judged, key):
             streams.say(line)
 
 
@@ -90,18 +96,22 @@ def _store(
     archive: Archive, plan: Sequence[Mapping[str, Any]], samples: Path, stick: Path, quiet: bool
 ) -> tuple[list[Record], list[Readiness]]:
     """Store the records of the plan, each with the time and person it names; judge those where the plan asks for it."""
+    from functools import partial
+
+    from asfound.evidence import sshsig
     from asfound.model.copy import COPY_NAMES
     from asfound.model.panel import Panel
     from asfound.readers.reading import gather
 
-    records, judged = [], []
+    records, judged, sign = [], [], partial(sshsig.sign, _signer(), sshsig.GIT)
     with streams.progress("Storing", len(plan), quiet=quiet) as watch:
         for entry in plan:
             folder = samples / entry["folder"]
             files = {name: gather(folder / name) for name in COPY_NAMES if (folder / name).is_dir()}
             about = {key: entry[key] for key in ("note", "person", "time")}
-            panel = Panel(**entry["panel"]) if "panel" in entry else None
-            records.append(archive.store(entry["station"], entry["moment"], files, panel=panel, **about))
+            about["panel"] = Panel(**entry["panel"]) if "panel" in entry else None
+            about["sign"] = sign if entry["person"] == SIGNER else None
+            records.append(archive.store(entry["station"], entry["moment"], files, **about))
             if "synced" in entry:
                 archive.sync(str(stick), time=entry["synced"])
             if entry.get("judged"):
@@ -119,6 +129,28 @@ def _judge(archive: Archive, record: Record) -> Readiness:
 
     situation = gather(archive, record.station, "reset", record.time[:10])
     return readiness(situation, f"{record.station}@{record.number}", {}, CAUTIONS)
+
+
+def _signer() -> Signer:
+    """A key for the demonstration, the same for everybody: it proves nothing about anyone."""
+    from hashlib import sha256
+
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
+    from asfound.evidence.keys import FileSigner
+
+    return FileSigner(Ed25519PrivateKey.from_private_bytes(sha256(b"asfound demo").digest()))
+
+
+def _hand_over(archive: Archive, to: Path) -> str:
+    """Hand the last record of a station over; the fingerprint of the key that signed."""
+    from asfound.cli import handover
+    from asfound.evidence import stating
+
+    about, signer = stating.matter(archive, HANDED), _signer()
+    stated = stating.state(archive, about, by=SIGNER, time=datetime.fromisoformat(about.record.time))
+    handover.write(archive, stated, signer, to)
+    return signer.public.fingerprint
 
 
 def _compare(archive: Archive, plan: Sequence[Mapping[str, str]], quiet: bool) -> list[Compared]:
@@ -168,6 +200,7 @@ def _told(
     compared: Sequence[Compared],
     inspection: Inspection,
     judged: Sequence[Readiness],
+    key: str,
 ) -> Iterator[str]:
     from asfound.reports.readiness import lines
 
@@ -199,6 +232,8 @@ def _told(
         yield from lines(found, streams.PIPED_WIDTH, quiet=True)
     yield ""
     yield f"Report: {to / 'report.html'}"
+    yield f"Hand-over of {HANDED} for the client: {to / 'handover' / 'index.html'}"
+    yield f"   signed with the demonstration key {key}, which everybody has"
     yield "Next, try:"
     archive = f'"{to / "plant.git"}"' if " " in str(to) else str(to / "plant.git")
     yield f"  asfound history {archive}"
@@ -207,6 +242,8 @@ def _told(
     yield f"  asfound ready {archive} {judged[-1].station} --for reset --on {judged[-1].day}"
     yield f"  asfound show {archive}:booster-1:card"
     yield f"  asfound restore {archive}:booster-1@2:card --to {to / 'out'}"
+    handed = f'"{to / "handover"}"' if " " in str(to) else str(to / "handover")
+    yield f"  asfound verify {handed}"
 
 
 command = demo
