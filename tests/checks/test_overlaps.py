@@ -31,7 +31,7 @@ def bits_of(address: str) -> set[tuple[str, int]]:
 
 
 def table(*rows: tuple[str, str, str]) -> Copy:
-    tags = tuple(sorted((Tag(n, a, t) for n, a, t in rows), key=lambda t: t.name.casefold()))
+    tags = tuple(sorted((Tag(n, a, t) for n, a, t in rows), key=lambda t: t.name.lower()))
     return Copy(tables=(TagTable("tags", tags),))
 
 

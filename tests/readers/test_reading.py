@@ -109,6 +109,7 @@ def test_a_folder_is_one_copy_and_unknown_files_are_a_limit(tmp_path: Path) -> N
     assert copy.limits == (
         "a table says little",
         "manual.pdf is not understood; it is stored and compared byte by byte",
+        "no export holds tasks or a configuration: what runs when is not known",
         "void is empty; it is stored and compared byte by byte",
     )
 

@@ -57,7 +57,7 @@ def test_addresses_that_are_bound_elsewhere_are_a_limit() -> None:
 
 
 def test_an_export_without_tasks_says_so() -> None:
-    assert any("no tasks" in limit for limit in copy_of(rung()).limits)
+    assert any("no export holds tasks" in limit for limit in copy_of(rung()).limits)
 
 
 def test_what_runs_a_program() -> None:

@@ -1,20 +1,78 @@
-"""What a program export cannot show, said in sentences."""
+"""What the exports of a copy cannot show, said in sentences; every report repeats them."""
 
 from __future__ import annotations
 
-from asfound.model.program import Program
+from collections.abc import Iterable, Iterator
+
+from asfound.language.walk import inner
+from asfound.model.copy import Copy
+from asfound.model.logic import Remark, Statement
+from asfound.model.program import Body, Pou, Program
+
+SHOWN = 5
+"""Names that are listed where there are many."""
 
 
-def limits_of(found: Program, name: str) -> tuple[str, ...]:
-    """What this export cannot show, in sentences."""
-    limits: list[str] = []
-    if not found.resources:
-        limits.append(f"{name} holds no tasks and no configuration: what runs when is not known from it")
-    floating = sorted(
-        library.name for library in found.libraries if library.name and ("*" in library.version or not library.version)
-    )
+def limits_of(copy: Copy) -> tuple[str, ...]:
+    """What cannot be known from all exports of a copy together."""
+    program = copy.program
+    found = (*_tasks(program), *_libraries(program), *_addresses(program), *_elsewhere(copy), *_nested(program))
+    return tuple(found)
+
+
+def _tasks(program: Program) -> Iterator[str]:
+    if program.pous and not program.resources:
+        yield "no export holds tasks or a configuration: what runs when is not known"
+
+
+def _libraries(program: Program) -> Iterator[str]:
+    floating = {b.name for b in program.libraries if b.name and ("*" in b.version or not b.version)}
     if floating:
-        limits.append(f"{name} links libraries in whatever version is newest: {', '.join(floating)}")
-    if any(v.address.endswith("*") for p in found.pous for v in p.variables):
-        limits.append(f"{name} leaves addresses open (%I*, %Q*): they are bound outside this export")
-    return tuple(limits)
+        yield f"libraries are linked in whatever version is newest: {', '.join(sorted(floating))}"
+
+
+def _addresses(program: Program) -> Iterator[str]:
+    blocks = (*(p.variables for p in program.pous), *(g.variables for g in program.globals))
+    if any(v.address.endswith("*") for variables in blocks for v in variables):
+        yield "addresses are left open (%I*, %Q*): they are bound outside the exports"
+
+
+def _elsewhere(copy: Copy) -> Iterator[str]:
+    """External variables that no export declares: their type, address and start value come from somewhere else."""
+    program = copy.program
+    known = {v.name.lower() for g in program.globals for v in g.variables}
+    known |= {tag.name.lower() for table in copy.tables for tag in table.tags}
+    external = {v.name.lower(): v.name for p in program.pous for v in p.variables if v.section == "external"}
+    missing = sorted(name for key, name in external.items() if key not in known)
+    if missing:
+        more = f" and {len(missing) - SHOWN} more" if len(missing) > SHOWN else ""
+        yield f"global variables are declared outside the exports: {', '.join(missing[:SHOWN])}{more}"
+
+
+def _nested(program: Program) -> Iterator[str]:
+    """Comments that open a second time: IEC 61131-3 lets them nest since its third edition, older compilers do not."""
+    for pou in program.pous:
+        if any("(*" in text for text in _remarks(pou)):
+            yield f"{pou.name}: a comment holds '(*'; where comments nest, the code behind it may be a comment too"
+
+
+def _remarks(pou: Pou) -> Iterator[str]:
+    bodies = (*pou.bodies, *(a.body for a in (*pou.actions, *pou.transitions)))
+    for body in bodies:
+        yield from _of_body(body)
+    for member in pou.members:
+        yield from _remarks(member)
+
+
+def _of_body(body: Body) -> Iterator[str]:
+    yield from _of_statements(body.statements)
+    for step in body.chart.steps if body.chart is not None else ():
+        for inside in (*((step.body,) if step.body else ()), *(a.body for a in step.actions if a.body is not None)):
+            yield from _of_body(inside)
+
+
+def _of_statements(statements: Iterable[Statement]) -> Iterator[str]:
+    for statement in statements:
+        if isinstance(statement, Remark):
+            yield statement.text
+        yield from _of_statements(inner(statement))

@@ -14,6 +14,7 @@ import msgspec
 from asfound.model.copy import Copy, Finding, Source
 from asfound.model.hardware import Hardware
 from asfound.model.program import Extension, Heading, Pou, Program
+from asfound.readers.limits import limits_of
 
 T = TypeVar("T")
 
@@ -28,7 +29,7 @@ class Part(NamedTuple):
 def merge(parts: Sequence[Part]) -> Copy:
     """One copy out of its parts, which stand in file-name order."""
     copies = [part.copy for part in parts]
-    return Copy(
+    whole = Copy(
         sources=tuple(part.source for part in parts),
         program=_programs(parts),
         tables=_joined(copies, lambda copy: copy.tables),
@@ -41,8 +42,9 @@ def merge(parts: Sequence[Part]) -> Copy:
         values=_joined(copies, lambda copy: copy.values),
         forces=_joined(copies, lambda copy: copy.forces),
         findings=(*_joined(copies, lambda copy: copy.findings), *_duplicates(parts)),
-        limits=tuple(sorted({*_joined(copies, lambda copy: copy.limits), *_unknown(parts)})),
+        limits=(*_joined(copies, lambda copy: copy.limits), *_unknown(parts)),
     )
+    return msgspec.structs.replace(whole, limits=tuple(sorted({*whole.limits, *limits_of(whole)})))
 
 
 def _joined(copies: Iterable[Copy], pick: Callable[[Copy], tuple[T, ...]]) -> tuple[T, ...]:

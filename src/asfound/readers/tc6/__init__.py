@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem
-from asfound.readers.limits import limits_of
 from asfound.readers.registry import Probe, Reader
 from asfound.readers.tc6.noise import NOISE
 from asfound.readers.xml import parse
@@ -39,7 +38,7 @@ def read(data: bytes, name: str) -> Copy:
             where=name,
             advice="store it as it is in a folder with readable exports and report the file",
         ) from None
-    return Copy(program=found, limits=limits_of(found, name))
+    return Copy(program=found)
 
 
 READER = Reader(
