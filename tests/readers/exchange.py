@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -107,12 +107,41 @@ def _old_meaning(node: Node, name: str, value: str) -> str:
 
 
 def _old_change(node: Node, name: str, new: str | None) -> str:
-    """``nowhere()`` for a wire that came from no element and still does."""
+    """``nowhere()`` for a wire that came from no element and still does, ``same()`` for one that carries the same."""
     if name != "refLocalId":
         return ""
     body = next(a for a in node.iterancestors() if local(a) in ("LD", "FBD", "SFC"))
-    known = {each.get("localId") for each in body.iter("{*}*")} - {None}
-    return "" if known & {node.get(name), new} else "nowhere()"
+    known = {each.get("localId"): each for each in body if "localId" in each.attrib}
+    old, other = known.get(node.get(name)), known.get(new)
+    if old is None and other is None:
+        return "nowhere()"
+    same = (
+        old is not None
+        and other is not None
+        and carried(old, known, "refLocalId") == carried(other, known, "refLocalId")
+    )
+    return "same()" if same else ""
+
+
+def carried(
+    element: Node, known: Mapping[str | None, Node], reference: str, seen: frozenset[Node] = frozenset()
+) -> object:
+    """What a wire from an element carries, by what is drawn alone: a coil and a branching pass on what reaches them, a
+    contact adds its operand; anything else is only equal to itself."""
+    wires = [known.get(wire.get(reference)) for wire in element.iter("{*}connection", "{*}Connection")]
+    kind = (_kind(element) or local(element)).lower()
+    if (
+        None in wires
+        or element in seen
+        or kind not in ("contact", "coil", "selectiondivergence", "simultaneousdivergence")
+    ):
+        return element
+    power = frozenset(carried(wire, known, reference, seen | {element}) for wire in wires if wire is not None)
+    if kind != "contact":
+        return next(iter(power)) if len(power) == 1 else power
+    drawn = ("negated", "edge", "storage", "operand", "latch")
+    said = tuple(element.get(name, "").replace("false", "").replace("none", "") for name in drawn)
+    return said, element.findtext("{*}variable"), power
 
 
 def _old_pieces(root: Node) -> Pieces:
@@ -222,7 +251,16 @@ def _new_change(node: Node, name: str, new: str | None) -> str:
         old, other = owners.get(node.get(name)), owners.get(new)
         if old is None and other is None:
             return "nowhere()"
-        return "same()" if old is other and (local(old) == "SfcObject" or _kind(old) == "LeftPowerRail") else ""
+        if old is None or other is None:
+            return ""
+        if old is other:
+            return "same()" if local(old) == "SfcObject" or _kind(old) == "LeftPowerRail" else ""
+        drawn = {
+            i: next(a for a in (owner, *owner.iterancestors()) if local(a).endswith("Object"))
+            for i, owner in owners.items()
+        }
+        one, two = drawn[node.get(name)], drawn[new]
+        return "same()" if carried(one, drawn, name) == carried(two, drawn, name) else ""
     if name not in NUMBERS:
         return ""
     before = [(int(each.get(name)), at) for at, each in enumerate(node.getparent()) if name in each.attrib]

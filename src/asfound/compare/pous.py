@@ -56,7 +56,10 @@ def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Plac
 
 def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
     def uses(name: str) -> tuple[str, ...]:
-        return context.uses_new.of_local(new, name) or context.uses_old.of_local(old, name)
+        """Where a declared name is used; in the copy that does not declare it, the name means something else."""
+        found = ((context.uses_new, new), (context.uses_old, old))
+        declared = [(u, p) for u, p in found if any(v.name.lower() == name.lower() for v in p.variables)]
+        return next((places for u, p in declared if (places := u.of_local(p, name))), ())
 
     return Owner(at, uses, ordered=frozenset(("input", "in_out")) if new.kind in POSITIONAL else frozenset())
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 from asfound.readers.registry import Noise
 
 _WIRED = "wires are resolved to what they connect; the number itself says nothing"
+_SAME = "wires are resolved to what they carry: another place on the same wire is no other wiring"
 _NOWHERE = "a wire that comes from nowhere is told as such; which number is missing says nothing"
 _DRAWN = "drawing only; where place decides the order of execution, the order itself is compared"
 _PINS = "the pins of a block have names; what is wired to them is compared"
@@ -62,7 +63,7 @@ NOISE = (
     Noise("**/@connectionPointOutId=renumbered()", _WIRED),
     Noise("**/@refConnectionPointOutId=renumbered()", _WIRED),
     Noise("**/@refConnectionPointOutId=nowhere()", _NOWHERE),
-    Noise("**/@refConnectionPointOutId=same()", "a rail or chart element is one source, whatever output is named"),
+    Noise("**/@refConnectionPointOutId=same()", _SAME),
     Noise("**/RelPosition/**", _DRAWN),
     Noise("**/Size/**", "size of a drawing"),
     *(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from asfound.readers.registry import Noise
 
 _WIRED = "wires are resolved to what they connect; the number itself says nothing"
+_SAME = "wires are resolved to what they carry: another place on the same wire is no other wiring"
 _NOWHERE = "a wire that comes from nowhere is told as such; which number is missing says nothing"
 _DRAWN = "drawing only; where place decides the order of execution, the order itself is compared"
 _PINS = "the pins of a block follow from its type; the wires name those that are used, with their modifiers"
@@ -56,6 +57,7 @@ NOISE = (
     Noise("**/project/@schemaLocation", "where an XML validator finds the schema"),
     *(Noise(f"**/{part}/@localId", _WIRED) for part in (*DRAWN, "action")),
     Noise("**/@refLocalId=nowhere()", _NOWHERE),
+    Noise("**/@refLocalId=same()", _SAME),
     Noise("**/@globalId", _IDENTITY),
     Noise("**/data[objectid]/**", _IDENTITY),
     *(Noise(f"**/{part}/@ObjectId", _IDENTITY) for part in IDENTIFIED),
