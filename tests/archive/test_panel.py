@@ -58,15 +58,17 @@ def test_a_record_needs_a_copy_a_note_or_settings(archive: Archive) -> None:
 def test_settings_stay_until_others_are_given(archive: Archive, tmp_path: Path) -> None:
     with archive, Archive.create(tmp_path / "other.git") as other:
         before = archive.records("booster-1")[-1]
-        assert archive.settings(before) == b'schema = "asfound/station/1"\nname = "booster-1"\n'
+        assert archive.settings("booster-1", before) == b'schema = "asfound/station/1"\nname = "booster-1"\n'
         given = archive.store("booster-1", "routine", {}, settings=SETTINGS, person="Bo", time=TIME)
         archive.sync(str(other.path))
         later = archive.store("booster-1", "as-left", {"running": [("b.st", TEXT)]}, person="Bo", time=TIME)
-        assert [archive.settings(record) for record in (given, later)] == [SETTINGS, SETTINGS]
+        assert [archive.settings("booster-1", record) for record in (given, later)] == [SETTINGS, SETTINGS]
         other.store("booster-1", "routine", {}, panel=SEEN, person="Ada", time=TIME)
         archive.sync(str(other.path))
         last = archive.store("booster-1", "routine", {}, panel=SEEN, person="Bo", time=TIME)
-        assert archive.settings(last) == SETTINGS, "a joining record keeps them"
+        assert archive.settings("booster-1", last) == SETTINGS == archive.settings("booster-1"), (
+            "a joining record keeps them"
+        )
         assert archive.check().faults == ()
 
 

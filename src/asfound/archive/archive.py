@@ -228,9 +228,10 @@ class Archive:
         """One record: ``N`` or ``N.ID``, ``YYYY-MM-DD`` (the last of a day), a moment, or the latest with the copy."""
         return select(self._entries(station), selector, f"station {station}", copy).record
 
-    def settings(self, record: Record) -> bytes:
-        """``station.toml`` as it stood with a record."""
-        return self._git.file(self._commit(record), "station.toml")
+    def settings(self, station: str, record: Record | None = None) -> bytes:
+        """``station.toml`` as it stands, or as it stood with a record."""
+        self._entries(station)
+        return self._git.file(self._commit(record) if record else self._git.tip(branch(station)), "station.toml")
 
     def history(self, station: str) -> tuple[tuple[str, Record | Join], ...]:
         """All records in order, joining ones too, each after what it is called behind the ``@`` (a join: nothing)."""

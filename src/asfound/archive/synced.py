@@ -7,6 +7,7 @@ what was there then; that the other place still exists is not known.
 from __future__ import annotations
 
 import os
+import re
 import tempfile
 from collections.abc import Sequence
 from datetime import datetime
@@ -23,6 +24,8 @@ from asfound.model.logic import Node
 from asfound.model.record import Record
 
 FILE = "asfound-synced.json"
+_SECRET = re.compile(r"(?<=:)//[^/@]*@")
+"""User and password in an address."""
 
 
 class Place(Node, frozen=True):
@@ -44,8 +47,8 @@ class Elsewhere(Node, frozen=True):
 def remember(git: Plumbing, address: str, time: datetime) -> None:
     """Write down what the other archive has after an exchange; failing to do so only means that it is not known."""
     with Remote(git.folder, address) as remote:
-        place = Place(address, time.isoformat(timespec="seconds"), remote.tips())
-    others = [each for each in places(git.folder) if each.address != address]
+        place = Place(_SECRET.sub("//", address), time.isoformat(timespec="seconds"), remote.tips())
+    others = [each for each in places(git.folder) if each.address != place.address]
     data = msgspec.json.format(msgspec.json.encode([*others, place]), indent=2)
     try:
         handle, temporary = tempfile.mkstemp(prefix=".asfound-", dir=git.folder)

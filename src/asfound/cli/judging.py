@@ -58,8 +58,9 @@ def judged(
     with Archive.open(where) as opened, streams.progress(f"Judging {name}", 1, quiet=quiet):
         brought = (new, loaded.copy) if new is not None and loaded is not None else None
         situation = gather(opened, station, chosen, today, selector=selector, new=brought)
-        record = opened.record(station, selector) if selector else opened.records(station)[-1]
-        levels = read(opened.settings(record), f"station.toml of {station}").ready.of(chosen)
+        record = opened.record(station, selector)
+        settings = opened.settings(station, record if selector else None)
+        levels = read(settings, f"station.toml of {station}").ready.of(chosen)
     return Judged(readiness(situation, record.station, levels, CAUTIONS, understood=understood), situation)
 
 

@@ -160,7 +160,7 @@ def _asked() -> Panel:
     """A form on the terminal; an empty answer is not noted."""
     from asfound.model.panel import INDICATORS, LIGHTS
 
-    if not sys.stdin.isatty():
+    if not _is_terminal():
         raise Problem("nothing is noted", advice="say what you see, such as --lit run,supply --dark rest")
     streams.say("An empty answer is not noted.")
     lists: dict[str, list[str]] = {how: [] for how in LIGHTS}
@@ -178,6 +178,10 @@ def _asked() -> Panel:
     if panel is None:
         raise Problem("nothing is noted", advice="answer at least one question")
     return panel
+
+
+def _is_terminal() -> bool:
+    return sys.stdin.isatty()
 
 
 def _answer(question: str) -> str:

@@ -58,7 +58,7 @@ def ready(
 
 def _confirmed(found: Readiness) -> Readiness:
     """Ask a person at a terminal whether the cautions are understood, when nothing else is missing."""
-    if found.understood or found.reasons or not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if found.understood or found.reasons or not _is_terminal():
         return found
     from msgspec.structs import replace
 
@@ -66,6 +66,10 @@ def _confirmed(found: Readiness) -> Readiness:
         streams.say(f"* {caution}")
     understood = typer.confirm("Have you read and understood this?")
     return replace(found, understood=True, verdict="ready") if understood else found
+
+
+def _is_terminal() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty()
 
 
 command = ready

@@ -12,6 +12,7 @@ from typing import Literal as Choice
 
 from asfound.model.logic import Node
 from asfound.model.program import Setting
+from asfound.model.visible import visible
 
 INDICATORS = ("system fault", "bus fault", "force", "stop", "run", "supply")
 LIGHTS = ("lit", "flashing", "dark", "absent")
@@ -50,7 +51,7 @@ class Panel(Node, frozen=True):
         return found
 
     def lines(self) -> tuple[str, ...]:
-        """Everything noted, one ``what: how`` each, in a fixed order."""
+        """Everything noted, one ``what: how`` each on one line, in a fixed order."""
         texts = [(name.replace("_", " "), getattr(self, name)) for name in self.__struct_fields__ if name != "serials"]
         texts += [(f"serial number of {each.name}", each.value) for each in self.serials]
-        return tuple(f"{name}: {text}" for name, text in texts if text)
+        return tuple(visible(f"{name}: {text}") for name, text in texts if text)

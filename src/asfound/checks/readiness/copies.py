@@ -10,11 +10,14 @@ from asfound.checks.readiness.situation import Note, Situation
 from asfound.compare.copies import FATES, Row
 from asfound.compare.overlaps import modules_of
 from asfound.compare.quantities import same
+from asfound.compare.result import Change
 from asfound.model.copy import Copy
 from asfound.model.program import Pou
 
 STORE = "export it, and store it with `asfound store`"
 QUIET = ("documentation", "equivalent")
+LISTS = ("value", "force")
+"""Areas that only the running copy can hold; they have checks of their own."""
 
 
 def current(s: Situation) -> Outcome:
@@ -103,7 +106,7 @@ def agreement(s: Situation) -> Outcome:
     lacking = "" if s.office else "; no office copy is stored"
     if s.side is None:
         return good(f"there is no card, and no second copy to compare{lacking}", s.running)
-    rows = [row for row in s.side.rows if row.effect not in QUIET]
+    rows = [row for row in s.side.rows if row.effect not in QUIET and row.area not in LISTS]
     if not rows:
         return good(f"{', '.join(s.side.stored)} act the same{lacking}", *s.held.values())
     counts = [(fate, sum(row.fate == fate for row in rows)) for fate in FATES]
@@ -117,8 +120,8 @@ def hardware_rows(s: Situation) -> list[Row]:
     return [r for r in rows if is_hardware(r) and r.fate != "office only" and r.effect not in QUIET]
 
 
-def is_hardware(row: Row) -> bool:
-    """Whether a row is about the rack, not about which tag hangs on a channel."""
+def is_hardware(row: Row | Change) -> bool:
+    """Whether a difference is about the rack, not about which tag hangs on a channel."""
     tag = row.path[-1].startswith("channel:") and ": tag " in row.summary
     return row.area == "hardware" and not tag
 

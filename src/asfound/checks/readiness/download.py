@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.checks.readiness.copies import QUIET
+from asfound.checks.readiness.copies import QUIET, is_hardware
 from asfound.checks.readiness.outcome import Outcome, good, missing, without
 from asfound.checks.readiness.situation import Situation
 from asfound.compare.result import Change
@@ -25,8 +25,9 @@ def changes(s: Situation) -> Outcome:
 
 
 def _of(s: Situation, *areas: str) -> list[Change]:
+    """Changes of these areas, also those proved to act the same: a new variable moves the memory of others."""
     found = s.new.comparison.changes if s.new else ()
-    return [c for c in found if c.area in areas and c.effect not in QUIET]
+    return [c for c in found if c.area in areas and c.effect != "documentation"]
 
 
 def compatible(s: Situation) -> Outcome:
@@ -35,7 +36,7 @@ def compatible(s: Situation) -> Outcome:
         return without("there are not two copies to compare")
     if not s.new.copy.hardware.devices or not s.running.copy.hardware.devices:
         return missing("one of the two holds no hardware list", "export the hardware configuration too", s.running)
-    found = _of(s, "hardware")
+    found = [change for change in _of(s, "hardware") if is_hardware(change) and change.effect not in QUIET]
     if found:
         more = f" and {len(found) - 1} more" if len(found) > 1 else ""
         text = f"the download brings hardware that is not in the rack: {found[0].summary}{more}"

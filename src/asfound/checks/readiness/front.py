@@ -55,7 +55,7 @@ def indicators(s: Situation) -> Outcome:
     state = {light: seen[0] for light, seen in found.items() if seen}
     on = [light for light in LIGHTS if state[light] in ("lit", "flashing")]
     said = ", ".join(f"{_word(light)} {state[light]}" for light in on) or "all dark"
-    if state["supply"] == "dark" or (state["stop"] == state["run"] == "lit"):
+    if state["supply"] == "dark" or state["stop"] == state["run"] != "absent":
         return missing(f"{said}: this does not fit together", "find the cause, and note the panel again", *notes)
     why = s.explained()
     if any(light.endswith("fault") for light in on):

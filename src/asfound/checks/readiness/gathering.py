@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from asfound.archive.archive import Archive
@@ -30,18 +31,17 @@ def gather(
     records = _records(archive, station, selector)
     held = {name: found for name in COPY_NAMES if (found := _held(archive, records, name)) is not None}
     notes = tuple(Note(label, record.time, record.panel) for label, record in records if record.panel)
-    running = held.get("running")
-    return Situation(
-        purpose=purpose,
-        today=today,
-        running=running,
-        card=held.get("card"),
-        office=held.get("office"),
-        notes=notes,
-        second=_second(archive, station, records),
-        side=side_by_side({name: each.copy for name, each in held.items()}, station) if len(held) > 1 else None,
-        new=_new(running, new),
-    )
+    noted = Situation(purpose, today, notes=notes, second=_second(archive, station, records))
+    if noted.without_card():
+        held.pop("card", None)
+    whole = with_copies(noted, held)
+    return replace(whole, new=_new(whole.running, new)) if new else whole
+
+
+def with_copies(s: Situation, held: Mapping[str, Held]) -> Situation:
+    """The situation with these copies, set side by side."""
+    side = side_by_side({name: each.copy for name, each in held.items()}) if len(held) > 1 else None
+    return replace(s, running=held.get("running"), card=held.get("card"), office=held.get("office"), side=side)
 
 
 def _records(archive: Archive, station: str, selector: str) -> list[Named]:
@@ -87,8 +87,8 @@ def _second(archive: Archive, station: str, records: Sequence[Named]) -> Second 
     return Second(found.address, found.time, lacking)
 
 
-def _new(running: Held | None, new: tuple[str, Copy] | None) -> New | None:
-    if running is None or new is None:
+def _new(running: Held | None, new: tuple[str, Copy]) -> New | None:
+    if running is None:
         return None
     reference, copy = new
     found = compare(running.copy, copy, old_reference=running.reference, new_reference=reference)

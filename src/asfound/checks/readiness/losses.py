@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Literal as Choice
 
-from asfound.checks.readiness.copies import QUIET, is_hardware
+from asfound.checks.readiness.copies import LISTS, QUIET, is_hardware
 from asfound.checks.readiness.situation import Held, Purpose, Situation
 from asfound.compare.copies import Row
 from asfound.compare.quantities import same
@@ -27,6 +27,7 @@ AT_RISK: dict[Purpose, tuple[Kind, ...]] = {
     "firmware": KINDS,
     "battery": KINDS,
 }
+GLOBALS = "globals"
 LONGEST = 120
 """Characters of a piece of the program that are shown."""
 
@@ -52,18 +53,19 @@ def losses(s: Situation) -> tuple[Loss, ...]:
 
 
 def _nothing_comes_back(s: Situation) -> Iterator[Loss]:
-    if s.running is not None and s.without_card():
+    if s.running is not None and s.card is None:
         back = f"download the program again; the bytes are in {s.running.reference}"
-        yield Loss("program", "all of it", "running", "nothing: there is no card", back)
+        after = "nothing: there is no card" if s.without_card() else "not known: no card copy is stored"
+        yield Loss("program", "all of it", "running", after, back)
 
 
 def _rows(s: Situation) -> Iterator[Loss]:
     """Differences between running and card; those that are only words are counted."""
     rows = [row for row in s.side.rows if row.fate != "office only"] if s.side and s.running and s.card else []
     for row in rows:
-        if row.effect not in QUIET and row.area not in ("value", "force"):
+        if row.effect not in QUIET and row.area not in LISTS:
             yield _difference(row, s)
-    quiet = [row for row in rows if row.effect in QUIET and row.area not in ("value", "force")]
+    quiet = [row for row in rows if row.effect in QUIET and row.area not in LISTS]
     if quiet:
         words = f"{len(quiet)} differences in what people read, or proved to act the same"
         yield Loss("program", "elsewhere", words, "as the card has it", "nothing to do")
@@ -91,8 +93,8 @@ def _retained(held: Held) -> Iterator[Loss]:
     stored = {value.name.casefold() for value in held.copy.values}
     program = held.copy.program
     owned = [(pou.name, v) for pou in program.pous for v in pou.variables]
-    owned += [("globals", v) for block in program.globals for v in block.variables]
-    kept = [(owner, v) for owner, v in owned if _keeps(v) and v.name.casefold() not in stored]
+    owned += [(GLOBALS, v) for block in program.globals for v in block.variables]
+    kept = [(owner, v) for owner, v in owned if _keeps(v) and _full(owner, v) not in stored]
     for owner, group in groupby(sorted(kept, key=lambda each: each[0]), key=lambda each: each[0]):
         names = ", ".join(v.name for _, v in group)
         back = "note the values that matter before; enter them again, or let them count anew"
@@ -101,6 +103,11 @@ def _retained(held: Held) -> Iterator[Loss]:
     if at_start:
         now = f"{len(at_start)} values as they were loaded"
         yield Loss("retained data", "value list", now, "the same values", f"compare with {held.reference}")
+
+
+def _full(owner: str, variable: VariableDeclaration) -> str:
+    """The name a value list uses: that of a global alone, any other after its POU."""
+    return (variable.name if owner == GLOBALS else f"{owner}.{variable.name}").casefold()
 
 
 def _keeps(variable: VariableDeclaration) -> bool:

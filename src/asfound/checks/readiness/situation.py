@@ -116,5 +116,7 @@ class Situation:
         """What a judgement of this situation cannot vouch for."""
         yield "whether an upload can be loaded again is not known here: try it where it does no harm, or ask its maker"
         yield "what happened to the controller after the last record is not known here"
+        if self.running is None:
+            yield "no running copy is stored: what would be lost is not known"
         for name, held in self.held.items():
             yield from (f"{name}: {limit}" for limit in held.copy.limits)

@@ -1,0 +1,254 @@
+"""``asfound note``, ``ready`` and ``checklist`` over a real archive; the visit of the demonstration piece by piece."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from pathlib import Path
+
+import jsonschema
+import pytest
+from stored_visit import Run
+
+from asfound.archive.archive import Archive
+from asfound.checks.readiness import gathering
+from asfound.checks.readiness.table import reasons
+from asfound.cli.demo import sample_exports
+from asfound.model.panel import Panel
+from asfound.readers.reading import gather
+
+DAY = "2026-11-17"
+TIME = datetime.fromisoformat(f"{DAY}T08:35:00+01:00")
+SEEN = Panel(
+    system_fault="lit", bus_fault="dark", force="lit", stop="dark", run="lit", supply="lit", switch="run",
+    card="256 kB", battery="low", voltage="230 V", protection="known", safety="none",
+)  # fmt: skip
+ROOT = Path(__file__).parents[2]
+
+
+def files(record: str, copy: str) -> list[tuple[str, bytes]]:
+    return gather(sample_exports() / "booster-1" / record / copy)
+
+
+@pytest.fixture(scope="module")
+def visit(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An archive as it is on arrival: three copies, nothing else."""
+    folder = tmp_path_factory.mktemp("visit")
+    with Archive.create(folder / "plant.git") as archive:
+        copies = {name: files("2-as-found-2026", name) for name in ("running", "card", "office")}
+        archive.store("booster-1", "as-found", copies, person="Bert", time=TIME)
+    return folder / "plant.git"
+
+
+def open_checks(run: Run, archive: Path, *more: str) -> list[str]:
+    done = run("ready", archive, "booster-1", "--for", "reset", "--on", DAY, "--json", "-", *more)
+    document = json.loads(done.stdout)
+    assert done.exit_code == (0 if document["verdict"] == "ready" else 1), done.stderr
+    validator = json.loads((ROOT / "schemas" / "readiness.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(validator).validate(document)
+    return list(document["reasons"])
+
+
+def test_the_visit_is_not_ready_for_what_was_planted_and_ready_when_the_pieces_are_stored(
+    run: Run, visit: Path, tmp_path: Path
+) -> None:
+    unseen = ["forces", "indicators", "switch", "card", "protection", "safety"]
+    assert open_checks(run, visit) == ["second-place", "card-fits", *unseen]
+    with Archive.open(visit) as archive:
+        archive.store("booster-1", "as-found", {}, panel=SEEN, person="Bert", time=TIME)
+    assert open_checks(run, visit) == ["second-place", "card-fits", "indicators"]
+    with Archive.open(visit) as archive:
+        why = Panel(explanation="the battery is low")
+        archive.store("booster-1", "routine", {}, panel=why, person="Bert", time=TIME)
+    assert open_checks(run, visit) == ["second-place", "card-fits"]
+    with Archive.open(visit) as archive:
+        card = {"card": files("3-as-left-2026", "card")}
+        archive.store("booster-1", "routine", card, person="Bert", time=TIME)
+    assert open_checks(run, visit) == ["second-place"]
+    assert run("init", "stick.git").exit_code == 0
+    assert run("sync", visit, "stick.git").exit_code == 0
+    assert open_checks(run, visit) == []
+    done = run("ready", visit, "booster-1", "--for", "reset", "--on", DAY, "--understood")
+    assert done.exit_code == 0
+    assert done.stdout.startswith("READY for a memory reset of booster-1, as far as the checks below can tell.\n")
+    assert "tuned value, SP_Pressure: 5.8 bar" in done.stdout
+    assert "Isolate and lock out" in done.stdout
+
+
+def test_the_state_of_an_earlier_record_is_judged_without_what_came_later(run: Run, visit: Path) -> None:
+    done = run("ready", f"{visit}:booster-1@1", "--for", "reset", "--on", DAY, "--json", "-")
+    found = json.loads(done.stdout)["reasons"]
+    assert {"card-fits", "indicators", "switch", "safety"} <= set(found)
+
+
+def test_a_restore_that_gives_other_bytes_is_found(visit: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with Archive.open(visit) as archive:
+        record = archive.record("booster-1", copy="office")
+        assert gathering.prove(archive, record, "office").wrong == ""
+        restore = archive.restore
+
+        def altered(*words: object) -> object:
+            done = restore(*words)  # type: ignore[arg-type]
+            done[0].path.write_bytes(b"altered")
+            return done
+
+        monkeypatch.setattr(archive, "restore", altered)
+        assert gathering.prove(archive, record, "office").wrong == "conversions.st came back with other bytes"
+        monkeypatch.setattr(archive, "restore", lambda *words: restore(*words)[:-1])
+        assert gathering.prove(archive, record, "office").wrong == "not all files came back"
+
+
+def test_a_download_is_judged_by_what_it_changes(run: Run, visit: Path) -> None:
+    new = f"{visit}:booster-1@1:office"
+    done = run("ready", visit, "booster-1@1", "--for", "download", "--new", new, "--on", DAY, "--json", "-")
+    document = json.loads(done.stdout)
+    lines = {line["check"]: line for line in document["checks"]}
+    assert (lines["changes"]["state"], lines["compatible"]["state"], lines["stop"]["state"]) == ("ok", "open", "open")
+    assert any(change["effect"] == "behaviour" and change["reach"] for change in document["changes"])
+    shown = run("ready", visit, "booster-1@1", "--for", "download", "--new", new, "--on", DAY).stdout
+    assert "What the download changes\n" in shown and "Can reach: " in shown
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--for", "tea"), "'tea' is no purpose; write --for reset, download, firmware or battery."),
+        (("--for", "reset", "--on", "1.1.26"), "'1.1.26' is no day; write --on YEAR-MONTH-DAY, such as 2026-03-31."),
+        (
+            ("--for", "reset", "--on", "2026-02-30"),
+            "'2026-02-30' is no day; write --on YEAR-MONTH-DAY, such as 2026-03-31.",
+        ),
+        (("--for", "reset", "--new", "x"), "x: --new is for a download; write --for download."),
+    ],
+)
+def test_words_that_mean_nothing(run: Run, visit: Path, words: tuple[str, ...], said: str) -> None:
+    done = run("ready", visit, "booster-1", *words)
+    assert (done.exit_code, done.stderr) == (2, f"{said}\n")
+
+
+# --- settings ---------------------------------------------------------------------------------------------------
+
+HEAD = 'schema = "asfound/station/1"\nname = "booster-1"\n'
+
+
+def settings(run: Run, plant: Path, text: str) -> str:
+    Path("station.toml").write_text(text, encoding="utf-8")
+    done = run("note", plant, "booster-1", "--settings", "station.toml", "--by", "Bo")
+    return str(done.stderr) if done.exit_code else ""
+
+
+def test_a_station_says_which_checks_are_mandatory(run: Run, plant: Path) -> None:
+    assert settings(run, plant, f'{HEAD}[ready.reset]\nswitch = "off"\nbattery = "mandatory"\ncard = "advised"\n') == ""
+    document = json.loads(run("ready", plant, "booster-1", "--for", "reset", "--json", "-").stdout)
+    lines = {line["check"]: line["level"] for line in document["checks"]}
+    assert ("switch" in lines, lines["battery"], lines["card"]) == (False, "mandatory", "advised")
+    assert document["settings"] == {"battery": "mandatory", "card": "advised", "switch": "off"}
+    assert "battery" in document["reasons"] and "card" not in document["reasons"]
+    shown = run("ready", plant, "booster-1", "--for", "reset").stdout
+    assert "  Levels set in station.toml: battery mandatory, card advised, switch off\n" in shown
+    other = json.loads(run("ready", plant, "booster-1", "--for", "firmware", "--json", "-").stdout)
+    assert "switch" in {line["check"] for line in other["checks"]}
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (
+            '[ready.reset]\nswich = "off"\n',
+            "station.toml: [ready.reset] names the unknown check 'swich'; the checks are ",
+        ),
+        ('[ready.reset]\nswitch = "maybe"\n', "station.toml: cannot be understood (Invalid enum value 'maybe'"),
+        ("[ready.tea]\n", "station.toml: cannot be understood (Object contains unknown field `tea` - at `$.ready`)"),
+        ("colour = 1\n", "station.toml: cannot be understood (Object contains unknown field `colour`)"),
+        ("[[", "station.toml: is no TOML ("),
+    ],
+)
+def test_settings_that_are_unknown_are_refused_by_name(run: Run, plant: Path, text: str, said: str) -> None:
+    assert settings(run, plant, HEAD + text).startswith(said)
+
+
+def test_settings_of_another_station_are_refused(run: Run, plant: Path) -> None:
+    said = settings(run, plant, HEAD.replace("booster-1", "screens-1"))
+    assert said == "station.toml: is for the station 'screens-1'; write name = \"booster-1\".\n"
+    assert settings(run, plant, HEAD.replace("/1", "/9")).startswith("station.toml: has the schema asfound/station/9; ")
+
+
+def test_the_schema_of_the_settings_knows_the_checks() -> None:
+    schema = json.loads((ROOT / "schemas" / "station.json").read_text(encoding="utf-8"))
+    validator = jsonschema.Draft202012Validator(schema)
+    good = {"schema": "asfound/station/1", "name": "a", "ready": {"reset": {"switch": "off"}}}
+    assert validator.is_valid(good)
+    assert not validator.is_valid({**good, "ready": {"reset": {"swich": "off"}}})
+
+
+# --- note -------------------------------------------------------------------------------------------------------
+
+
+def test_a_note_stores_what_was_seen(run: Run, plant: Path) -> None:
+    done = run(
+        "note", plant, "booster-1", "--lit", "Run, supply,system-fault", "--flashing", "force", "--absent", "bus fault",
+        "--dark", "rest", "--switch", "run", "--card", "none", "--serial", "CPU=A 1", "--explain", "two\nlines", "--by", "Bo",
+    )  # fmt: skip
+    assert (done.exit_code, done.stderr) == (0, "")
+    with Archive.open(plant) as archive:
+        (*_, record) = archive.records("booster-1")
+    assert record.panel is not None and record.panel.lines() == (
+        "system fault: lit", "bus fault: absent", "force: flashing", "stop: dark", "run: lit", "supply: lit",
+        "explanation: two lines", "switch: run", "card: none", "serial number of CPU: A 1",
+    )  # fmt: skip
+    assert "panel noted" in run("history", plant, "booster-1").stdout
+    assert run("show", f"{plant}:booster-1").exit_code == 0, "the latest record with a copy is meant"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--lit", "rnu"), "'rnu' is no indicator; write one of system fault, bus fault, force, stop, run, supply."),
+        (("--lit", "run", "--dark", "run"), "the indicator 'run' is named twice; name it once."),
+        (("--switch", "up"), "'up' is no switch; write one of run, stop, memory reset, absent."),
+        (("--battery", "full"), "'full' is no battery; write one of good, low, none."),
+        (("--protection", "secret7"), "'secret7' is no protection; write one of none, known, unknown."),
+        (("--card", "big"), "'big' is no size of a card; write a number with its unit, such as 256 kB, or none."),
+        (("--serial", "A1"), "'A1' is no serial number; write WHAT=NUMBER, such as CPU=A-1234."),
+        ((), "nothing is noted; say what you see, such as --lit run,supply --dark rest."),
+    ],
+)
+def test_a_note_that_means_nothing_is_refused(run: Run, plant: Path, words: tuple[str, ...], said: str) -> None:
+    done = run("note", plant, "booster-1", *words)
+    assert (done.exit_code, done.stderr) == (2, f"{said}\n")
+    with Archive.open(plant) as archive:
+        assert len(archive.records("booster-1")) == 2
+
+
+def test_the_form_asks_for_everything(run: Run, plant: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from asfound.cli import note
+
+    answers = iter(
+        ["lit", "dark", "", "dark", "lit", "lit", "run", "256 kB", "good", "230 V", "known", "none", "fan", "CPU=1"]
+    )
+    monkeypatch.setattr(note, "_answer", lambda question: next(answers))
+    monkeypatch.setattr(note, "_is_terminal", lambda: True)
+    done = run("note", plant, "booster-1", "--by", "Bo")
+    assert done.exit_code == 0, done.stderr
+    for line in ("system fault: lit", "explanation: fan", "card: 256 kB", "serial number of CPU: 1"):
+        assert f"  {line}\n" in done.stdout
+    assert "force: " not in done.stdout, "an empty answer is not noted"
+
+
+# --- confirmation -----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("answer", "code"), [("y\n", 0), ("n\n", 1)])
+def test_at_a_terminal_the_cautions_are_asked_for(
+    run: Run, visit: Path, monkeypatch: pytest.MonkeyPatch, answer: str, code: int
+) -> None:
+    from asfound.checks.readiness import readiness as made
+    from asfound.cli import ready
+
+    monkeypatch.setattr(ready, "_is_terminal", lambda: True)
+    monkeypatch.setattr(made, "reasons", lambda lines: reasons([]))
+    monkeypatch.setattr(made, "verdict", lambda lines, understood: "ready" if understood else "not ready")
+    done = run("ready", visit, "booster-1@1", "--for", "reset", "--on", DAY, "--quiet", input=answer)
+    assert done.exit_code == code
+    assert "* Isolate and lock out, and prove dead, before work on the machine.\n" in done.stdout
+    assert ("\nREADY for" in done.stdout) == (code == 0)
