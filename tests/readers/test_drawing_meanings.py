@@ -53,6 +53,17 @@ def enabled() -> Drawing:
     return d
 
 
+def enabled_instance() -> Drawing:
+    """EN of a block with an instance is an input like any other; an output variable is written while it is enabled."""
+    d = Drawing("LD")
+    inputs = {"EN": d.contact("Go", d.rail), "IN": d.contact("A", d.rail), "PT": d.value("T#5s")}
+    timer = d.block("TON", inputs, "ENO Q ET", instanceName="T1")
+    d.output("X", timer["ET"])
+    d.coil("Q", timer["Q"])
+    d.coil("E", timer["ENO"])
+    return d
+
+
 def connected(*names: str) -> Drawing:
     d = Drawing("FBD")
     for name in names:
@@ -77,11 +88,15 @@ def numbered() -> Drawing:
         (amid(), "M := NOT A;\nQ := A AND B;"),
         (pins(), "{call TON} T1(IN := A, PT := T#5s);\nQ := T1.Q;\nR := T1.Q;"),
         (enabled(), "{when} IF Go THEN _v1 := MUL(R, 10); END_IF;\n{when} IF Go THEN X := DIV(_v1, 2); END_IF;"),
+        (
+            enabled_instance(),
+            "{call TON} T1(EN := Go, IN := A, PT := T#5s);\n{when} IF T1.ENO THEN X := T1.ET; END_IF;\nQ := T1.Q;\nE := T1.ENO;",
+        ),
         (connected("A"), "Q := A;"),
         (connected(), 'Q := {text "connector w"};'),
         (numbered(), "R := Q;\nQ := A;\nS := R;"),
     ],
-    ids="bridge rails outputs amid pins enabled connector none numbered".split(),
+    ids="bridge rails outputs amid pins enabled instance connector none numbered".split(),
 )
 def test_a_drawing_becomes(drawing: Drawing, expected: str) -> None:
     assert statements(drawing) == expected

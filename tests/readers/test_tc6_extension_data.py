@@ -39,6 +39,27 @@ def test_step_code_that_is_named_only_in_extension_data() -> None:
     assert not same(step("Fill_active"), step(""))
 
 
+KEYS = {
+    "entry": "ga6b08bd8_b696_47e3_9cbf_7408b61c9ff8",
+    "main": "g700a583f_b4d4_43e4_8c14_629c7cd3bec8",
+    "exit": "ga2621e18_7de3_4ea6_ae6d_89e9e0b7befd",
+}
+
+
+@pytest.mark.parametrize("when", KEYS)
+def test_entry_main_and_exit_code_of_a_step_are_told_apart(when: str) -> None:
+    def step(**named: str) -> Drawing:
+        d = Drawing("SFC")
+        s = d.step("Fill", initialStep=True, more=attribute_list(**{KEYS[k]: v for k, v in named.items()}))
+        d.jump_to("Fill", d.transition("Done", s))
+        return d
+
+    assert f"\n  Pump.Stop({when});\n" in chart(step(**{when: "Pump.Stop"})).replace('{name "Pump.Stop"}', "Pump.Stop")
+    assert not same(step(**{when: "Run"}), step())
+    for other in KEYS.keys() - {when}:
+        assert not same(step(**{when: "Run"}), step(**{other: "Run"}))
+
+
 def test_everything_in_extension_data_while_the_standard_place_is_empty() -> None:
     def nested(code: str, start: str) -> bytes:
         inside = (

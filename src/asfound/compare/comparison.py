@@ -35,6 +35,7 @@ from asfound.compare.types import compare_type
 from asfound.compare.types import one_sided as one_type
 from asfound.compare.values import EXACT, compare_forces, compare_values
 from asfound.language.normal import digest, normal_form
+from asfound.language.walk import every_body
 from asfound.model.copy import Copy
 
 
@@ -83,8 +84,7 @@ def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
         f"{pou.name}: the execution order depends on the compiler where statements share a variable"
         for copy in (old, new)
         for pou in copy.program.pous
-        for body in (*pou.bodies, *(a.body for a in pou.actions))
-        if body.order.doubts
+        if any(body.order.doubts for body in every_body(pou))
     }
     return (*sorted({*old.limits, *new.limits}), *sorted(doubtful), *budget.limits())
 

@@ -37,6 +37,20 @@ from asfound.model.logic import (
     Verbatim,
     While,
 )
+from asfound.model.program import Body, Pou
+
+
+def every_body(pou: Pou) -> Iterator[Body]:
+    """Every body of a POU, outermost first: its own, those of actions, transitions, members and chart steps."""
+    waiting = [*pou.bodies, *(a.body for a in (*pou.actions, *pou.transitions))]
+    while waiting:
+        body = waiting.pop(0)
+        yield body
+        for step in body.chart.steps if body.chart is not None else ():
+            inside = (step.body, *(association.body for association in step.actions))
+            waiting += [each for each in inside if each is not None]
+    for member in pou.members:
+        yield from every_body(member)
 
 
 def parts(expression: Expression) -> tuple[Expression, ...]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from asfound.language.walk import inner
+from asfound.language.walk import every_body, inner
 from asfound.model.copy import Copy
 from asfound.model.logic import Remark, Statement
-from asfound.model.program import Body, Pou, Program
+from asfound.model.program import Program
 
 SHOWN = 5
 """Names that are listed where there are many."""
@@ -52,23 +52,8 @@ def _elsewhere(copy: Copy) -> Iterator[str]:
 def _nested(program: Program) -> Iterator[str]:
     """Comments that open a second time: IEC 61131-3 lets them nest since its third edition, older compilers do not."""
     for pou in program.pous:
-        if any("(*" in text for text in _remarks(pou)):
+        if any("(*" in text for body in every_body(pou) for text in _of_statements(body.statements)):
             yield f"{pou.name}: a comment holds '(*'; where comments nest, the code behind it may be a comment too"
-
-
-def _remarks(pou: Pou) -> Iterator[str]:
-    bodies = (*pou.bodies, *(a.body for a in (*pou.actions, *pou.transitions)))
-    for body in bodies:
-        yield from _of_body(body)
-    for member in pou.members:
-        yield from _remarks(member)
-
-
-def _of_body(body: Body) -> Iterator[str]:
-    yield from _of_statements(body.statements)
-    for step in body.chart.steps if body.chart is not None else ():
-        for inside in (*((step.body,) if step.body else ()), *(a.body for a in step.actions if a.body is not None)):
-            yield from _of_body(inside)
 
 
 def _of_statements(statements: Iterable[Statement]) -> Iterator[str]:
