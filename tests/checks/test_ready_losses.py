@@ -38,7 +38,7 @@ def test_everything_that_a_reset_loses_stands_in_the_order_of_a_restart() -> Non
     assert found == [
         ("hardware", "device S / slot 2 DI", "module DI replaced: order number X-2 -> X-9", "as the card has it", back),
         ("program", "Main / statement 2", "only running: Start := FALSE;", "gone", back),
-        ("program", "Main / statement 1", "Lamp: OR TRUE removed", "as the card has it", back),
+        ("program", "Main / statement 1", "Lamp: TRUE removed from OR", "as the card has it", back),
         ("retained data", "Main", "Hours: no value is stored", "the values of the declaration",
          "note the values that matter before; enter them again, or let them count anew"),
         ("retained data", "value list", "1 values as they were loaded", "the same values", "compare with S@1:running"),
