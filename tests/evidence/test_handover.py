@@ -35,6 +35,8 @@ def test_it_holds_what_a_client_needs(folder: Path) -> None:
         "originals/running/main program.st",
         "record.json",
         "report.html",
+        "report.md",
+        "report.pdf",
         "signers",
         "statement.dsse.json",
         "statement.json",

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from datetime import datetime
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Optional
@@ -34,6 +36,15 @@ def compare(
         Optional[Path],  # noqa: UP045
         typer.Option(metavar="FILE", help="Write one self-contained page to FILE."),
     ] = None,
+    pdf: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option(metavar="FILE", help="Write a report to print and to keep (PDF/A-3b) to FILE."),
+    ] = None,
+    paper: Annotated[str, typer.Option(metavar="PAPER", help="Of the PDF: a4 or letter.")] = "a4",
+    markdown: Annotated[
+        Optional[str],  # noqa: UP045
+        typer.Option(metavar="FILE", help="Write Markdown for a review or a ticket to FILE, or to standard output."),
+    ] = None,
     fail_on: Annotated[
         Optional[str],  # noqa: UP045
         typer.Option(metavar="LEVEL", help="Exit 1 only from this effect up: documentation, equivalent, ..."),
@@ -49,12 +60,14 @@ def compare(
     from asfound.compare.comparison import compare as compared
     from asfound.reports import html as page
     from asfound.reports import json as document
+    from asfound.reports import markdown as text_for_reviews
     from asfound.reports import terminal
 
     _refuse_level(fail_on)
+    _refuse_paper(paper, pdf)
     within = _number(tolerance)
     if three:
-        _refuse_second(new, html, tolerance)
+        _refuse_second(new, [html, pdf, markdown], tolerance)
         raise typer.Exit(_side_by_side(old, json, archive, profile, quiet))
     if new is None:
         raise Problem("there is nothing to compare with", where=old, advice="write OLD and NEW, or --three and one REF")
@@ -62,13 +75,34 @@ def compare(
     comparison = compared(sides[0].copy, sides[1].copy, old_reference=old, new_reference=new, tolerance=within)
     if html is not None:
         streams.deliver(page.write(comparison, sides[0].copy, sides[1].copy), str(html))
+    if pdf is not None:
+        _write_pdf(comparison, sides, pdf, paper)
+    if markdown is not None:
+        streams.deliver(text_for_reviews.write(comparison), markdown)
     if json is not None:
         streams.deliver(document.write(comparison), json)
-    if json != "-":
+    if "-" not in (json, markdown):
         if not quiet:
             _say_titles(sides)
         terminal.write(comparison, streams.console(), quiet=quiet)
     raise typer.Exit(exit_code(comparison, fail_on))
+
+
+def _write_pdf(comparison: Comparison, sides: list[loading.Loaded], to: Path, paper: str) -> None:
+    from asfound.reports import json as document
+    from asfound.reports import pdf
+
+    attached = {"comparison.json": document.write(comparison).encode("utf-8")}
+    time = datetime.now().astimezone()
+    report = pdf.Report(comparison, sides[0].copy, sides[1].copy, time, attached=attached)
+    streams.deliver_bytes(pdf.write(report, paper), to)
+
+
+def _refuse_paper(paper: str, pdf: Path | None) -> None:
+    if paper not in ("a4", "letter"):
+        raise Problem(f"'{paper}' is no paper", advice="write a4 or letter")
+    if paper != "a4" and pdf is None:
+        raise Problem("--paper is for the PDF only", advice="name a file with --pdf")
 
 
 def _number(text: str) -> Fraction:
@@ -78,13 +112,14 @@ def _number(text: str) -> Fraction:
     return Fraction(text)
 
 
-def _refuse_second(new: str | None, html: Path | None, tolerance: str) -> None:
+def _refuse_second(new: str | None, pages: Sequence[Path | str | None], tolerance: str) -> None:
     if tolerance != "0":
         raise Problem("--three takes no tolerance", advice="compare two of its copies with --tolerance")
     if new is not None:
         raise Problem("--three takes one reference", where=new, advice="leave it out; the copies of OLD are compared")
-    if html is not None:
-        raise Problem("--three writes no page", where=str(html), advice="compare two of its copies with --html")
+    for page in pages:
+        if page is not None:
+            raise Problem("--three writes no page", where=str(page), advice="compare two of its copies with --html")
 
 
 def _side_by_side(text: str, json: str | None, archive: Path | None, profile: Path | None, quiet: bool) -> int:

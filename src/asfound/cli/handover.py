@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -25,6 +26,7 @@ def handover(
     ref: Annotated[str, typer.Argument(metavar="REF", help="[ARCHIVE:]STATION[@SELECTOR][:COPY].")],
     to: Annotated[Path, typer.Option(metavar="FOLDER", help="A new or empty folder.")],
     zip_: Annotated[bool, typer.Option("--zip", help="Write one file FOLDER.zip instead of the folder.")] = False,
+    paper: Annotated[str, typer.Option(metavar="PAPER", help="Of the PDF: a4 or letter.")] = "a4",
     since: signing.SinceOption = "",
     key: signing.KeyOption = None,
     by: signing.ByOption = "",
@@ -48,20 +50,22 @@ def handover(
         about = stating.matter(opened, found.station, found.selector, found.copy, since)
         with streams.progress(f"Reading {ref}", 4, quiet=quiet) as watch:
             stated = stating.state(opened, about, by=person, time=datetime.now().astimezone(), watch=watch)
-        written = write(opened, stated, signer, to, packed=zip_)
+        written = write(opened, stated, signer, to, paper=paper, packed=zip_)
     if not quiet:
         earlier = loading.described(about.earlier) if about.earlier else "no earlier record"
         streams.say(f"handed over {loading.described(about.record)}, compared with {earlier}: {written}")
         streams.say(f"signed with {signer.public.fingerprint}" if signer else signing.UNSIGNED)
 
 
-def write(archive: Archive, stated: Stated, signer: Signer | None, to: Path, *, packed: bool = False) -> Path:
+def write(
+    archive: Archive, stated: Stated, signer: Signer | None, to: Path, *, paper: str = "a4", packed: bool = False
+) -> Path:
     """Make all documents and write the folder, or the packed file; what was written."""
     import tempfile
 
     from asfound.evidence import handover as folder
 
-    documents = pages(archive, stated, signer)
+    documents = pages(archive, stated, signer, paper)
     record = stated.matter.record
     if not packed:
         folder.write(archive, record, documents, signer, to)
@@ -73,13 +77,13 @@ def write(archive: Archive, stated: Stated, signer: Signer | None, to: Path, *, 
     return target
 
 
-def pages(archive: Archive, stated: Stated, signer: Signer | None) -> dict[str, bytes]:
+def pages(archive: Archive, stated: Stated, signer: Signer | None, paper: str) -> dict[str, bytes]:
     """``{file name: bytes}`` of everything in a hand-over that is made and not stored."""
     from asfound.checks.inspection import inspect
     from asfound.evidence import commits, documents, signers
     from asfound.evidence.handover import SIGNERS, STATEMENT
     from asfound.reports import handover as first
-    from asfound.reports import html, json
+    from asfound.reports import html, json, markdown, pdf, sections
     from asfound.reports import statement as words
 
     said = stated.statement.predicate
@@ -91,11 +95,22 @@ def pages(archive: Archive, stated: Stated, signer: Signer | None) -> dict[str, 
         made["copies.json"] = json.write(copies)
     if stated.comparison:
         made["comparison.json"] = json.write(stated.comparison)
-        made["report.html"] = html.write(stated.comparison, stated.old, stated.new)
+        more = (
+            sections.copies(copies) + sections.findings(inspection) + sections.statement(stated.statement, fingerprint)
+        )
+        made["report.html"] = html.write(stated.comparison, stated.old, stated.new, more=more)
+        made["report.md"] = markdown.write(stated.comparison)
     if signer:
         made[SIGNERS] = signers.line(said.stated_by, signer.public)
     found = {name: text.encode("utf-8") for name, text in made.items()}
     found |= documents.documents(STATEMENT, stated.statement, words.text(stated.statement), signer)
+    if stated.comparison:
+        time = datetime.fromisoformat(said.stated_time)
+        inner = ("comparison.json", "copies.json", "inspection.json", "statement.json", "statement.dsse.json")
+        inside = {name: found[name] for name in (*inner, "statement.txt", "statement.txt.sig") if name in found}
+        report = pdf.Report(stated.comparison, stated.old, stated.new, time, "", copies, inspection)
+        report = replace(report, statement=stated.statement, fingerprint=fingerprint, attached=inside)
+        found["report.pdf"] = pdf.write(report, paper)
     commit_signed = commits.signer_of(archive.commit_object(stated.matter.record)) is not None
     names = [*found, "VERIFY.txt", "SHA256SUMS", "history.bundle", "record.json", "originals/", "normal/"]
     names += ["attachments/"] if said.attachments else []

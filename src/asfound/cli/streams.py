@@ -67,10 +67,15 @@ def deliver(text: str, to: str) -> None:
     if to == "-":
         sys.stdout.write(shown(text))
         return
+    deliver_bytes(text.encode("utf-8"), Path(to))
+
+
+def deliver_bytes(data: bytes, to: Path) -> None:
+    """Write a file."""
     try:
-        Path(to).write_text(text, encoding="utf-8", newline="\n")
+        to.write_bytes(data)
     except OSError as error:
-        raise Problem(f"cannot be written ({error.strerror})", where=to, advice="choose another file") from None
+        raise Problem(f"cannot be written ({error.strerror})", where=str(to), advice="choose another file") from None
 
 
 @contextmanager

@@ -128,12 +128,18 @@ def _cell(values: Mapping[str, str], name: str) -> str:
 
 
 def _compared(change: Change, context: Context) -> str:
+    found = drawings(change, context)
+    return _texts(change) if found is None else _panels(change, *found)
+
+
+def drawings(change: Change, context: Context) -> list[tuple[str, str]] | None:
+    """Return the drawings of a change, each a caption and an SVG; None when it is to be shown as text."""
     both = pieces(change, context.old, context.new)
     if both is None:
-        return _texts(change)
+        return None
     before, after = both
     if before and after and before.statements == after.statements:
-        return _panels(change, ("Before and now", _svg(change, "now", after, {})))
+        return [("Before and now", _svg(change, "now", after, {}))]
     old, new = marks(before.statements if before else (), after.statements if after else ())
     if before is None or after is None:
         old = new = {}
@@ -142,7 +148,7 @@ def _compared(change: Change, context: Context) -> str:
         panels.append(("Before", _svg(change, "before", before, old)))
     if after:
         panels.append(("Now", _svg(change, "now", after, new)))
-    return _panels(change, *panels)
+    return panels
 
 
 def _svg(change: Change, side: str, piece: Piece, found: Marks) -> str:

@@ -49,6 +49,11 @@ def counted(counts: Counts) -> str:
     return ", ".join(parts)
 
 
+def side_by_side(names: Sequence[str]) -> str:
+    """``Running, card and office side by side``."""
+    return f"{', '.join(names[:-1])} and {names[-1]} side by side".capitalize()
+
+
 def verdict(found: Copies) -> str:
     """What a memory reset would do, in one sentence."""
     rows = [row for row in found.rows if row.fate != "office only"]

@@ -26,8 +26,11 @@ from asfound.reports.words import (
 )
 
 
-def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: str = "") -> str:
-    """Return the whole page; ``old`` and ``new`` tell the types of variables, so that networks are drawn rightly."""
+def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: str = "", more: str = "") -> str:
+    """Return the whole page; ``old`` and ``new`` tell the types of variables, so that networks are drawn rightly.
+
+    ``more`` are sections about the new record (:mod:`asfound.reports.sections`), as HTML.
+    """
     name = title or heading(comparison)
     context = Context(old, new, followers(comparison.changes))
     sections = [
@@ -35,10 +38,11 @@ def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: 
         _matters(comparison),
         _limits(comparison),
         _changes(comparison, context),
+        more,
         cautions(CAUTIONS),
         _digests(comparison),
     ]
-    return page(name, "".join(sections), skip=("changes", "Skip to the changes"))
+    return page(name, "".join(sections), skip=("changes", "Skip to the changes"), sheets=("report.css", "handover.css"))
 
 
 def _cover(comparison: Comparison, name: str) -> str:

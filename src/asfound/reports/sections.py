@@ -8,7 +8,7 @@ from asfound.checks.findings import Inspection
 from asfound.compare.copies import FATES, Copies
 from asfound.evidence.statement import Statement
 from asfound.reports.cards import badge, text
-from asfound.reports.copies import SIGNS, VERDICTS, counted, office, verdict
+from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict
 from asfound.reports.inspection import SIGNS as SEVERITIES
 from asfound.reports.inspection import tally
 from asfound.reports.words import number
@@ -56,13 +56,7 @@ def copies(found: Copies | None) -> str:
     quiet = len(found.rows) - len(rows)
     more = f"<p>{number(quiet, 'more difference')} in what people read, or proved to act the same.</p>" if quiet else ""
     listed = table("Copies side by side", heads, cells) if rows else ""
-    return section("copies", _listed(found.stored), f"{said}<ul>{pairs}</ul>{listed}{more}")
-
-
-def _listed(names: Sequence[str]) -> str:
-    """``Running, card and office side by side``."""
-    words = f"{', '.join(names[:-1])} and {names[-1]} side by side"
-    return words[0].upper() + words[1:]
+    return section("copies", side_by_side(found.stored), f"{said}<ul>{pairs}</ul>{listed}{more}")
 
 
 def _sign(sign: str) -> str:

@@ -85,7 +85,7 @@ def _change(
     yield from _wrapped(visible(change.summary), indent + 2, width)
     for detail in details(change):
         yield from _wrapped(visible(detail), inner, width)
-    yield from _compared(change, inner, width)
+    yield from compared(change, inner, width)
     if change.witness is not None:
         yield from _wrapped(witness_sentence(change.witness), inner, width)
     if change.reach and change.follows_from is None:
@@ -95,7 +95,7 @@ def _change(
         yield from _change(other, follow, inner, width, ())
 
 
-def _compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, str]]:
+def compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, str]]:
     """Old and new: as ladder where it fits, else the lines that changed."""
     both = pieces(change, None, None)
     drawn = list(_ladder(both[0], both[1], width - indent - 2)) if both else []
