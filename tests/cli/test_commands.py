@@ -111,6 +111,26 @@ def test_a_file_that_is_not_understood_is_said_to_be(run: Run, plant: Path) -> N
     assert done.stderr == "running/manual.pdf: not understood, stored as it is\n"
 
 
+def test_compare_writes_pdf_and_markdown(run: Run, plant: Path) -> None:
+    sides = ("plant.git:booster-1@1:running", "plant.git:booster-1@2:running")
+    done = run("compare", *sides, "--pdf", "a.pdf", "--paper", "letter", "--markdown", "a.md", "--quiet")
+    assert done.exit_code == 1, done.output
+    assert Path("a.pdf").read_bytes().startswith(b"%PDF-1.7")
+    piped = run("compare", *sides, "--markdown", "-").stdout
+    assert piped == Path("a.md").read_text(encoding="utf-8")
+    assert piped.startswith("### The machine may act differently: 1 change of behaviour.\n")
+
+
+def test_paper_is_for_the_pdf(run: Run, plant: Path) -> None:
+    sides = ("old", "new")
+    odd = run("compare", *sides, "--pdf", "a.pdf", "--paper", "a3")
+    assert (odd.exit_code, odd.stderr) == (2, "'a3' is no paper; write a4 or letter.\n")
+    alone = run("compare", *sides, "--paper", "letter")
+    assert (alone.exit_code, alone.stderr) == (2, "--paper is for the PDF only; name a file with --pdf.\n")
+    three = run("compare", "plant.git:booster-1@2", "--three", "--markdown", "-")
+    assert three.stderr == "-: --three writes no page; compare two of its copies with --html.\n"
+
+
 def test_where_lists_declarations_and_uses(run: Run, plant: Path) -> None:
     done = run("where", "a", "plant.git:booster-1")
     assert done.exit_code == 0

@@ -133,6 +133,16 @@ def test_a_first_record_is_compared_with_none(plant: Path) -> None:
     assert "This record was not compared with an earlier one." in Path("booster-1-1.txt").read_text()
 
 
+def test_what_is_compared_with_must_be_earlier(plant: Path) -> None:
+    done = run("attest", "plant.git:booster-1@1", "--since", "2", "--by", "Ada Lind")
+    assert (done.exit_code, done.stderr) == (
+        2,
+        "station booster-1: record 2 is not before record 1; name an earlier one with --since.\n",
+    )
+    again = run("attest", "plant.git:booster-1@2", "--since", "1", "--by", "Ada Lind")
+    assert "compared with booster-1 record 1" in again.stdout
+
+
 def test_a_passphrase_is_asked_for(plant: Path) -> None:
     assert run("key", "new", "locked", "--by", "Ada", input="s3cret\ns3cret\n").exit_code == 0
     done = run("attest", "plant.git:booster-1", "--by", "Ada", "--key", "locked", input="s3cret\n")

@@ -50,7 +50,7 @@ def matter(archive: Archive, station: str, selector: str = "", copy: str = "", s
     """The record and what it is compared with: ``since`` selects a record of the station.
 
     Without ``since`` it is the last one as left before it, or none. A :class:`Problem` when the earlier one does not
-    hold the copy.
+    hold the copy, or is none.
     """
     record = archive.record(station, selector, copy)
     known = [(label, entry) for label, entry in archive.history(station) if isinstance(entry, Record)]
@@ -60,6 +60,10 @@ def matter(archive: Archive, station: str, selector: str = "", copy: str = "", s
     if earlier is not None and name not in [c.name for c in earlier.copies]:
         where = f"record {earlier.number} of station {station}"
         raise Problem(f"there is no copy '{name}' to compare with", where=where, advice="name another with --since")
+    order = [entry for _, entry in known]
+    if earlier is not None and order.index(earlier) >= order.index(record):
+        what = f"record {_label(known, earlier)} is not before record {label}"
+        raise Problem(what, where=f"station {station}", advice="name an earlier one with --since")
     return Matter(record, label, name, earlier, _label(known, earlier) if earlier else "")
 
 
