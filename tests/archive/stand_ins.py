@@ -13,7 +13,7 @@ from asfound.model.copy import Copy
 from asfound.model.problem import Problem
 from asfound.model.program import Pou, Program
 from asfound.readers import reading
-from asfound.readers.registry import Probe, Reader
+from asfound.readers.reader import Probe, Reader
 
 TIME = datetime.fromisoformat("2026-03-31T09:30:00+02:00")
 

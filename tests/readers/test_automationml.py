@@ -22,7 +22,7 @@ from asfound.model.problem import Problem
 from asfound.model.program import Setting
 from asfound.readers.automationml import READER, read
 from asfound.readers.noise import is_noise
-from asfound.readers.registry import Probe
+from asfound.readers.reader import Probe
 
 DATA = (Path(__file__).parents[1] / "cases" / "automationml" / "intake.aml").read_bytes()
 CAEX3 = "http://www.dke.de/CAEX"

@@ -7,7 +7,7 @@ import pytest
 from asfound.model.copy import Finding
 from asfound.model.problem import Problem
 from asfound.readers.iec_text import READER
-from asfound.readers.registry import Probe
+from asfound.readers.reader import Probe
 
 PROGRAM = "PROGRAM Pumpe\nVAR\n  läuft : BOOL; (* größer *)\nEND_VAR\nläuft := TRUE;\nEND_PROGRAM\n"
 

@@ -12,8 +12,8 @@ from asfound.model.problem import Problem
 from asfound.model.program import Heading, Pou, Program
 from asfound.model.tags import TagTable
 from asfound.readers import reading
+from asfound.readers.reader import Probe, Reader
 from asfound.readers.reading import gather, read, read_files
-from asfound.readers.registry import Probe, Reader
 
 
 def _read_pou(data: bytes, name: str) -> Copy:

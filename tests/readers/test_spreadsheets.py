@@ -13,7 +13,8 @@ from odf.text import P
 from asfound.model.copy import Copy
 from asfound.model.program import Extension
 from asfound.readers.container import Part
-from asfound.readers.registry import Probe, readers
+from asfound.readers.reader import Probe
+from asfound.readers.registry import readers
 from asfound.readers.tag_table import read
 from asfound.readers.unseen import of_ods
 

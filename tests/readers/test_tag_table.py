@@ -17,7 +17,7 @@ from asfound.model.problem import Problem
 from asfound.model.program import Extension, Setting
 from asfound.model.tags import Tag, TagTable
 from asfound.readers.operands import canonical
-from asfound.readers.registry import Probe
+from asfound.readers.reader import Probe
 from asfound.readers.tag_table import READER, read
 
 ROWS = [

@@ -11,7 +11,7 @@ from asfound.model.copy import Copy, Finding
 from asfound.model.program import Setting
 from asfound.model.values import ActualValue, Force
 from asfound.readers import module_list, tag_table
-from asfound.readers.registry import Probe, Reader
+from asfound.readers.reader import Probe, Reader
 from asfound.readers.value_list import FORCE_READER, READER, read_forces, read_values
 
 VALUES = "Name;Actual;Initial;Unit;Comment\nSetpoint;3,50;3.2;bar;tuned\nDelay;T#8s;T#5s;;\n"

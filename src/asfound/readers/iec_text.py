@@ -7,7 +7,7 @@ from asfound.language.parser import parse_program
 from asfound.language.tokens import position
 from asfound.model.copy import Copy, Finding
 from asfound.readers.encoding import decode
-from asfound.readers.registry import Probe, Reader
+from asfound.readers.reader import Probe, Reader
 
 
 def recognise(probe: Probe) -> bool:

@@ -17,7 +17,7 @@ from asfound.model.hardware import AddressRange, Device, Hardware, Module
 from asfound.model.program import Setting
 from asfound.readers import tables
 from asfound.readers.columns import unit_of
-from asfound.readers.registry import Noise, Reader
+from asfound.readers.reader import Noise, Reader
 from asfound.readers.spreadsheet import Line
 
 CURRENT = "Current draw"

@@ -24,7 +24,7 @@ from typing import Protocol
 
 
 class Entry(Protocol):
-    """What a noise table holds: see :class:`asfound.readers.registry.Noise`."""
+    """What a noise table holds: see :class:`asfound.readers.reader.Noise`."""
 
     @property
     def path(self) -> str:
@@ -32,7 +32,7 @@ class Entry(Protocol):
 
 
 class Table(Protocol):
-    """Anything with a noise table: see :class:`asfound.readers.registry.Reader`."""
+    """Anything with a noise table: see :class:`asfound.readers.reader.Reader`."""
 
     @property
     def noise(self) -> tuple[Entry, ...]:

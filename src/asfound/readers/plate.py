@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from asfound.model.program import Extension
 from asfound.readers.noise import matches
-from asfound.readers.registry import Noise
+from asfound.readers.reader import Noise
 from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, leftovers, local, take_all
 
 _NUMBER = re.compile(r"-?[0-9]{1,18}")

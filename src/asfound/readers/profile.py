@@ -18,7 +18,7 @@ from asfound.model.logic import Node
 from asfound.model.problem import Problem
 from asfound.readers.encoding import decode
 from asfound.readers.profile_addresses import AddressPattern, mistake
-from asfound.readers.registry import Noise, Probe, Reader
+from asfound.readers.reader import Noise, Probe, Reader
 
 SCHEMA = "asfound/profile/1"
 _MARK = re.compile(r"""^[ \t]*["']?schema["']?[ \t]*=[ \t]*["']asfound/profile/[0-9]+["']""", re.MULTILINE)

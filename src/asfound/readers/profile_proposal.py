@@ -25,7 +25,7 @@ from asfound.readers import profile, profile_addresses, profile_shapes, tables
 from asfound.readers.columns import roles
 from asfound.readers.encoding import decode
 from asfound.readers.operands import canonical
-from asfound.readers.registry import Probe
+from asfound.readers.reader import Probe
 from asfound.readers.spreadsheet import Line, is_spreadsheet, read_book
 
 ROWS = 5000

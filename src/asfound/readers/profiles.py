@@ -11,7 +11,7 @@ from asfound.model.problem import Problem
 from asfound.readers.encoding import decode
 from asfound.readers.merging import Part
 from asfound.readers.profile import READER, Profile, is_profile, parse
-from asfound.readers.registry import Probe
+from asfound.readers.reader import Probe
 from asfound.readers.spreadsheet import is_spreadsheet
 
 PROFILE = READER.name

@@ -20,7 +20,7 @@ from asfound.model.problem import Problem
 from asfound.readers.encoding import MARKS, decode
 from asfound.readers.merging import Part, merge
 from asfound.readers.profiles import PROFILE, Profiles, looks_like_table
-from asfound.readers.registry import Probe, Reader
+from asfound.readers.reader import Probe, Reader
 from asfound.readers.registry import readers as registered
 
 Files = Sequence[tuple[str, bytes]]

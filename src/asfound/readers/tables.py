@@ -22,7 +22,7 @@ from asfound.model.problem import Problem
 from asfound.model.program import Extension, Setting
 from asfound.readers.columns import roles
 from asfound.readers.encoding import decode
-from asfound.readers.registry import Noise, Probe
+from asfound.readers.reader import Noise, Probe
 from asfound.readers.spreadsheet import LIMIT, Line, Sheet, column_letters, is_spreadsheet, read_book
 
 HEADING_WITHIN = 20

@@ -10,7 +10,7 @@ from asfound.model.program import Program
 from asfound.model.tags import Tag, TagTable
 from asfound.readers import tables
 from asfound.readers.operands import canonical
-from asfound.readers.registry import Noise, Reader
+from asfound.readers.reader import Noise, Reader
 from asfound.readers.repeats import repeated
 from asfound.readers.spreadsheet import Line
 

@@ -11,7 +11,7 @@ from asfound.model.copy import Copy, Finding
 from asfound.model.program import Program, Setting
 from asfound.model.values import ActualValue, Force
 from asfound.readers import tables
-from asfound.readers.registry import Noise, Reader
+from asfound.readers.reader import Noise, Reader
 from asfound.readers.repeats import repeated
 from asfound.readers.spreadsheet import Line
 from asfound.readers.tag_table import address_of

@@ -19,7 +19,7 @@ from asfound.readers.automationml.links import resolve
 from asfound.readers.automationml.names import Names, forget_ids
 from asfound.readers.automationml.package import is_package, open_document
 from asfound.readers.noise import filter_of
-from asfound.readers.registry import Noise, Probe, Reader
+from asfound.readers.reader import Noise, Probe, Reader
 from asfound.readers.xml import Element
 
 NAMESPACES = ("", "http://www.dke.de/CAEX")

@@ -11,7 +11,7 @@ from __future__ import annotations
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem
 from asfound.readers.iec61131_10.noise import NOISE
-from asfound.readers.registry import Probe, Reader
+from asfound.readers.reader import Probe, Reader
 from asfound.readers.xml import parse
 
 NAMESPACE = "www.iec.ch/public/TC65SC65BWG7TF10"

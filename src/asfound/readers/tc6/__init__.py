@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem
-from asfound.readers.registry import Probe, Reader
+from asfound.readers.reader import Probe, Reader
 from asfound.readers.tc6.noise import NOISE
 from asfound.readers.xml import parse
 

@@ -6,7 +6,7 @@ name, ``data[objectid]``. What is not listed here and not understood is kept as 
 
 from __future__ import annotations
 
-from asfound.readers.registry import Noise
+from asfound.readers.reader import Noise
 
 _WIRED = "wires are resolved to what they connect; the number itself says nothing"
 _SAME = "wires are resolved to what they carry: another place on the same wire is no other wiring"
