@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from msgspec.structs import replace
+
 from asfound.checks.readiness.losses import Loss
 from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.situation import Purpose, Situation
@@ -18,10 +20,10 @@ from asfound.reports.cards import text
 from asfound.reports.page import page
 from asfound.reports.readiness import PURPOSE_WORDS, verdict
 
-MOST_OPEN, MOST_VALUES, MOST_FORCES = 9, 10, 4
+MOST_OPEN, MOST_VALUES, MOST_FORCES = 7, 8, 4
 """Rows that fit on one page."""
-LONGEST = 110
-"""Characters of a text from outside, so that no name pushes the signatures to a second page."""
+LONGEST, FACT, NAME = 88, 48, 30
+"""Characters of a text, a fact and a name from outside, so that none pushes the signatures to a second page."""
 
 FIRST = (
     "Permit to work; operation and control room know. People are clear of whatever may move.",
@@ -66,9 +68,10 @@ class Fact(NamedTuple):
 
 def write(found: Readiness, s: Situation) -> str:
     """Return the whole page."""
+    found = replace(found, station=_cut(found.station, NAME))
     title = f"Checklist for {PURPOSE_WORDS[found.purpose]}: {found.station}"
     head = (
-        f'<header><h1>{text(_cut(title))}</h1><p class="verdict">{text(_cut(verdict(found)))} '
+        f'<header><h1>{text(title)}</h1><p class="verdict">{text(verdict(found))} '
         f"Judged for {text(found.day)}.</p></header>\n"
     )
     body = [
@@ -85,15 +88,15 @@ def write(found: Readiness, s: Situation) -> str:
     return page(title, "".join(body), skip=("before", "Skip to the steps"), sheets=("report.css", "checklist.css"))
 
 
-def _cut(words: str) -> str:
-    return words if len(words) <= LONGEST else f"{words[: LONGEST - 4]} ..."
+def _cut(words: str, most: int = LONGEST) -> str:
+    return words if len(words) <= most else f"{words[: most - 4]} ..."
 
 
 def facts(s: Situation) -> Iterator[Fact]:
     """What is known of the station, a dotted line to fill in where it is not."""
     yield Fact("Controller", _controller(s))
     for name, held in s.held.items():
-        yield Fact(f"Copy {name}", f"{held.reference}, {held.time[:16].replace('T', ' ')}")
+        yield Fact(f"Copy {name}", f"{_cut(held.reference, FACT)}, {held.time[:16].replace('T', ' ')}")
     lights = [(name, s.seen(name.replace(" ", "_"))) for name in INDICATORS]
     yield Fact("Indicators", ", ".join(f"{name} {seen[0]}" for name, seen in lights if seen))
     for title, field, ever in (
@@ -105,19 +108,19 @@ def facts(s: Situation) -> Iterator[Fact]:
         ("Safety program", "safety", False),
     ):
         seen = s.seen(field, ever=ever)
-        yield Fact(title, seen[0] if seen else "")
-    yield Fact("Second place", s.second.address if s.second else "")
+        yield Fact(title, _cut(seen[0], FACT) if seen else "")
+    yield Fact("Second place", _cut(s.second.address, FACT) if s.second else "")
 
 
 def _controller(s: Situation) -> str:
     devices = s.running.copy.hardware.devices if s.running else ()
     modules = [m for device in devices for m, _, _ in modules_of(device) if m.kind.casefold() == "cpu"]
-    return ", ".join(f"{m.name} {m.order_number} firmware {m.firmware or '?'}" for m in modules)
+    return _cut(", ".join(f"{m.name} {m.order_number} firmware {m.firmware or '?'}" for m in modules))
 
 
 def _facts(found: Iterator[Fact]) -> str:
     rows = "".join(
-        f"<div><dt>{text(fact.name)}</dt><dd>{text(_cut(fact.value)) or '<span class=blank></span>'}</dd></div>"
+        f"<div><dt>{text(fact.name)}</dt><dd>{text(fact.value) or '<span class=blank></span>'}</dd></div>"
         for fact in found
     )
     return f"<section><h2>This station</h2><dl>{rows}</dl></section>\n"
@@ -157,9 +160,7 @@ def _after(found: Readiness, s: Situation) -> list[str]:
 
 
 def _leaving(found: Readiness) -> str:
-    return (
-        f"Stored again: asfound store ARCHIVE {_cut(found.station)} --moment as-left; exchanged with the second place."
-    )
+    return f"Stored again: asfound store ARCHIVE {found.station} --moment as-left; exchanged with the second place."
 
 
 def _steps(title: str, steps: Sequence[str], id_: str) -> str:
@@ -168,23 +169,29 @@ def _steps(title: str, steps: Sequence[str], id_: str) -> str:
 
 
 def _values(losses: Sequence[Loss]) -> str:
-    """Values to enter and forces, the forces last."""
-    tuned = [x for x in losses if x.kind == "tuned value"]
-    forced = [x for x in losses if x.kind == "force"]
-    rows = [("enter", x, x.after) for x in tuned[:MOST_VALUES]]
-    rows += [("force only if still meant", x, "not forced") for x in forced[:MOST_FORCES]]
-    left = len(tuned) + len(forced) - len(rows)
-    body = "".join(
-        f"<tr><td>{text(_cut(x.where))}</td><td><b>{text(_cut(x.now))}</b></td><td>{text(_cut(after))}</td>"
-        f"<td>{what}</td><td class=box></td></tr>"
-        for what, x, after in rows
-    )
-    more = f"<p>{left} more in the report of asfound ready.</p>" if left else ""
-    if not body:
+    """Values to enter and forces, the forces last, each with its number in the table of the report."""
+    numbered = list(enumerate(losses, 1))
+    tuned = [(n, x) for n, x in numbered if x.kind == "tuned value"]
+    forced = [(n, x) for n, x in numbered if x.kind == "force"]
+    shown = [*tuned[:MOST_VALUES], *forced[:MOST_FORCES]]
+    if not shown:
         return "<section><h2>Values to enter</h2><p>No tuned value and no force is known.</p></section>\n"
-    heads = "".join(f'<th scope="col">{head}</th>' for head in ("what", "before", "after a restart", "to do", "done"))
-    table = f"<table><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>"
-    return f"<section><h2>Values to enter</h2>{table}{more}</section>\n"
+    left = len(tuned) + len(forced) - len(shown)
+    more = f" {left} more stand there only." if left else ""
+    items = "".join(f"<li>{_value(number, loss)}</li>" for number, loss in shown)
+    return (
+        f'<section><h2>Values to enter</h2><ul class="boxes two">{items}</ul>'
+        f"<p>Numbers as in the report of asfound ready.{more}</p></section>\n"
+    )
+
+
+def _value(number: int, loss: Loss) -> str:
+    """One value in half a line. A long name is cut, its number tells it; a value is written whole or not at all."""
+    name, now = text(_cut(loss.where, 24)), f"<b>{text(loss.now)}</b>" if len(loss.now) <= 16 else "as in the report"
+    if loss.kind == "force":
+        return f"{number} {name}: force {now}, if still meant"
+    after = f", not {text(loss.after)}" if len(loss.after) <= 12 else ""
+    return f"{number} {name}: enter {now}{after}"
 
 
 def _signatures() -> str:
