@@ -9,6 +9,7 @@ from html import escape
 from asfound.compare.result import Change, Witness
 from asfound.model.copy import Copy
 from asfound.model.visible import visible
+from asfound.reports import chart
 from asfound.reports.drawing import Marks
 from asfound.reports.ladder import layout_all
 from asfound.reports.marks import marks
@@ -129,7 +130,18 @@ def _cell(values: Mapping[str, str], name: str) -> str:
 
 def _compared(change: Change, context: Context) -> str:
     found = drawings(change, context)
-    return _texts(change) if found is None else _panels(change, *found)
+    if found is not None:
+        return _panels(change, *found)
+    charts = chart_drawings(change, context)
+    return (_panels(change, *charts) if charts else "") + _texts(change)
+
+
+def chart_drawings(change: Change, context: Context) -> list[tuple[str, str]]:
+    """Return the step that a change is about, before and now; they stand beside the text, not in its place."""
+    return [
+        (caption, svg(drawing, found, title=f"{visible(change.where)}, {caption}", name=f"{caption}-{change.id}"))
+        for caption, drawing, found in chart.both(change, context.old, context.new)
+    ]
 
 
 def drawings(change: Change, context: Context) -> list[tuple[str, str]] | None:

@@ -12,7 +12,7 @@ from asfound.compare.result import Change, Side, Witness
 from asfound.evidence.statement import Statement
 from asfound.model.visible import visible
 from asfound.reports import inspection as findings_words
-from asfound.reports.cards import Context, drawings
+from asfound.reports.cards import Context, chart_drawings, drawings
 from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict
 from asfound.reports.words import EFFECT_SIGNS, EFFECT_WORDS, KIND_SIGNS, details, differences, number
 
@@ -77,10 +77,11 @@ def card(change: Change, context: Context, known: Sequence[str] = ()) -> dict[st
     """Everything of a change, and of the changes that follow from it; ``known`` is the reach of its cause."""
     drawn = drawings(change, context)
     lines = [] if drawn is not None else _lines(change)
+    shown_ = drawn if drawn is not None else chart_drawings(change, context)
     return {
         **line(change),
         "details": [shown(detail) for detail in details(change)],
-        "drawings": [_drawing(caption, svg) for caption, svg in drawn or ()],
+        "drawings": [_drawing(caption, svg) for caption, svg in shown_],
         "lines": lines[:LONGEST],
         "left": max(len(lines) - LONGEST, 0),
         "witness": _witness(change.witness) if change.witness else [],
