@@ -79,3 +79,22 @@ END_PROGRAM
     old, new = asfound.read(text.encode(), "m.st"), asfound.read(text.replace("0, 5", "0, 6").encode(), "m.st")
     (change,) = asfound.compare(old, new).changes
     assert change.reach == ("Main.lamp (%QX4.1)",)
+
+
+def test_reach_names_what_other_stations_read() -> None:
+    """VAR_ACCESS makes a variable visible to other stations (IEC 61131-3:2013 6.5.2.2, from memory)."""
+    text = """
+PROGRAM Main VAR x : BOOL; y : INT; END_VAR VAR_EXTERNAL g : INT; END_VAR x := y > 3; g := y * 2; END_PROGRAM
+CONFIGURATION Plant
+VAR_GLOBAL g : INT; END_VAR
+RESOURCE Cpu ON PLC TASK T(INTERVAL := T#10ms, PRIORITY := 1); PROGRAM P WITH T : Main; END_RESOURCE
+VAR_ACCESS remote : Cpu.P.x : BOOL READ_ONLY; level : Cpu.g : INT READ_WRITE; END_VAR
+END_CONFIGURATION
+"""
+    for old, new, reach in (
+        ("y > 3", "y > 4", "remote (access path Cpu.P.x)"),
+        ("y * 2", "y * 3", "level (access path Cpu.g)"),
+    ):
+        copies = (asfound.read(t.encode(), "m.st") for t in (text, text.replace(old, new)))
+        (change,) = asfound.compare(*copies).changes
+        assert change.reach == (reach,)

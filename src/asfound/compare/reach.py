@@ -111,6 +111,16 @@ def _one_memory(context: Context, edges: Graph) -> Iterator[tuple[Node, Node]]:
             yield by_text.setdefault(memory.text, node), node
 
 
+def _accessed(symbols: Symbols) -> Iterator[tuple[Node, str]]:
+    """What other stations read through access paths (VAR_ACCESS of IEC 61131-3): ``Cpu.P1.LEVEL``, ``Cpu.LEVEL``."""
+    instances = {i.name.lower(): i.type.lower() for r in symbols.copy.program.resources for i in r.instances}
+    paths = (v for block in symbols.copy.program.globals for v in block.variables if v.section == "access")
+    for variable in paths:
+        *owners, name = variable.address.lower().split(".")
+        owner = next((instances[word] for word in reversed(owners) if word in instances), "")
+        yield (owner, name), f"{variable.name} (access path {variable.address})"
+
+
 def _outputs(symbols: Symbols) -> Iterator[tuple[Node, str]]:
     for tag in symbols.tags.values():
         if tag.address.upper().startswith("%Q"):
@@ -118,6 +128,7 @@ def _outputs(symbols: Symbols) -> Iterator[tuple[Node, str]]:
     for variable in symbols.globals.values():
         if variable.address.upper().startswith("%Q"):
             yield ("", variable.name.lower()), f"{variable.name} ({variable.address})"
+    yield from _accessed(symbols)
     for pou in symbols.pous.values():
         for variable in pou.variables:
             node = (pou.name.lower(), variable.name.lower())
