@@ -110,7 +110,7 @@ def layout(part: Part) -> Drawing:
         row += len(lines) + 1
     if last:
         shapes.insert(0, Wire(centre, 1, centre, last))
-    return Drawing(width + 3, row, tuple(shapes), "\n".join(text for _, text in _said(part)))
+    return Drawing(width + 3, row - 1, tuple(shapes), "\n".join(text for _, text in _said(part)))
 
 
 def _action(action: Association, left: int, row: int, *, first: bool) -> tuple[int, list[Shape]]:
