@@ -34,7 +34,7 @@ from asfound.checks.readiness.outcome import State
 from asfound.checks.readiness.situation import PURPOSES, Proof, Purpose, Second, Situation
 from asfound.checks.readiness.table import CHECKS, LEVELS, NAMES, Line, judge, reasons, verdict
 from asfound.language.parser import parse_program
-from asfound.model.hardware import AddressRange, Hardware, Module
+from asfound.model.hardware import AddressRange, Channel, Hardware, Module
 from asfound.model.values import ActualValue
 
 
@@ -110,6 +110,8 @@ CASES = (
     Case("hardware", "ok", "2 modules, 1 with firmware; CPU X-1 firmware 1.2", same),
     Case("hardware", "open", "no hardware list is stored", running(hardware=Hardware()), ("card-fits", "compatible")),
     Case("hardware", "open", "the firmware of CPU is not stated", lambda s: running(hardware=SILENT)(copies(card=held("card", msgspec.structs.replace(CARD, hardware=SILENT)))(s))),
+    Case("hardware", "open", "the firmware of CPU 2 is not stated", lambda s: running(hardware=TWO)(copies(card=held("card", msgspec.structs.replace(CARD, hardware=TWO)))(s)), ("compatible",)),
+    Case("card-fits", "ok", "the hardware on the card", copies(card=held("card", msgspec.structs.replace(CARD, hardware=replaced(channels=(Channel(0, direction="input", tag="Other"),)))), running=held("running", msgspec.structs.replace(RUNNING, hardware=replaced(channels=(Channel(0, direction="input", tag="Go"),))))), ("compatible",)),
     Case("card", "ok", "1 kB, enough for a program of about", same),
     Case("card", "open", "was not noted today", panel(card="")),
     Case("card", "open", "little for a program of about", copies(card=held("card", msgspec.structs.replace(CARD, program=parse_program(LARGE, "p.st"))))),
@@ -145,6 +147,11 @@ CASES = (
 )  # fmt: skip
 BARE_HARDWARE = msgspec.structs.replace(CARD, hardware=Hardware())
 SILENT = Hardware((msgspec.structs.replace(HARDWARE.devices[0], modules=(Module("CPU", 1, kind="CPU"),)),))
+TWO = Hardware((
+    msgspec.structs.replace(
+        HARDWARE.devices[0], modules=(*HARDWARE.devices[0].modules, Module("CPU 2", 3, kind="CPU"))
+    ),
+))  # fmt: skip
 CLASH = Hardware((
     msgspec.structs.replace(
         HARDWARE.devices[0],

@@ -81,6 +81,16 @@ def test_the_state_of_an_earlier_record_is_judged_without_what_came_later(run: R
     assert {"card-fits", "indicators", "switch", "safety"} <= set(found)
 
 
+def test_a_card_that_is_no_longer_there_is_left_out(run: Run, plant: Path) -> None:
+    """The first record of the plant holds a card copy."""
+    with Archive.open(plant) as archive:
+        assert gathering.gather(archive, "booster-1", "reset", DAY).card is not None
+        archive.store("booster-1", "routine", {}, panel=Panel(card="none"), person="Bo", time=TIME)
+        found = gathering.gather(archive, "booster-1", "reset", DAY)
+    assert found.card is None and found.without_card()
+    assert found.side is not None and found.side.stored == ("running", "office")
+
+
 def test_a_restore_that_gives_other_bytes_is_found(visit: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     with Archive.open(visit) as archive:
         record = archive.record("booster-1", copy="office")
