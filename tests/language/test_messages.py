@@ -16,6 +16,8 @@ MESSAGES = {
     "PROGRAM p\nVAR\n\ta := 5;\nEND_VAR\nEND_PROGRAM": "x.st, line 3, column 4: ':' and a type expected, but ':=' found",
     "PROGRAM p\r\nVAR\r\n  a : ;\r\nEND_VAR": "x.st, line 3, column 7: a type expected, but ';' found",
     "PROGRAM p VAR a : : INT; END_VAR END_PROGRAM": "x.st, line 1, column 19: a type expected, but ':' found",
+    "PROGRAM p\nVAR\n  a : BOOL\n  b : BOOL;\nEND_VAR": "x.st, line 4, column 5: ';' expected, but ':' found",
+    "PROGRAM p VAR a : INT := ; END_VAR": "x.st, line 1, column 26: a value expected, but ';' found",
     "PROGRAM p VAR a : INT;": "x.st, line 1, column 23: a variable name expected, but the end of the file found",
     "PROGRAM p VAR 5 : INT; END_VAR": "x.st, line 1, column 15: a variable name expected, but '5' found",
     "FUNCTION f : ; END_FUNCTION": "x.st, line 1, column 14: a type expected, but ';' found",

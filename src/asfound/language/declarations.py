@@ -71,7 +71,7 @@ def variable(c: Cursor, common: dict[str, Any]) -> list[p.VariableDeclaration]:
         given["address"] = _address(c, c.slice(("COLON", "SEMI")))
     c.expect("COLON", "':' and a type")
     text = c.slice(_TYPE_ENDS if not c.dialect else ("SEMI", "ASSIGN", *_EDGED))
-    if text and c.accept("COLON"):  # VAR_ACCESS: name : path : type READ_ONLY
+    if text and given.get("section") == "access" and c.accept("COLON"):  # VAR_ACCESS: name : path : type READ_ONLY
         given["address"], text = text, c.slice(_TYPE_ENDS)
     if edge := c.accept(*_EDGED):
         given["edge"] = _EDGED[edge.word]
@@ -80,12 +80,17 @@ def variable(c: Cursor, common: dict[str, Any]) -> list[p.VariableDeclaration]:
         c.fail("a type")
     kind = type_of(c, text)
     if c.accept("ASSIGN"):
-        given["initial"] = initial_of(c, c.slice(("SEMI",)), kind)
+        given["initial"] = initial_of(c, _value(c), kind)
     c.expect("SEMI", "';'")
     about = c.metas()
     given |= {"comment": about.comment, "pragmas": about.pragmas} | _unusual(about)
     given["extensions"] = (*given.get("extensions", ()), *about.extensions)
     return [p.VariableDeclaration(name=name, type=kind, **given) for name in names or [""]]
+
+
+def _value(c: Cursor) -> str:
+    """Text of an initial value."""
+    return c.slice(("SEMI",)) or c.fail("a value")
 
 
 def _address(c: Cursor, text: str) -> str:
