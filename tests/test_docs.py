@@ -48,7 +48,7 @@ def test_top_level_holds_what_was_agreed() -> None:
 def commands() -> list[str]:
     from asfound.cli.main import app
 
-    return sorted(c.name or c.callback.__name__ for c in app.registered_commands if c.callback)
+    return sorted(c.name or c.callback.__name__.replace("_", "-") for c in app.registered_commands if c.callback)
 
 
 @pytest.mark.parametrize("name", commands())
@@ -62,5 +62,5 @@ def test_every_command_has_help_with_an_example(name: str) -> None:
 
 def test_readme_shows_only_commands_that_exist() -> None:
     quoted = [a or b for a, b in re.findall(r"`([^`\n]+)`|^\$ (.*)$", README, re.M)]
-    shown = {word for text in quoted for word in re.findall(r"asfound (\w+)", text)}
+    shown = {word for text in quoted for word in re.findall(r"asfound ([\w-]+)", text)}
     assert shown <= set(commands()), shown - set(commands())

@@ -13,7 +13,7 @@ from stored_visit import Run
 import asfound
 from asfound.cli.main import app
 
-COMMANDS = [info.callback.__name__ for info in app.registered_commands if info.callback]
+COMMANDS = [info.callback.__name__.replace("_", "-") for info in app.registered_commands if info.callback]
 HEAVY = ("lxml", "z3", "lark", "git", "deepdiff", "msgspec", "rich", "cryptography", "typst")
 
 
@@ -38,6 +38,8 @@ def test_the_commands_stand_in_the_order_of_a_visit() -> None:
         "key",
         "formats",
         "profile",
+        "git-setup",
+        "git-driver",
         "demo",
     ]
 

@@ -17,6 +17,8 @@ from asfound.cli import (
     compare,
     demo,
     formats,
+    git_driver,
+    git_setup,
     handover,
     history,
     init,
@@ -117,9 +119,11 @@ for _command in (
     key,
     formats,
     profile,
+    git_setup,
+    git_driver,
     demo,
 ):
-    app.command(epilog=_command.EXAMPLE)(_command.command)
+    app.command(epilog=_command.EXAMPLE, hidden=getattr(_command, "HIDDEN", False))(_command.command)
 
 
 def run() -> None:

@@ -36,6 +36,13 @@ def show(
     streams.deliver(document + "\n", json)
 
 
+def normal_text(copy: Copy) -> str:
+    """The files of the normal form one after the other, each below a line with its path."""
+    from asfound.language.normal import normal_form
+
+    return "".join(f"(* ==== {path} ==== *)\n{text}\n" for path, text in normal_form(copy).items())
+
+
 def _print_normal_form(copy: Copy) -> None:
     from asfound.language.normal import normal_form
 
