@@ -5,14 +5,14 @@ words of their own size (makes differ), or when their bits cannot be told; a var
 anywhere, when it is written anywhere but among inputs; an argument by reference may be anything outside of the body, or
 a pin, of its type; a whole and a part of it overlap. Two names that are both declared elsewhere are taken to be two
 variables.
-Cost: the square of the number of such places.
+Cost: n log n for direct addresses plus the overlaps found; every argument by reference, address of unknown bits and
+variable declared elsewhere beside direct addresses is held against all places it may meet, one by one.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
-from itertools import combinations
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from asfound.compare.prove.side import Place
 
@@ -22,11 +22,56 @@ _REACHABLE = frozenset(("global", "outside", "located", "in_out", "input", "outp
 
 def overlaps(places: Mapping[str, Place], written: frozenset[str]) -> tuple[bool, bool]:
     """Whether two places, one of them written, may overlap; and whether two inputs do, so that a start may be none."""
-    wide = [p for p in places.values() if p.kind in _REACHABLE]
-    pairs = [(a, b) for a, b in combinations(wide, 2) if _may_be_one(a, b)]
-    pairs += list(_nested(places))
+    pairs = [*_reachable([p for p in places.values() if p.kind in _REACHABLE]), *_nested(places)]
     changed = any(a.key in written or b.key in written for a, b in pairs)
     return changed, any(a.kind == b.kind == "located" or b.key.startswith(a.key) for a, b in pairs)
+
+
+def _reachable(wide: Sequence[Place]) -> Iterator[tuple[Place, Place]]:
+    """Pairs that may be one, each in the order of ``wide``; only pairs of kinds that can meet are looked at."""
+    by_kind: dict[str, list[tuple[int, Place]]] = {}
+    for one in enumerate(wide):
+        by_kind.setdefault(one[1].kind, []).append(one)
+    located, passed = by_kind.get("located", []), by_kind.get("in_out", [])
+    near = {tuple(sorted(pair)) for pair in _near(located)}
+    near |= {(min(a, b), max(a, b)) for a, _ in passed for b in range(len(wide)) if a != b}
+    near |= {(min(a, b), max(a, b)) for a, _ in located for b, _ in by_kind.get("outside", ())}
+    yield from ((wide[a], wide[b]) for a, b in sorted(near) if _may_be_one(wide[a], wide[b]))
+
+
+def _near(located: Sequence[tuple[int, Place]]) -> Iterator[tuple[int, int]]:
+    """Numbers of direct addresses that may share bits in one of the ways to count, and some that do not.
+
+    Two single bits share what they are only when they are written twice, so they are not held against each other.
+    """
+    spans: dict[tuple[str, int], list[tuple[int, int, int, bool]]] = {}
+    plain: dict[tuple[str, int, int], int] = {}
+    for number, place in located:
+        found = _BITS.fullmatch(place.key)
+        if found is None:
+            yield from ((number, other) for other, _ in located if other != number)
+            continue
+        area, start, size = found.group(1), int(found.group(2)), int(found.group(3))
+        if size == 1 and (twin := plain.setdefault((area, start, size), number)) != number:
+            yield twin, number
+        for way, count in enumerate((_by_bytes, _by_words)):
+            at = count(start, size)
+            spans.setdefault((area, way), []).append((at.start, at.stop, number, size == 1))
+    for group in spans.values():
+        yield from _meeting(group)
+
+
+def _meeting(spans: Iterable[tuple[int, int, int, bool]]) -> Iterator[tuple[int, int]]:
+    """Pairs of spans that meet, one of them at least of several bits: one sweep in the order of their starts."""
+    wide: list[tuple[int, int]] = []
+    bits: list[tuple[int, int]] = []
+    for start, stop, number, single in sorted(spans):
+        wide = [each for each in wide if each[0] > start]
+        yield from ((other, number) for _, other in wide)
+        if not single:
+            bits = [each for each in bits if each[0] > start]
+            yield from ((other, number) for _, other in bits)
+        (bits if single else wide).append((stop, number))
 
 
 def _may_be_one(a: Place, b: Place) -> bool:
