@@ -115,6 +115,17 @@ def test_what_matters_is_told(name: str, edit: Callable[[str], str]) -> None:
     assert verdict in ("undecided", "behaviour")
 
 
+def test_unknown_data_in_another_value_of_a_list_is_seen_but_an_identity_is_not() -> None:
+    def marked(place: str, mark: str) -> str:
+        text = (CASES / "lone.xml").read_text(encoding="utf-8")
+        return written(
+            text.replace(f"<SimpleValue value={place}", f"<SimpleValue {mark} value={place}").encode("utf-8")
+        )
+
+    assert marked('"10"', 'own="1"') != marked('"20"', 'own="1"')
+    assert marked('"10"', 'globalId="G1"') == marked('"20"', 'globalId="G1"')
+
+
 def test_the_comparison_contact_in_other_words_is_kept_whole() -> None:
     def with_type(kind: str) -> str:
         text = (CASES / "rungs.xml").read_text(encoding="utf-8")

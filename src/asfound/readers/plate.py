@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from asfound.model.program import Extension
 from asfound.readers.noise import matches
 from asfound.readers.reader import Noise
-from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, leftovers, local, take_all
+from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, leftovers, local, take, take_all
 
 _NUMBER = re.compile(r"-?[0-9]{1,18}")
 TYPE = "{http://www.w3.org/2001/XMLSchema-instance}type"
@@ -27,16 +27,36 @@ OF_DATA = ("/@handleUnknown", "/@ObjectId")
 class Plate:
     """The noise table of a format, and the names its schema uses for what every format has.
 
-    ``wrappers`` are elements that say nothing once they are empty, ``extra`` the element for extension data, ``common``
-    the words of the older exchange format for elements that the newer one names in another way.
+    ``wrappers`` are elements that say nothing once they are empty. Names begin with a ``capital`` in the newer exchange
+    format; ``common`` has the words of the older one for what is named in another way besides. ``text_type`` is the
+    ``xsi:type`` of a text, which says nothing.
     """
 
     noise: tuple[Noise, ...]
     wrappers: frozenset[str]
-    extra: str
+    capital: bool = False
+    text_type: str = ""
     common: Mapping[str, str] = field(default_factory=dict)
     known: dict[tuple[str, bool], bool] = field(default_factory=dict, compare=False, repr=False)
     """Answers already given; a document has far fewer paths than nodes."""
+
+    @property
+    def extra(self) -> str:
+        """Name of the element for extension data."""
+        return self.name("addData")
+
+    def name(self, word: str) -> str:
+        """The name of an element in this format, from the word of the older one."""
+        return word[:1].upper() + word[1:] if self.capital else word
+
+    def documentation(self, element: Element, word: str = "documentation") -> tuple[str, tuple[Extension, ...]]:
+        """Collapsed text of a ``documentation`` (or ``content``), taken, with what was odd inside it."""
+        found = take(element, self.name(word))
+        if found is None:
+            return "", ()
+        if self.text_type and kind_of(found) == self.text_type:
+            del found.attrib[TYPE]
+        return words(found), hollow(found)
 
     def is_noise(self, path: str) -> bool:
         """Does a path (``block/position/@x``) match a row of the noise table?"""
@@ -109,10 +129,15 @@ def step(element: Element) -> str:
     """
     name = local(element)
     if name.endswith(TYPED) and TYPE in element.attrib:
-        return f"{name}[{str(element.get(TYPE)).rpartition(':')[2]}]"
+        return f"{name}[{kind_of(element)}]"
     if name in ("data", "Data"):
         return f"{name}[{uri_word(element.get('name', ''))}]"
     return f"attribute[{element.get('guid', '')[:8]}]" if name == "attribute" else name
+
+
+def kind_of(element: Element) -> str:
+    """The word in ``xsi:type`` without a prefix, left in the tree; empty when there is none."""
+    return str(element.get(TYPE, "")).strip().rpartition(":")[2]
 
 
 def uri_word(uri: str | None) -> str:

@@ -9,8 +9,8 @@ from asfound.language.parser import parse_statements
 from asfound.model.program import Body, Extension
 from asfound.readers.drawing import networks
 from asfound.readers.iec61131_10.objects import diagram
-from asfound.readers.iec61131_10.plate import documentation, kind_of, rest, take_kind
-from asfound.readers.plate import code, flat, hollow
+from asfound.readers.iec61131_10.plate import documentation, rest, take_kind
+from asfound.readers.plate import code, flat, hollow, kind_of
 from asfound.readers.xml import Element, canonical, local, take, take_all
 
 LANGUAGES = ("ST", "IL", "LD", "FBD", "SFC")

@@ -15,6 +15,7 @@ from asfound.model.program import Association, Body, Extension, Step, Transition
 from asfound.readers.drawing.chart import STEPS, Part, chart
 from asfound.readers.drawing.conditions import wired
 from asfound.readers.drawing.diagram import Diagram, connected
+from asfound.readers.exchange.positions import position
 from asfound.readers.extra.elements import (
     INITIAL,
     NAME,
@@ -33,7 +34,6 @@ from asfound.readers.iec61131_10.objects import (
     grouped,
     item,
     outputs,
-    position,
     wires,
 )
 from asfound.readers.iec61131_10.plate import PLATE, documentation, rest, take_kind
@@ -75,7 +75,7 @@ def body(element: Element) -> Body:
 
 def _part(drawn: Drawn, number: int, known: Outputs, network: Diagram) -> Part:
     element, kind = drawn.element, PARTS[drawn.kind]
-    x, y = position(element)
+    x, y = position(element, "RelPosition")
     sources = tuple(w.source for point in children(element, "ConnectionPointIn") for w in wires(point, known))
     name = attribute(element, "targetName" if kind == "jumpStep" else "name").strip()
     given = (str(number), name, sources, x, y, number)
@@ -188,7 +188,7 @@ def _associations(block: Element, known: Outputs, found: Actions) -> None:
     comment, odd = documentation(block)
     if comment:
         odd = (*odd, Extension(path="ActionBlock/Documentation", text=comment))
-    position(block)
+    position(block, "RelPosition")
     read = [_association(each) for each in take_all(block, "Action")]
     left = flat((odd, rest(block)))
     if left:

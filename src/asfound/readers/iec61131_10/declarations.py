@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from asfound.language.addresses import canonical as canonical_address
 from asfound.model.program import Extension, GlobalList, VariableDeclaration
+from asfound.readers.exchange.declarations import ACCESS, PARAMETERS
+from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declaration_text
-from asfound.readers.iec61131_10.plate import documentation, numbered, rest
+from asfound.readers.iec61131_10.plate import PLATE, documentation, numbered, rest
 from asfound.readers.iec61131_10.types import type_text
-from asfound.readers.iec61131_10.values import initial_value
 from asfound.readers.plate import flag, flat, said_of
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
@@ -23,8 +24,6 @@ SECTIONS = {
     "AccessVars": "access",
     "ConfigVars": "config",
 }
-PARAMETERS = ("input", "output", "in_out")
-ACCESS = {"readOnly": "READ_ONLY", "readWrite": "READ_WRITE"}
 ORDERED = ("Function", "Method", "MethodPrototype")
 """A call of these without the names of the parameters depends on the order of all of them."""
 VARIABLES = ("Variable", "AccessVariable", "ConfigVariable")
@@ -40,7 +39,7 @@ def variable(element: Element, section: str, common: dict[str, object] | None = 
     name = attribute(element, "name") or attribute(element, "alias") or path
     holder = take(element, "Type")
     text, odd = type_text(holder) if holder is not None else ("", ())
-    initial = initial_value(element, text)
+    initial = initial_value(element, text, PLATE)
     comment, odd_comment = documentation(element)
     address, odd_address = _address(element, path if path != name else "")
     given = dict(common or {})

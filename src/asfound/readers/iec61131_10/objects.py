@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 
 from asfound.model.program import Extension
 from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Group, Item, Pin, Wire, connected
+from asfound.readers.exchange.positions import position
 from asfound.readers.extra.code import is_frame, own_code
-from asfound.readers.iec61131_10.plate import documentation, kind_of, numbered, rest, take_kind
-from asfound.readers.plate import choice, flag, flat, words
+from asfound.readers.iec61131_10.plate import documentation, numbered, rest, take_kind
+from asfound.readers.plate import choice, flag, flat, kind_of, words
 from asfound.readers.xml import Element, attribute, children, cut, local, take, take_all
 
 KINDS = {
@@ -127,7 +128,7 @@ def doubled(known: Outputs) -> tuple[Extension, ...]:
 def item(drawn: Drawn, number: int, known: Outputs) -> Item:
     """One drawn object, eaten."""
     element, kind = drawn.element, KINDS[drawn.kind]
-    x, y = position(element)
+    x, y = position(element, "RelPosition")
     comment, odd = documentation(element)
     text, odd_text = _text(drawn, kind)
     inputs, out = _pins(element, kind, known)
@@ -168,7 +169,7 @@ def _text(drawn: Drawn, kind: str) -> tuple[str, tuple[Extension, ...]]:
     if drawn.kind == "CompareContact":
         return _comparison(element), ()
     if kind == "comment":
-        return documentation(element, "Content")
+        return documentation(element, "content")
     if kind in OPERAND:
         return attribute(element, OPERAND[kind]).strip(), ()
     if kind in ("connector", "continuation", "label", "jump"):
@@ -236,18 +237,3 @@ def wires(point: Element, known: Outputs) -> tuple[Wire, ...]:
         source, pin = known.get(id, [("?", "")])[0]
         found.append(Wire(source, pin))
     return tuple(found)
-
-
-def position(element: Element) -> tuple[float, float]:
-    """Drawn place of an object, (0, 0) when it has none; ``RelPosition`` is taken."""
-    place = take(element, "RelPosition")
-    if place is None:
-        return 0.0, 0.0
-    return _float(place.get("x", "")), _float(place.get("y", ""))
-
-
-def _float(text: str) -> float:
-    try:
-        return float(text)
-    except ValueError:
-        return 0.0

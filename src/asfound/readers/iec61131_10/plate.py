@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from asfound.model.program import Extension
 from asfound.readers.iec61131_10.noise import NOISE
-from asfound.readers.plate import TYPE, Plate, hollow, whole_number, words
-from asfound.readers.xml import Element, take
+from asfound.readers.plate import TYPE, Plate, kind_of, whole_number
+from asfound.readers.xml import Element
 
 WRAPPERS = frozenset(
     {
@@ -41,17 +41,8 @@ COMMON = {
 }
 """Owners of extension data in the words of the older format, where only the case of a letter does not do it."""
 
-PLATE = Plate(noise=NOISE, wrappers=WRAPPERS, extra="AddData", common=COMMON)
-
-
-def rest(element: Element) -> tuple[Extension, ...]:
-    """Extensions for everything below ``element`` that nobody took and that is not noise."""
-    return PLATE.rest(element)
-
-
-def kind_of(element: Element) -> str:
-    """The word in ``xsi:type`` without a prefix, left in the tree; empty when there is none."""
-    return str(element.get(TYPE, "")).strip().rpartition(":")[2]
+PLATE = Plate(noise=NOISE, wrappers=WRAPPERS, capital=True, text_type="SimpleText", common=COMMON)
+rest, documentation = PLATE.rest, PLATE.documentation
 
 
 def take_kind(element: Element, *known: str) -> str:
@@ -60,15 +51,6 @@ def take_kind(element: Element, *known: str) -> str:
     if (not known or word in known) and TYPE in element.attrib:
         del element.attrib[TYPE]
     return word
-
-
-def documentation(element: Element, name: str = "Documentation") -> tuple[str, tuple[Extension, ...]]:
-    """Collapsed text of a ``Documentation`` (or ``Content``), taken, with what was odd inside it."""
-    found = take(element, name)
-    if found is None:
-        return "", ()
-    take_kind(found, "SimpleText")
-    return words(found), hollow(found)
 
 
 def numbered(elements: Sequence[Element], name: str) -> tuple[list[int | None], tuple[Extension, ...]]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from asfound.model.program import Action, Body, Extension, Pou
+from asfound.readers.exchange.declarations import modifiers
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declaration_text
 from asfound.readers.iec61131_10.bodies import bodies, content, one_body
 from asfound.readers.iec61131_10.declarations import interface
 from asfound.readers.iec61131_10.plate import documentation, rest
 from asfound.readers.iec61131_10.types import type_text
-from asfound.readers.plate import code, flag, flat, hollow
+from asfound.readers.plate import code, flat, hollow
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
 KINDS = {
@@ -29,7 +30,6 @@ MEMBERS = {
     "Set": "set",
     "SetAccessor": "set",
 }
-MODIFIERS = {"isAbstract": "ABSTRACT", "isFinal": "FINAL", "isOverride": "OVERRIDE"}
 RESULTS = ("ResultType", "Type")
 BODIES = ("MainBody", "Body")
 
@@ -46,7 +46,6 @@ def pou(element: Element, namespace: str = "") -> Pou:
     implements, odd_implements = _names(element, "Implements", "implements")
     if kind == "interface":
         implements, extends = (*extends[1:], *implements), extends[:1]
-    modifiers = _modifiers(element)
     found = tuple(body for each in take_all(element, *BODIES) for body in bodies(each))
     actions, *odds = _named(element, "Actions", "Action")
     transitions, odd_transitions = _named(element, "Transitions", "Transition")
@@ -65,7 +64,7 @@ def pou(element: Element, namespace: str = "") -> Pou:
         members=members,
         extends=extends[0] if extends else "",
         implements=implements,
-        modifiers=modifiers,
+        modifiers=modifiers(element),
         namespace=namespace,
         comment=comment,
         pragmas=tuple(sorted({*pragmas, *pragmas_of(element)})),
@@ -89,12 +88,6 @@ def _names(element: Element, child: str, attr: str) -> tuple[tuple[str, ...], tu
         odd.append(hollow(each, "TypeName"))
     names = (word.strip() for text in texts for word in text.split(","))
     return tuple(word for word in names if word), flat(odd)
-
-
-def _modifiers(element: Element) -> tuple[str, ...]:
-    access = attribute(element, "accessSpecifier").strip().upper()
-    found = [word for name, word in MODIFIERS.items() if flag(element, name)]
-    return tuple(sorted([*found, access] if access else found))
 
 
 def _named(element: Element, group: str, each: str) -> tuple[tuple[Action, ...], tuple[Extension, ...]]:

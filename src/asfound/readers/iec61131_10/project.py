@@ -102,7 +102,7 @@ def _heading(root: Element, found: _Found) -> Heading:
             value = attribute(element, name).strip()
             if value:
                 settings.append(Setting(name, value))
-        comment, odd = documentation(element, "Comment")
+        comment, odd = documentation(element, "comment")
         values["comment"] = comment or values.get("comment", "")
         for data in data_items(element, "projectinformation"):
             if all(is_empty(inner) for inner in data):

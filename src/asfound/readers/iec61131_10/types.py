@@ -9,11 +9,12 @@ from __future__ import annotations
 from asfound.language.literals import canonical
 from asfound.language.types import canonical_type
 from asfound.model.program import DataType, EnumValue, Extension, VariableDeclaration
+from asfound.readers.exchange.declarations import range_text, string_text
+from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.spelled import spelled_enum, spelled_struct
-from asfound.readers.iec61131_10.plate import documentation, kind_of, numbered, rest, take_kind
-from asfound.readers.iec61131_10.values import initial_value
-from asfound.readers.plate import code, flat, hollow
+from asfound.readers.iec61131_10.plate import PLATE, documentation, numbered, rest, take_kind
+from asfound.readers.plate import code, flat, hollow, kind_of
 from asfound.readers.xml import Element, attribute, cut, local, take, take_all
 
 SPECS = {
@@ -76,8 +77,7 @@ def _spelled(element: Element) -> tuple[str, Odd]:
 def _based(element: Element, kind: str) -> tuple[str, Odd]:
     """A type that is made from another one."""
     if kind in ("string", "wstring"):
-        length = canonical(attribute(element, "length"))
-        return kind.upper() + (f"[{length}]" if length else ""), ()
+        return string_text(element, kind), ()
     of, odd = _base(element)
     if kind == "array":
         ranges, odd_ranges = _dimensions(element)
@@ -86,7 +86,7 @@ def _based(element: Element, kind: str) -> tuple[str, Odd]:
         bounds = take(element, "Range")
         if bounds is None:
             return of, odd
-        return f"{of} ({_range(bounds)})", flat((odd, rest(bounds)))
+        return f"{of} ({range_text(bounds)})", flat((odd, rest(bounds)))
     words = {"pointer": "POINTER TO ", "reference": "REF_TO "}
     return words.get(kind, "") + of, odd
 
@@ -106,13 +106,9 @@ def _dimensions(element: Element) -> tuple[list[str], Odd]:
     found = []
     for place, each in zip(places, holders, strict=True):
         bounds = take(each, "IndexRange")
-        found.append((place or 0, _range(each if bounds is None else bounds)))
+        found.append((place or 0, range_text(each if bounds is None else bounds)))
         odd = flat((odd, rest(each), rest(bounds) if bounds is not None else ()))
     return [text for _, text in sorted(found, key=lambda pair: pair[0])], odd
-
-
-def _range(element: Element) -> str:
-    return f"{canonical(attribute(element, 'lower'))}..{canonical(attribute(element, 'upper'))}"
 
 
 def _enumerators(element: Element) -> tuple[tuple[EnumValue, ...], str, Odd]:
@@ -148,7 +144,7 @@ def data_type(element: Element, namespace: str) -> DataType:
         cut(spelled)
         kind = spec_of(spelled)
         take_kind(spelled)
-        initial = initial_value(spelled, "")
+        initial = initial_value(spelled, "", PLATE)
         if kind == "enum":
             values, base, odd = _enumerators(spelled)
         elif kind in ("struct", "union"):
@@ -164,7 +160,7 @@ def data_type(element: Element, namespace: str) -> DataType:
         base=base,
         members=members,
         values=values,
-        initial=initial_value(element, base) or initial,
+        initial=initial_value(element, base, PLATE) or initial,
         namespace=namespace,
         comment=comment,
         pragmas=pragmas_of(element),

@@ -9,7 +9,8 @@ import msgspec
 from asfound.language.literals import canonical
 from asfound.model.program import Association, Body, Extension
 from asfound.readers.extra.elements import NAME, QUALIFIER, element_facts, same_qualifier, same_words
-from asfound.readers.tc6.plate import PLATE, documentation, flat, rest
+from asfound.readers.plate import flat
+from asfound.readers.tc6.plate import PLATE, documentation, rest
 from asfound.readers.xml import Element, attribute, children, take, take_all
 
 

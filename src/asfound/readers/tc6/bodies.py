@@ -8,9 +8,10 @@ from asfound.language.il import parse_il
 from asfound.language.parser import parse_statements
 from asfound.model.program import Body
 from asfound.readers.drawing import networks
+from asfound.readers.plate import code, flat, hollow
 from asfound.readers.tc6 import chart
 from asfound.readers.tc6.diagram import diagram
-from asfound.readers.tc6.plate import code, documentation, flat, hollow, rest
+from asfound.readers.tc6.plate import documentation, rest
 from asfound.readers.xml import Element, children, local, take
 
 

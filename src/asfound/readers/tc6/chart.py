@@ -8,11 +8,12 @@ from asfound.model.program import Body, Extension, Step, Transition
 from asfound.readers.drawing.chart import STEPS, Part, chart
 from asfound.readers.drawing.conditions import wired
 from asfound.readers.drawing.diagram import Diagram
+from asfound.readers.exchange.positions import position
 from asfound.readers.extra.elements import INITIAL, NAME, SIMULTANEOUS, element_facts, same_flag, same_words
-from asfound.readers.plate import whole_number
+from asfound.readers.plate import code, flag, flat, hollow, whole_number
 from asfound.readers.tc6.actions import associations, inline_body
-from asfound.readers.tc6.diagram import diagram, position, wires
-from asfound.readers.tc6.plate import PLATE, code, documentation, flag, flat, hollow, rest
+from asfound.readers.tc6.diagram import diagram, wires
+from asfound.readers.tc6.plate import PLATE, documentation, rest
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
 KINDS = (
@@ -40,7 +41,7 @@ def body(element: Element) -> Body:
 
 def _part(element: Element, index: int, network: Diagram) -> Part:
     kind = local(element)
-    x, y = position(element)
+    x, y = position(element, "position")
     id = attribute(element, "localId")
     sources = tuple(w.source for point in children(element, "connectionPointIn") for w in wires(point))
     name = attribute(element, "targetName" if kind == "jumpStep" else "name").strip()

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from asfound.model.program import Extension
 from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Item, Pin, Wire, connected
+from asfound.readers.exchange.positions import position
 from asfound.readers.extra.code import is_frame, own_code
-from asfound.readers.tc6.plate import choice, documentation, flag, flat, hollow, rest, whole, words
+from asfound.readers.plate import choice, flag, flat, hollow, whole, words
+from asfound.readers.tc6.plate import documentation, rest
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
 MODIFIED = ("contact", "coil", "inVariable", "outVariable")
@@ -42,7 +44,7 @@ def diagram(element: Element) -> Diagram:
 def item(element: Element, index: int) -> Item:
     """One drawn element, eaten."""
     kind = local(element)
-    x, y = position(element)
+    x, y = position(element, "position")
     comment, odd = documentation(element)
     inputs, outputs = _pins(element, kind)
     text, odd_text = _text(element, kind)
@@ -140,18 +142,3 @@ def wires(point: Element) -> tuple[Wire, ...]:
         Wire(attribute(each, "refLocalId").strip(), attribute(each, "formalParameter").strip())
         for each in children(point, "connection")
     )
-
-
-def position(element: Element) -> tuple[float, float]:
-    """Drawn place of an element, (0, 0) when it has none; the first ``position`` is taken."""
-    place = take(element, "position")
-    if place is None:
-        return 0.0, 0.0
-    return _float(place.get("x", "")), _float(place.get("y", ""))
-
-
-def _float(text: str) -> float:
-    try:
-        return float(text)
-    except ValueError:
-        return 0.0

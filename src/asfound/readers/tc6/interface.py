@@ -6,11 +6,13 @@ from collections.abc import Iterable, Sequence
 
 from asfound.language.addresses import canonical as canonical_address
 from asfound.model.program import Extension, GlobalList, VariableDeclaration
+from asfound.readers.exchange.declarations import ACCESS, PARAMETERS
+from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import with_comment, written
-from asfound.readers.tc6.plate import documentation, flag, flat, rest, said_of
+from asfound.readers.plate import flag, flat, said_of
+from asfound.readers.tc6.plate import PLATE, documentation, rest
 from asfound.readers.tc6.types import type_text
-from asfound.readers.tc6.values import initial_value
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
 SECTIONS = {
@@ -24,8 +26,6 @@ SECTIONS = {
     "accessVars": "access",
     "configVars": "config",
 }
-PARAMETERS = ("input", "output", "in_out")
-ACCESS = {"readOnly": "READ_ONLY", "readWrite": "READ_WRITE"}
 
 Declared = tuple[VariableDeclaration, ...]
 Odd = tuple[Extension, ...]
@@ -97,7 +97,7 @@ def _typed(element: Element) -> tuple[str, str, Odd]:
     """Type and initial value of a declaration, both as IEC text, and what was odd about the type."""
     holder = take(element, "type")
     text, odd = type_text(holder) if holder is not None else ("", ())
-    return text, initial_value(element, text), odd
+    return text, initial_value(element, text, PLATE), odd
 
 
 def global_list(element: Element, scope: str, section: str = "global") -> GlobalList:

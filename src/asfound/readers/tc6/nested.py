@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from asfound.model.program import Extension
 from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.plate import uri_word
 from asfound.readers.tc6.noise import HOLDERS
-from asfound.readers.tc6.plate import uri_word
 from asfound.readers.xml import Element, cut, is_empty, local
 
 Accept = Callable[[Element, tuple[str, ...]], bool]

@@ -9,12 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from asfound.model.program import Action, Body, Extension, Pou
+from asfound.readers.exchange.declarations import modifiers
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import with_comment, written
+from asfound.readers.plate import code, flat
 from asfound.readers.tc6.bodies import body
 from asfound.readers.tc6.interface import interface, interleaved
 from asfound.readers.tc6.nested import nested
-from asfound.readers.tc6.plate import code, documentation, flag, flat, rest
+from asfound.readers.tc6.plate import documentation, rest
 from asfound.readers.xml import Element, attribute, children, has, is_empty, local, take, take_all
 
 KINDS = {
@@ -33,7 +35,6 @@ KINDS = {
 """POU types and names of elements, folded."""
 GROUPS = ("methods", "properties", "members", "accessors")
 """Elements that may hold the members of a POU."""
-MODIFIERS = {"isAbstract": "ABSTRACT", "isFinal": "FINAL", "isOverride": "OVERRIDE"}
 ORDERED = ("function", "method")
 """A call of these without the names of the parameters depends on the order of all of them."""
 
@@ -95,7 +96,7 @@ def _pou(element: Element, kind: str, odd: tuple[Extension, ...]) -> Pou:
     found.odd += [Extension(path="extends", text=more) for more in extends[1:]]
     if kind in ORDERED:
         found.odd += interleaved(text.variables, text.order or order)
-    modifiers = tuple(sorted({*_modifiers(element), *text.modifiers}))
+    words = tuple(sorted({*modifiers(element), *text.modifiers}))
     bodies = tuple(body(each) for each in take_all(element, "body"))
     return Pou(
         name=name or (kind.upper() if kind in ("get", "set") else ""),
@@ -108,7 +109,7 @@ def _pou(element: Element, kind: str, odd: tuple[Extension, ...]) -> Pou:
         members=tuple(found.members),
         extends=extends[0] if extends else "",
         implements=implements,
-        modifiers=modifiers,
+        modifiers=words,
         comment=with_comment(with_comment(comment, said), text.comment),
         pragmas=tuple(sorted({*text.pragmas, *pragmas_of(element)})),
         extensions=flat((odd, tuple(found.odd), left, odd_comment, text.extensions, rest(element))),
@@ -139,12 +140,6 @@ def _united(first: list[str], second: tuple[str, ...]) -> tuple[str, ...]:
     """Names of both, each once; the spelling of the first counts."""
     known = {name.lower() for name in first}
     return (*first, *(name for name in second if name.lower() not in known))
-
-
-def _modifiers(element: Element) -> list[str]:
-    access = attribute(element, "accessSpecifier").strip().upper()
-    found = [word for name, word in MODIFIERS.items() if flag(element, name)]
-    return [*found, access] if access else found
 
 
 def _named(element: Element, group: str, each: str) -> tuple[Action, ...]:

@@ -27,10 +27,11 @@ from asfound.model.program import (
 from asfound.readers.extra.attributes import drop
 from asfound.readers.extra.intervals import scheduled
 from asfound.readers.extra.settings import folders, libraries, task_settings
+from asfound.readers.plate import flat
 from asfound.readers.start import with_quotes
 from asfound.readers.tc6.interface import global_list
 from asfound.readers.tc6.nested import nested
-from asfound.readers.tc6.plate import PLATE, documentation, flat, rest
+from asfound.readers.tc6.plate import PLATE, documentation, rest
 from asfound.readers.tc6.pous import is_pou, pou
 from asfound.readers.tc6.types import data_type
 from asfound.readers.xml import Element, attribute, children, has, is_empty, local, take, take_all

@@ -5,11 +5,13 @@ from __future__ import annotations
 from asfound.language.literals import canonical
 from asfound.language.types import canonical_type
 from asfound.model.program import DataType, EnumValue, Extension, VariableDeclaration
+from asfound.readers.exchange.declarations import range_text, string_text
+from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declared_text
 from asfound.readers.extra.spelled import spelled_enum, spelled_struct
-from asfound.readers.tc6.plate import documentation, flat, rest
-from asfound.readers.tc6.values import initial_value
+from asfound.readers.plate import flat
+from asfound.readers.tc6.plate import PLATE, documentation, rest
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 from asfound.readers.xml import canonical as canonical_xml
 
@@ -38,8 +40,7 @@ def _type(element: Element) -> tuple[str, Odd]:
     if kind == "derived":
         text = canonical_type(attribute(element, "name"))
     elif kind in ("string", "wstring"):
-        length = canonical(attribute(element, "length"))
-        text = kind.upper() + (f"[{length}]" if length else "")
+        text = string_text(element, kind)
     elif kind == "array":
         ranges, odd_ranges = _dimensions(element)
         of, odd = _base(element)
@@ -50,7 +51,7 @@ def _type(element: Element) -> tuple[str, Odd]:
     elif kind in ("subrangeSigned", "subrangeUnsigned"):
         bounds = next(children(element, "range"), None)
         of, odd = _base(element)
-        text = f"{of} ({_range(bounds) if bounds is not None else '..'})"
+        text = f"{of} ({range_text(bounds) if bounds is not None else '..'})"
     elif kind == "enum":
         values, base, odd = enum_values(element)
         text, said = spelled_enum(values, base)
@@ -66,13 +67,9 @@ def _dimensions(element: Element) -> tuple[str, Odd]:
     """``1..4, 0..9`` and what else the dimensions carry, which is told apart by their number."""
     ranges, odd = [], []
     for number, each in enumerate(take_all(element, "dimension"), 1):
-        ranges.append(_range(each))
+        ranges.append(range_text(each))
         odd += [Extension(path=f"{number}/{e.path}", text=e.text, name=e.name) for e in rest(each)]
     return ", ".join(ranges), tuple(odd)
-
-
-def _range(bounds: Element) -> str:
-    return f"{canonical(attribute(bounds, 'lower'))}..{canonical(attribute(bounds, 'upper'))}"
 
 
 def _base(element: Element) -> tuple[str, Odd]:
@@ -128,7 +125,7 @@ def data_type(element: Element) -> DataType:
         base=base,
         members=members,
         values=values,
-        initial=initial_value(element, base),
+        initial=initial_value(element, base, PLATE),
         comment=comment,
         pragmas=pragmas_of(element),
         extensions=flat((odd, plain, odd_comment, rest(element))),
