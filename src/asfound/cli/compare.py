@@ -45,6 +45,10 @@ def compare(
         Optional[str],  # noqa: UP045
         typer.Option(metavar="FILE", help="Write Markdown for a review or a ticket to FILE, or to standard output."),
     ] = None,
+    sarif: Annotated[
+        Optional[str],  # noqa: UP045
+        typer.Option(metavar="FILE", help="Write changes and findings, located in the files, as SARIF 2.1.0."),
+    ] = None,
     fail_on: Annotated[
         Optional[str],  # noqa: UP045
         typer.Option(metavar="LEVEL", help="Exit 1 only from this effect up: documentation, equivalent, ..."),
@@ -67,7 +71,7 @@ def compare(
     _refuse_paper(paper, pdf)
     within = _number(tolerance)
     if three:
-        _refuse_second(new, [html, pdf, markdown], tolerance)
+        _refuse_second(new, [html, pdf, markdown, sarif], tolerance)
         raise typer.Exit(_side_by_side(old, json, archive, profile, quiet))
     if new is None:
         raise Problem("there is nothing to compare with", where=old, advice="write OLD and NEW, or --three and one REF")
@@ -79,9 +83,11 @@ def compare(
         _write_pdf(comparison, sides, pdf, paper)
     if markdown is not None:
         streams.deliver(text_for_reviews.write(comparison), markdown)
+    if sarif is not None:
+        _write_sarif(comparison, sides, sarif, archive)
     if json is not None:
         streams.deliver(document.write(comparison), json)
-    if "-" not in (json, markdown):
+    if "-" not in (json, markdown, sarif):
         if not quiet:
             _say_titles(sides)
         terminal.write(comparison, streams.console(), quiet=quiet)
@@ -96,6 +102,14 @@ def _write_pdf(comparison: Comparison, sides: list[loading.Loaded], to: Path, pa
     time = datetime.now().astimezone()
     report = pdf.Report(comparison, sides[0].copy, sides[1].copy, time, attached=attached)
     streams.deliver_bytes(pdf.write(report, paper), to)
+
+
+def _write_sarif(comparison: Comparison, sides: list[loading.Loaded], to: str, archive: Path | None) -> None:
+    from asfound.checks.inspection import inspect
+    from asfound.reports import sarif
+
+    old, new = (loading.addressed(side.reference, archive) for side in sides)
+    streams.deliver(sarif.write(comparison, inspect(sides[1].copy, sides[1].reference), old, new), to)
 
 
 def _refuse_paper(paper: str, pdf: Path | None) -> None:

@@ -90,6 +90,21 @@ def gathered(path: Path, profile: Path | None = None) -> list[tuple[str, bytes]]
     return [*files, (name, data)]
 
 
+def addressed(text: str, archive: Path | None) -> list[tuple[str, bytes]]:
+    """The files behind a reference under their paths as typed; those of a record are called ``COPY/FILE``."""
+    found = reference.parse(text, archive)
+    if isinstance(found, Path):
+        files = gathered(found)
+        return [((found / name if found.is_dir() else found).as_posix(), data) for name, data in files]
+    from asfound.archive.archive import Archive
+    from asfound.archive.selecting import default_copy
+
+    with Archive.open(found.archive) as opened:
+        record = opened.record(found.station, found.selector, found.copy)
+        copy = found.copy or default_copy(record)
+        return [(f"{copy}/{name}", data) for name, data in opened.files(record, copy)]
+
+
 def _from_path(path: Path, profile: Path | None, quiet: bool) -> Copy:
     from asfound.readers.reading import read_files
 
