@@ -126,3 +126,12 @@ def test_a_loop_of_branchings_ends() -> None:
     d.add("transition", '<connectionPointIn><connection refLocalId="3"/></connectionPointIn>')
     assert "comes from no step" in leftovers(d)[0]
     assert first_body(d).chart is not None
+
+
+def test_a_second_condition_of_a_transition_is_kept() -> None:
+    def twice(name: str) -> Drawing:
+        return conditioned(f'<reference name="First"/><reference name="{name}"/>')
+
+    assert not same(twice("Second"), twice("Third"))
+    assert not same(twice("Second"), conditioned('<reference name="First"/>'))
+    assert ":= First;" in chart(twice("Second"))

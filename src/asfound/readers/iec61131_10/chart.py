@@ -22,10 +22,11 @@ from asfound.readers.extra.elements import (
     QUALIFIER,
     SIMULTANEOUS,
     element_facts,
+    same_flag,
     same_qualifier,
     same_words,
 )
-from asfound.readers.iec61131_10.bodies import bodies
+from asfound.readers.iec61131_10.bodies import one_body
 from asfound.readers.iec61131_10.objects import (
     KINDS,
     Drawn,
@@ -91,25 +92,30 @@ def _part(drawn: Drawn, number: int, known: Outputs, network: Diagram) -> Part:
 def _step(element: Element, kind: str, name: str) -> Step:
     comment, odd = documentation(element)
     initial = flag(element, "initialStep")
-    repeats = {NAME: same_words(name), INITIAL: lambda text: (text.upper() == "TRUE") == initial}
+    repeats = {NAME: same_words(name), INITIAL: same_flag(initial)}
     facts = element_facts(element, repeats, PLATE)
-    inner = take(element, "MainBody") if kind == "macroStep" else None
+    inside, more = _one(take(element, "MainBody") if kind == "macroStep" else None)
     return Step(
         name=name,
         initial=initial,
         macro=kind == "macroStep",
         actions=facts.associations,
         comment=comment,
-        body=bodies(inner)[0] if inner is not None else None,
-        extensions=flat((odd, facts.odd, rest(element))),
+        body=inside,
+        extensions=flat((odd, facts.odd, more, rest(element))),
     )
+
+
+def _one(holder: Element | None) -> tuple[Body | None, Odd]:
+    """The body in a holder that may be missing, and what is beyond it."""
+    return one_body(holder) if holder is not None else (None, ())
 
 
 def _branching(element: Element, kind: str, name: str) -> Odd:
     """What a jump, divergence or convergence says beyond its links."""
     simultaneous = kind.startswith("simultaneous")
     named = same_words(name) if kind == "jumpStep" else lambda _: True
-    repeats = {NAME: named, SIMULTANEOUS: lambda text: (text.upper() == "TRUE") == simultaneous}
+    repeats = {NAME: named, SIMULTANEOUS: same_flag(simultaneous)}
     return (*element_facts(element, repeats, PLATE).odd, *rest(element))
 
 
@@ -145,7 +151,9 @@ def _condition(element: Element, known: Outputs, network: Diagram) -> tuple[Expr
     value: Expression = Unparsed("")
     statements: tuple[Statement, ...] = ()
     odd: Odd = ()
-    for child in take_all(holder, "Reference", "Inline", "ConnectionPointIn"):
+    said = take_all(holder, "Reference", "Inline", "ConnectionPointIn")
+    holder.extend(said[1:])  # a second way to say the condition is kept as it is
+    for child in said[:1]:
         match child.tag.rpartition("}")[2]:
             case "Reference":
                 value = Variable(attribute(child, "name").strip())
@@ -173,9 +181,9 @@ def _inline(child: Element) -> tuple[Expression, tuple[Statement, ...], Odd]:
         return parse_expression(written), (), flat((hollow(text), rest(inner)))
     if inner is not None:
         child.append(inner)
-    read = bodies(child)[0]
+    read, more = one_body(child)
     found = read.statements or tuple(s for n in read.networks for s in n.statements)
-    return Unparsed(f"inline {read.language}"), found, read.extensions
+    return Unparsed(f"inline {read.language}"), found, flat((read.extensions, more))
 
 
 # --- actions ----------------------------------------------------------------------------------------------------
@@ -205,6 +213,7 @@ def _association(element: Element) -> Association:
     reference, inline = take(element, "Reference"), take(element, "Inline")
     name = attribute(reference, "name").strip() if reference is not None else ""
     comment, odd = documentation(element)
+    inside, more = _one(inline)
     facts = element_facts(element, {NAME: same_words(name), QUALIFIER: same_qualifier(qualifier, duration)}, PLATE)
     return Association(
         action=name,
@@ -212,6 +221,6 @@ def _association(element: Element) -> Association:
         duration=duration,
         indicator=indicator,
         comment=comment,
-        body=bodies(inline)[0] if inline is not None else None,
-        extensions=flat((odd, facts.odd, rest(reference) if reference is not None else (), rest(element))),
+        body=inside,
+        extensions=flat((odd, facts.odd, more, rest(reference) if reference is not None else (), rest(element))),
     )

@@ -113,7 +113,12 @@ def _condition(network: Diagram, element: Element) -> tuple[Expression, tuple[St
     bare = wires(holder)
     if bare:
         value, statements = wired(network, bare)
+    said = bool(bare)
     for child in take_all(holder):
+        if said:  # a second way to say the condition is kept as it is
+            holder.append(child)
+            continue
+        said = local(child) in ("reference", "inline", "connectionPointIn")
         match local(child):
             case "reference":
                 value = Variable(attribute(child, "name").strip())
