@@ -106,8 +106,8 @@ class Scope:
 
     def accesses(self, statement: Statement) -> Access:
         """What a statement touches in either copy."""
-        before = self.context.uses_old.access(statement, self.old)
-        after = self.context.uses_new.access(statement, self.new)
+        before = self.context.uses_old.access(statement, self.old, self.pous[0])
+        after = self.context.uses_new.access(statement, self.new, self.pous[1])
         return Access(before.reads | after.reads, before.writes | after.writes)
 
     def alias(self, one: str, other: str) -> bool:

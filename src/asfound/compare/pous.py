@@ -55,13 +55,15 @@ def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Plac
 
 
 def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
+    found = ((context.uses_new, new), (context.uses_old, old))
+
     def uses(name: str) -> tuple[str, ...]:
         """Where a declared name is used; in the copy that does not declare it, the name means something else."""
-        found = ((context.uses_new, new), (context.uses_old, old))
         declared = [(u, p) for u, p in found if any(v.name.lower() == name.lower() for v in p.variables)]
         return next((places for u, p in declared if (places := u.of_local(p, name))), ())
 
-    return Owner(at, uses, ordered=frozenset(("input", "in_out")) if new.kind in POSITIONAL else frozenset())
+    ordered = new.kind in POSITIONAL or any(p.name.lower() in u.positional for u, p in found)
+    return Owner(at, uses, ordered=frozenset(("input", "in_out")) if ordered else frozenset())
 
 
 def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:

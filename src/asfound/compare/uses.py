@@ -1,7 +1,8 @@
 """What a statement reads and writes when everything it calls is counted in, and who uses a name.
 
 The reads and writes of a call are those of the call itself plus what the called block touches outside of itself
-(globals, addresses), through every further call: a closure over the call graph, computed once per POU.
+(globals, addresses), through every further call: a closure over the call graph, computed once per POU. An action or
+method of the own POU touches whatever stands in it; one of an instance touches that instance.
 Cost: each POU is walked once; a query is then set arithmetic.
 Known weakness: a reference or an overlapping address hides a use; a method called through an interface is not followed.
 """
@@ -13,24 +14,30 @@ from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
-from asfound.compare.leaves import Leaf, leaves
+from asfound.compare.leaves import Leaf, leaves, of_body
+from asfound.compare.places import top
 from asfound.compare.symbols import Symbols
-from asfound.language.walk import inner, reads, walk, writes
+from asfound.language.walk import inner, reads, root, walk, writes
 from asfound.model.logic import (
     Assign,
     Call,
+    Case,
     Continue,
+    Dereference,
     Exit,
     Expression,
+    For,
     If,
     Invocation,
     Jump,
     Label,
     Member,
+    Repeat,
     Return,
     Statement,
     Variable,
     Verbatim,
+    While,
 )
 from asfound.model.program import Pou
 
@@ -51,15 +58,53 @@ class Uses:
     def __init__(self, symbols: Symbols) -> None:
         self.symbols = symbols
         self._outside: dict[str, Access] = {}
+        self._routines: dict[tuple[str, str], Access] = {}
         self._inside: dict[int, tuple[Pou, dict[str, tuple[str, ...]]]] = {}
 
-    def access(self, statement: Statement, local: dict[str, str]) -> Access:
+    def access(self, statement: Statement, local: dict[str, str], pou: Pou | None = None) -> Access:
         """Reads and writes of a statement inside a POU whose declarations are ``local``."""
         read, written = reads(statement), writes(statement)
-        for type in called(statement, self.symbols, local):
-            outside = self.outside(type)
-            read, written = read | outside.reads, written | outside.writes
+        touched = [self.outside(type) for type in called(statement, self.symbols, local)]
+        touched += [self._touched(node, local, pou) for node in _callees(statement)]
+        for other in touched:
+            read, written = read | other.reads, written | other.writes
         return Access(read - {""}, written - {""})
+
+    def _touched(self, callee: Expression, local: dict[str, str], pou: Pou | None) -> Access:
+        """What an action or method touches, of the own POU or of an instance."""
+        match callee:
+            case Variable(name) if pou is not None:
+                return self._routine(pou, name.lower())
+            case Member(Dereference(), name) if pou is not None and root(callee) == "this":
+                return self._routine(pou, name.lower())
+            case Member(of, _):
+                outside = self.outside(self.symbols.resolved(self.symbols.type_of(of, local)).lower())
+                return Access(outside.reads | {root(of)}, outside.writes | {root(of)})
+        return Access(_NOTHING, _NOTHING)
+
+    def _routine(self, pou: Pou, name: str) -> Access:
+        """What an action or method touches as seen from its own POU (or from another member of that)."""
+        owner = next((p for p in self.symbols.copy.program.pous if any(m is pou for m in p.members)), pou)
+        key = owner.name.lower(), name
+        if key not in self._routines:
+            self._routines[key] = Access(_NOTHING, _NOTHING)
+            read = written = _NOTHING
+            for leaf, within in _routine_leaves(owner, name):
+                access = self.access(leaf.statement, self.symbols.locals_of(within), within)
+                read, written = read | access.reads | leaf.guards, written | access.writes
+            self._routines[key] = Access(read, written)
+        return self._routines[key]
+
+    @cached_property
+    def positional(self) -> frozenset[str]:
+        """Folded names of the POUs that some call gives its arguments by their order alone."""
+        found: set[str] = set()
+        for pou in self.symbols.copy.program.pous:
+            local = self.symbols.locals_of(pou)
+            for leaf in leaves(pou):
+                if isinstance(leaf.statement, Call) and any(not a.name for a in leaf.statement.inputs):
+                    found.update(called(leaf.statement, self.symbols, local))
+        return frozenset(found)
 
     def outside(self, type: str) -> Access:
         """What a POU (by folded name) reads and writes outside of itself, through all its calls."""
@@ -73,7 +118,7 @@ class Uses:
         read: frozenset[str] = _NOTHING
         written: frozenset[str] = _NOTHING
         for leaf in leaves(pou):
-            access = self.access(leaf.statement, self.symbols.locals_of(pou))
+            access = self.access(leaf.statement, self.symbols.locals_of(pou), pou)
             read, written = read | access.reads | leaf.guards, written | access.writes
         self._outside[type] = Access(read - inside, written - inside)
         return self._outside[type]
@@ -207,6 +252,11 @@ def expressions(statement: Statement) -> Iterator[Expression]:
             yield from (condition,) if condition is not None else ()
         case If(branches, _):
             yield from (b.condition for b in branches)
+        case Case(selector, _, _) | While(selector, _) | Repeat(_, selector):
+            yield selector
+        case For(variable, first, last, step, _):
+            yield from (variable, first, last)
+            yield from (step,) if step is not None else ()
 
 
 def everything(statement: Statement) -> Iterator[Expression]:
@@ -227,6 +277,26 @@ def called(statement: Statement, symbols: Symbols, local: dict[str, str]) -> Ite
                 yield _spelled(node.function).lower()
     for nested in inner(statement):
         yield from called(nested, symbols, local)
+
+
+def _callees(statement: Statement) -> Iterator[Expression]:
+    """What the calls of a statement name, nested statements included."""
+    if isinstance(statement, Call):
+        yield statement.instance
+    for expression in expressions(statement):
+        yield from (node.function for node in walk(expression) if isinstance(node, Invocation))
+    for nested in inner(statement):
+        yield from _callees(nested)
+
+
+def _routine_leaves(owner: Pou, name: str) -> Iterator[tuple[Leaf, Pou]]:
+    """Leaves of the actions and members with a folded name, each with the POU that declares its names."""
+    for action in owner.actions:
+        if action.name.lower() == name:
+            yield from ((leaf, owner) for leaf in of_body(action.body, top(owner.name), _NOTHING))
+    for member in owner.members:
+        if member.name.lower() == name:
+            yield from ((leaf, member) for leaf in leaves(member))
 
 
 def _spelled(expression: object) -> str:
