@@ -10,7 +10,7 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Callable, Iterator
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 from lxml import etree
 
@@ -29,39 +29,61 @@ ASIDE = "taken"
 
 Element: TypeAlias = etree._Element
 _DOCTYPE = re.compile(rb"[\xef\xbb\xbf\xff\xfe]*(?>\s+|<\?.*?\?>|<!--.*?-->)*+<!DOCTYPE", re.S | re.I)
+_TOO_DEEP = etree.XPath(f"boolean(.//*[ancestor::*[{MAX_DEPTH}]])")
 _WIDE_HEAD = 1_000_000
 """Bytes of a UTF-16 or UTF-32 document that are looked at before it is parsed."""
 
 
-def parse(data: bytes, name: str) -> Element:
-    """Root element of an export. Refuses a DTD (entities could pull in other files) and damaged XML.
+SAFE: dict[str, Any] = {
+    "resolve_entities": False, "no_network": True, "remove_comments": True, "remove_pis": True, "load_dtd": False,
+    "huge_tree": True,
+}  # fmt: skip
+"""How every document is parsed. Comments and processing instructions are dropped: no engineering tool shows them."""
 
-    Comments and processing instructions are dropped: no engineering tool shows them to anybody.
-    """
+
+def parse(data: bytes, name: str) -> Element:
+    """Root element of an export. Refuses a DTD (entities could pull in other files) and damaged XML."""
+    refuse_head(data, name)
+    try:
+        root = etree.fromstring(data, parser())
+    except etree.XMLSyntaxError as error:
+        raise _damaged(error, name) from None
+    return checked(root, name)
+
+
+def parser() -> etree.XMLParser:
+    """A new parser with the settings above."""
+    return etree.XMLParser(**SAFE)
+
+
+def refuse_head(data: bytes, name: str) -> None:
+    """Raise for what can be seen before parsing: size and document type."""
     if len(data) > MAX_BYTES:
         raise Problem(f"is larger than {MAX_BYTES // 1_000_000} MB", where=name, advice="split the export")
     refuse_doctype(data, name)
-    parser = etree.XMLParser(
-        resolve_entities=False, no_network=True, remove_comments=True, remove_pis=True, load_dtd=False, huge_tree=True
-    )
-    try:
-        root = etree.fromstring(data, parser)
-    except etree.XMLSyntaxError as error:
-        line = error.lineno or 1
-        if "Excessive depth" in (error.msg or ""):  # libxml2 has a limit of its own, far beyond ours
-            raise _too_deep(name) from None
-        raise Problem(
-            f"is not complete, well-formed XML ({_short(error)})",
-            where=f"{name}, line {line}",
-            advice="export it again, or store it as it is in a folder with readable exports",
-        ) from None
+
+
+def checked(root: Element, name: str) -> Element:
+    """A parsed root, placed as :func:`placed` says; raises for what only the parsed document shows."""
     if getattr(root.getroottree().docinfo, "doctype", ""):  # in an encoding that only the parser knows
         raise _doctype(name)
-    _refuse_depth(root, name)
-    return _placed(root)
+    refuse_depth(root, name)
+    return placed(root)
 
 
-def _placed(root: Element) -> Element:
+def _damaged(error: etree.XMLSyntaxError, name: str) -> Problem:
+    """What to tell when the parser gives up."""
+    line = error.lineno or 1
+    if "Excessive depth" in (error.msg or ""):  # libxml2 has a limit of its own, far beyond ours
+        return _too_deep(name)
+    return Problem(
+        f"is not complete, well-formed XML ({_short(error)})",
+        where=f"{name}, line {line}",
+        advice="export it again, or store it as it is in a folder with readable exports",
+    )
+
+
+def placed(root: Element) -> Element:
     """The root below a parent that has its namespaces too, and to which :func:`cut` moves what it cuts out.
 
     Moved out of the document altogether, a subtree would need its namespaces declared anew, which takes lxml (6.1,
@@ -96,12 +118,10 @@ def _short(error: etree.XMLSyntaxError) -> str:
     return said if len(said) <= LONGEST_REASON else f"{said[:LONGEST_REASON]}..."
 
 
-def _refuse_depth(root: Element, name: str) -> None:
-    depth = 0
-    for event, _ in etree.iterwalk(root, events=("start", "end")):
-        depth += 1 if event == "start" else -1
-        if depth > MAX_DEPTH:
-            raise _too_deep(name)
+def refuse_depth(element: Element, name: str) -> None:
+    """Raise when anything in an element is nested too deep, counted from the root of its document."""
+    if _TOO_DEEP(element):
+        raise _too_deep(name)
 
 
 def root_of(data: bytes) -> tuple[str, str] | None:

@@ -9,13 +9,15 @@ format; where a document goes beyond what is known here, the unknown part is kep
 from __future__ import annotations
 
 from asfound.model.copy import Copy
-from asfound.model.problem import Problem
+from asfound.readers.exchange import packing
 from asfound.readers.iec61131_10.noise import NOISE
 from asfound.readers.reader import Probe, Reader
-from asfound.readers.xml import parse
 
 NAMESPACE = "www.iec.ch/public/TC65SC65BWG7TF10"
 ROOTS = ("Project", "Program", "FunctionBlock", "Function", "Class", "Interface", "DataTypeDecl", "NamespaceDecl")
+
+PACKED = tuple(f"{{*}}{name}" for name in ROOTS[1:6])
+"""What is packed in a large document: POUs, not the namespaces around them."""
 
 
 def recognise(probe: Probe) -> bool:
@@ -31,16 +33,7 @@ def read(data: bytes, name: str) -> Copy:
     """The program in one document."""
     from asfound.readers.iec61131_10.project import program
 
-    root = parse(data, name)
-    try:
-        found = program(root)
-    except RecursionError:
-        raise Problem(
-            "holds a diagram with more than a few hundred elements in one chain",
-            where=name,
-            advice="store it as it is in a folder with readable exports and report the file",
-        ) from None
-    return Copy(program=found)
+    return Copy(program=packing.read(data, name, program, PACKED))
 
 
 READER = Reader(

@@ -20,6 +20,7 @@ from asfound.model.program import (
     Setting,
     Task,
 )
+from asfound.readers.exchange.packing import Open, unpacked
 from asfound.readers.extra.attributes import data_items, drop
 from asfound.readers.extra.intervals import scheduled
 from asfound.readers.extra.settings import folders, libraries, task_settings
@@ -40,6 +41,7 @@ INSTANCES = ("ProgramInstance", "PouInstance")
 class _Found:
     """What has been read so far, in document order."""
 
+    open: Open
     pous: list[Pou] = field(default_factory=list)
     types: list[DataType] = field(default_factory=list)
     globals: list[GlobalList] = field(default_factory=list)
@@ -53,9 +55,9 @@ class _Found:
         return len(self.pous) + len(self.types) + len(self.globals) + len(self.extensions)
 
 
-def program(root: Element) -> Program:
+def program(root: Element, open: Open = unpacked) -> Program:
     """Everything in a ``Project``, or in a document whose root is a single declaration, eaten."""
-    found = _Found()
+    found = _Found(open)
     if local(root) in DECLARED:
         _declared(root, "", found)
         return _program(Heading(), found)
@@ -142,7 +144,7 @@ def _declared(each: Element, namespace: str, found: _Found) -> None:
         if found.size() == before:
             found.extensions += (Extension(path="NamespaceDecl", text="holds nothing", name=whole),)
     else:
-        found.pous.append(pou(each, namespace))
+        found.pous.append(pou(found.open(each), namespace))
 
 
 # --- configurations ---------------------------------------------------------------------------------------------

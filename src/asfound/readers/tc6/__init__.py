@@ -8,16 +8,18 @@ becomes logic is in readers.drawing.
 from __future__ import annotations
 
 from asfound.model.copy import Copy
-from asfound.model.problem import Problem
+from asfound.readers.exchange import packing
 from asfound.readers.reader import Probe, Reader
 from asfound.readers.tc6.noise import NOISE
-from asfound.readers.xml import parse
 
 NAMESPACES = {
     "http://www.plcopen.org/xml/tc6.xsd": "1.01",
     "http://www.plcopen.org/xml/tc6_0200": "2.0",
     "http://www.plcopen.org/xml/tc6_0201": "2.01",
 }
+
+PACKED = ("{*}pou",)
+"""What is packed in a large document."""
 
 
 def recognise(probe: Probe) -> bool:
@@ -29,16 +31,7 @@ def read(data: bytes, name: str) -> Copy:
     """The program in one TC6 document."""
     from asfound.readers.tc6.project import program
 
-    root = parse(data, name)
-    try:
-        found = program(root)
-    except RecursionError:
-        raise Problem(
-            "holds a diagram with more than a few hundred elements in one chain",
-            where=name,
-            advice="store it as it is in a folder with readable exports and report the file",
-        ) from None
-    return Copy(program=found)
+    return Copy(program=packing.read(data, name, program, PACKED))
 
 
 READER = Reader(

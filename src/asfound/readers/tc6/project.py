@@ -24,6 +24,7 @@ from asfound.model.program import (
     Setting,
     Task,
 )
+from asfound.readers.exchange.packing import Open, unpacked
 from asfound.readers.extra.attributes import drop
 from asfound.readers.extra.intervals import scheduled
 from asfound.readers.extra.settings import folders, libraries, task_settings
@@ -43,6 +44,7 @@ GLOBALS = {"globalvars": "global", "accessvars": "access", "configvars": "config
 class _Found:
     """What has been read so far, in document order."""
 
+    open: Open
     pous: list[Pou] = field(default_factory=list)
     types: list[DataType] = field(default_factory=list)
     globals: list[GlobalList] = field(default_factory=list)
@@ -55,9 +57,9 @@ class _Found:
     extensions: list[Extension] = field(default_factory=list)
 
 
-def program(root: Element) -> Program:
+def program(root: Element, open: Open = unpacked) -> Program:
     """Everything in a ``project`` document, eaten."""
-    found = _Found()
+    found = _Found(open)
     heading = _heading(root, found)
     for types in take_all(root, "types"):
         _types(types, found)
@@ -151,6 +153,7 @@ def _types(element: Element, found: _Found) -> None:
 
 def _pou(element: Element, scope: str, found: _Found) -> None:
     """A POU; types and globals in its extension data belong to the program, POUs in there are its members."""
+    element = found.open(element)
     nested(element, lambda each, path: not is_pou(each) and _take_nested(each, path, scope, found))
     found.pous.append(pou(element))
 
