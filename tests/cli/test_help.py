@@ -11,37 +11,70 @@ import pytest
 from stored_visit import Run
 
 import asfound
+from asfound.cli import main
 from asfound.cli.main import app
 
 COMMANDS = [info.callback.__name__.replace("_", "-") for info in app.registered_commands if info.callback]
 HEAVY = ("lxml", "z3", "lark", "git", "deepdiff", "msgspec", "rich", "cryptography", "typst")
 
 
-def test_the_commands_stand_in_the_order_of_a_visit() -> None:
-    assert COMMANDS == [
-        "init",
-        "store",
-        "compare",
-        "history",
-        "show",
-        "where",
-        "inspect",
-        "note",
-        "ready",
-        "checklist",
-        "restore",
-        "check",
-        "sync",
-        "attest",
-        "handover",
-        "verify",
-        "key",
-        "formats",
-        "profile",
-        "git-setup",
-        "git-driver",
-        "demo",
-    ]
+HELP = """\
+To begin:
+  demo       Play a visit through at an invented waterworks.
+  init       Make a new, empty archive.
+
+On arrival and on leaving:
+  store      Store what a station holds: exact bytes and normal form.
+  history    List the records, the latest first.
+  show       Print the normal form of a copy: all that was understood of it.
+
+What changed, and what hangs on it:
+  compare    Say what differs, and what effect it has.
+  where      Say where a name or an address is declared, read and written.
+  inspect    Look for overlaps, doubtful tags and hardware, values, forces.
+
+Before a reset or a download:
+  note       Store what a person sees on the panel of a controller.
+  ready      Say READY or NOT READY before a reset or a download, and why.
+  checklist  Write one page to sign by hand, with the values of the station.
+  restore    Write the exact files of a record back.
+
+Proof for the client:
+  attest     State what a station held and what differs from before.
+  handover   Write a folder for a client: files, report, statement, history.
+  verify     Check a statement or a hand-over; say what is proved.
+  key        Make a key to sign with, or show how others recognise one.
+
+Looking after archives:
+  check      Read a whole archive and compare it with what vouches for it.
+  sync       Exchange records with another archive.
+
+Formats and tables:
+  formats    List the formats that are read.
+  profile    Propose how a table is to be read.
+
+In an ordinary git repository:
+  git-setup  Make git diff, log -p and blame show rungs.
+"""
+
+
+def test_the_help_lists_the_commands_by_task_one_line_each(run: Run) -> None:
+    shown = run("--help").stdout
+    assert HELP in shown
+    assert not set("\x1b│╭─") & set(shown)
+
+
+def test_every_command_stands_in_one_group() -> None:
+    assert sorted(COMMANDS) == sorted(set(COMMANDS)), "a command stands twice"
+    folder = Path(main.__file__).parent
+    written = {p.stem for p in folder.glob("*.py") if "\ncommand = " in p.read_text("utf-8")}
+    assert {name.replace("-", "_") for name in COMMANDS} == written
+
+
+def test_a_narrow_terminal_wraps_the_summaries_and_cuts_nothing() -> None:
+    shown = asfound_process("--help", COLUMNS="40").stdout.decode()
+    assert max(map(len, shown.splitlines())) <= 52
+    assert " ".join(HELP.split()) in " ".join(shown.split())
 
 
 @pytest.mark.parametrize("command", COMMANDS)

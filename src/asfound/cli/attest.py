@@ -24,7 +24,10 @@ def attest(
     archive: ArchiveOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """State what a station held and what differs from an earlier record, as text and as JSON, signed if you like."""
+    """State what a station held and what differs from before.
+
+    As text and as JSON, signed if you like.
+    """
     from asfound.archive.archive import Archive
     from asfound.archive.names import escape
     from asfound.archive.people import name_and_address, usual_person

@@ -30,7 +30,10 @@ def check(
     archive: ArchiveOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Read everything in an archive and compare it with what vouches for it. Exit 0 when all is as stored, else 1."""
+    """Read a whole archive and compare it with what vouches for it.
+
+    Exit 0 when all is as stored, else 1.
+    """
     from asfound.archive.archive import Archive
     from asfound.archive.faults import told
 

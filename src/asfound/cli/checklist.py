@@ -23,7 +23,10 @@ def checklist(
     archive: ArchiveOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Write one page to sign by hand: steps before, during and after, with the values of the station filled in."""
+    """Write one page to sign by hand, with the values of the station.
+
+    Steps before, during and after a memory reset, a download, a firmware update or a battery change.
+    """
     from asfound.reports import checklist as report
 
     made = judging.judged([first, second], purpose, new, on, archive, understood=False, quiet=quiet)

@@ -56,7 +56,10 @@ def demo(
     to: Annotated[Path, typer.Option("--to", metavar="FOLDER", help="A new or empty folder.")] = Path(FOLDER),
     quiet: QuietOption = False,
 ) -> None:
-    """Play a visit through: store both stations of an invented waterworks, compare, write a report."""
+    """Play a visit through at an invented waterworks.
+
+    Store its two stations, compare, inspect, judge, and write a report and a hand-over.
+    """
     from asfound.checks.inspection import inspect as inspected
 
     if to.exists() and (not to.is_dir() or any(to.iterdir())):

@@ -38,7 +38,10 @@ def git_setup(
         typer.Option("--for", metavar="PATTERN", help="Only files like this, as in .gitattributes (may be repeated)."),
     ] = None,
 ) -> None:
-    """Make git diff, log -p and blame show rungs, and refuse a commit of an export that cannot be read."""
+    """Make git diff, log -p and blame show rungs.
+
+    And refuse a commit of an export that cannot be read.
+    """
     from asfound.cli.repository import Repository
 
     chosen = patterns or usual_patterns()

@@ -33,7 +33,10 @@ def handover(
     archive: ArchiveOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Write a folder for a client: files, report, statement, history of one station, and how to check them."""
+    """Write a folder for a client: files, report, statement, history.
+
+    Of one station, and how to check all that.
+    """
     from asfound.archive.archive import Archive
     from asfound.archive.people import name_and_address, usual_person
     from asfound.evidence import stating

@@ -23,7 +23,7 @@ def inspect(
     profile: ProfileOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Look for overlaps, wrong or unused tags, doubtful hardware, tuned values and forces.
+    """Look for overlaps, doubtful tags and hardware, values, forces.
 
     Each finding has a severity, a reason and what shows it. Exit 1 when there is a warning or an error.
     """

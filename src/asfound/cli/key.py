@@ -22,7 +22,10 @@ def key(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The private key; FILE.pub is the public one.")],
     by: Annotated[str, typer.Option(metavar="NAME", help="Whose key it is (else the user.name of git).")] = "",
 ) -> None:
-    """Make an Ed25519 key of OpenSSH to sign with, protected by a passphrase; say how others recognise it."""
+    """Make a key to sign with, or show how others recognise one.
+
+    An Ed25519 key of OpenSSH, protected by a passphrase.
+    """
     from asfound.archive.people import name_and_address, usual_person
     from asfound.evidence import keys, signers
 

@@ -40,12 +40,37 @@ from asfound.model.problem import FAILED, Problem
 REPORT_HINT = "please report it with this line; ASFOUND_DEBUG=1 shows where it happened"
 
 
+GROUPS: dict[str, tuple[Any, ...]] = {
+    "To begin": (demo, init),
+    "On arrival and on leaving": (store, history, show),
+    "What changed, and what hangs on it": (compare, where, inspect),
+    "Before a reset or a download": (note, ready, checklist, restore),
+    "Proof for the client": (attest, handover, verify, key),
+    "Looking after archives": (check, sync),
+    "Formats and tables": (formats, profile),
+    "In an ordinary git repository": (git_setup, git_driver),
+}
+"""Each command in the one group, named by a task, in which ``--help`` and the README list it."""
+
+WHOLE = 1000
+"""Characters of a summary in the list of commands: it may wrap, and is never cut short."""
+
+
 class Commands(TyperGroup):
-    """Commands in the order of a visit; whatever goes wrong in one of them ends in :func:`_failed`."""
+    """Commands in the order of a visit; whatever goes wrong in one of them ends as one sentence and an exit code."""
 
     def list_commands(self, ctx: Any) -> list[str]:
         """Names in the order in which they were added."""
         return list(self.commands)
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """The list of ``--help``: a heading for each task, all summaries in one column."""
+        width = max(len(name) for name, command in self.commands.items() if not command.hidden)
+        for task, modules in GROUPS.items():
+            found = [self.commands[module.command.__name__.replace("_", "-")] for module in modules]
+            rows = [(f"{c.name:{width}}", c.get_short_help_str(WHOLE)) for c in found if not c.hidden]
+            with formatter.section(task):
+                formatter.write_dl(rows)
 
     def invoke(self, ctx: Any) -> Any:
         """Run the command."""
@@ -99,30 +124,7 @@ def _main(
     """Store, compare and prove the program in a programmable controller, from open-format exports."""
 
 
-for _command in (
-    init,
-    store,
-    compare,
-    history,
-    show,
-    where,
-    inspect,
-    note,
-    ready,
-    checklist,
-    restore,
-    check,
-    sync,
-    attest,
-    handover,
-    verify,
-    key,
-    formats,
-    profile,
-    git_setup,
-    git_driver,
-    demo,
-):
+for _command in (command for _group in GROUPS.values() for command in _group):
     app.command(epilog=_command.EXAMPLE, hidden=getattr(_command, "HIDDEN", False))(_command.command)
 
 

@@ -51,7 +51,10 @@ def note(
     archive: ArchiveOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Store what a person sees on the panel of a controller; without options it asks. `asfound ready` uses it."""
+    """Store what a person sees on the panel of a controller.
+
+    Without options it asks. `asfound ready` judges by it.
+    """
     from asfound.archive.archive import Archive
     from asfound.archive.people import usual_person
 

@@ -36,9 +36,10 @@ def ready(
     archive: ArchiveOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Say READY or NOT READY before a memory reset, a download, a firmware update or a battery change, and why.
+    """Say READY or NOT READY before a reset or a download, and why.
 
-    Each check comes with what shows it and what to do. Exit 0 when ready, else 1. It gives no permission.
+    Also before a firmware update or a battery change. Each check comes with what shows it and what to do. Exit 0 when
+    ready, else 1. It gives no permission.
     """
     from asfound.reports import json as document
     from asfound.reports import readiness as report

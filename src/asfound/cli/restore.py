@@ -19,7 +19,10 @@ def restore(
     to: Annotated[Path, typer.Option(metavar="FOLDER", help="Where the files go, in a folder for each copy.")],
     archive: ArchiveOption = None,
 ) -> None:
-    """Write the exact files of a record back, each checked against its stored digest. Replaces nothing."""
+    """Write the exact files of a record back.
+
+    Each is checked against its stored digest; nothing is replaced.
+    """
     from asfound.archive.archive import Archive
 
     found = reference.parse(ref, archive)

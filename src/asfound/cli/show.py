@@ -21,7 +21,7 @@ def show(
     profile: ProfileOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Print the normal form of a copy: everything that was understood of it, readable."""
+    """Print the normal form of a copy: all that was understood of it."""
     loaded = loading.load(ref, archive, profile, quiet=quiet)
     if not quiet:
         loading.say_about(loaded)

@@ -35,7 +35,11 @@ def store(
     profile: ProfileOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Store what a station holds at one moment: exact bytes and normal form of each copy (files or folders)."""
+    """Store what a station holds: exact bytes and normal form.
+
+    At one moment, up to three copies, each a file or a folder. Hidden files in a folder (names that begin with a dot)
+    are left out.
+    """
     from asfound.archive.archive import Archive
     from asfound.archive.people import usual_person
 

@@ -28,7 +28,10 @@ def sync(
     archive: ArchiveOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Exchange records with another archive: both hold the same in the end, and nothing is replaced or deleted."""
+    """Exchange records with another archive.
+
+    Both hold the same in the end, and nothing is replaced or deleted.
+    """
     from asfound.archive.archive import Archive
 
     here, there = _sides(first, second, archive)

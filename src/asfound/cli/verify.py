@@ -30,7 +30,10 @@ def verify(
     ] = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Check a statement or a whole hand-over; say what is proved and what is not. Exit 1 when something is wrong."""
+    """Check a statement or a hand-over; say what is proved.
+
+    And what is not. Exit 1 when something is wrong.
+    """
     found = _verdict(what, _allowed(signers), against)
     for line in found.faults:
         streams.say(f"! {line}")

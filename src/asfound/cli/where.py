@@ -23,7 +23,10 @@ def where(
     profile: ProfileOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Say where a name or an address is declared, read, written and called, also under its other names."""
+    """Say where a name or an address is declared, read and written.
+
+    Also where it is called, and under the other names of the same memory.
+    """
     from asfound.compare.crossreference import cross_reference
     from asfound.reports.crossreference import lines
     from asfound.reports.json import write
