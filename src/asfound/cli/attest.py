@@ -9,14 +9,14 @@ from typing import Annotated
 import typer
 
 from asfound.cli import loading, reference, signing, streams
-from asfound.cli.options import ArchiveOption, QuietOption, example
+from asfound.cli.options import ArchiveOption, QuietOption, RecordReference, example
 from asfound.model.problem import Problem
 
 EXAMPLE = example("attest plant.git:booster-1@as-left --key ~/.ssh/id_ed25519")
 
 
 def attest(
-    ref: Annotated[str, typer.Argument(metavar="REF", help="[ARCHIVE:]STATION[@SELECTOR][:COPY].")],
+    ref: RecordReference,
     since: signing.SinceOption = "",
     key: signing.KeyOption = None,
     to: Annotated[Path, typer.Option(metavar="FOLDER", help="Where the files of the statement go.")] = Path(),

@@ -7,8 +7,8 @@ from typing import Annotated
 import typer
 
 from asfound.cli import judging, streams
-from asfound.cli.judging import DayOption, FirstArgument, NewOption, PurposeOption, StationArgument
-from asfound.cli.options import ArchiveOption, QuietOption, example
+from asfound.cli.judging import DayOption, NewOption, PurposeOption, StationArgument
+from asfound.cli.options import ArchiveOption, FirstArgument, QuietOption, example
 
 EXAMPLE = example("checklist plant.git booster-1 --for reset --to checklist.html")
 

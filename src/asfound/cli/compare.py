@@ -12,21 +12,30 @@ from typing import TYPE_CHECKING, Annotated, Optional
 import typer
 
 from asfound.cli import loading, streams
-from asfound.cli.options import ArchiveOption, JsonOption, ProfileOption, QuietOption, example
+from asfound.cli.completion import words
+from asfound.cli.options import (
+    ANYTHING,
+    ArchiveOption,
+    JsonOption,
+    PaperOption,
+    ProfileOption,
+    QuietOption,
+    example,
+    reference_argument,
+)
 from asfound.model.problem import DIFFERS, DONE, Problem
 
 if TYPE_CHECKING:
     from asfound.compare.result import Comparison
 
 EXAMPLE = example("compare plant.git:booster-1@as-left plant.git:booster-1 --html report.html")
-_REFERENCE = "FILE, FOLDER or [ARCHIVE:]STATION[@SELECTOR][:COPY]."
 
 
 def compare(
-    old: Annotated[str, typer.Argument(metavar="OLD", help=_REFERENCE)],
+    old: Annotated[str, reference_argument("OLD", ANYTHING)],
     new: Annotated[
         Optional[str],  # noqa: UP045
-        typer.Argument(metavar="NEW", help="What to compare it with, written the same way."),
+        reference_argument("NEW", "What to compare it with, written the same way."),
     ] = None,
     three: Annotated[
         bool, typer.Option("--three", help="Set running, card and office of OLD side by side: what a reset would do.")
@@ -40,7 +49,7 @@ def compare(
         Optional[Path],  # noqa: UP045
         typer.Option(metavar="FILE", help="Write a report to print and to keep (PDF/A-3b) to FILE."),
     ] = None,
-    paper: Annotated[str, typer.Option(metavar="PAPER", help="Of the PDF: a4 or letter.")] = "a4",
+    paper: PaperOption = "a4",
     markdown: Annotated[
         Optional[str],  # noqa: UP045
         typer.Option(metavar="FILE", help="Write Markdown for a review or a ticket to FILE, or to standard output."),
@@ -51,7 +60,11 @@ def compare(
     ] = None,
     fail_on: Annotated[
         Optional[str],  # noqa: UP045
-        typer.Option(metavar="LEVEL", help="Exit 1 only from this effect up: documentation, equivalent, ..."),
+        typer.Option(
+            metavar="LEVEL",
+            help="Exit 1 only from this effect up: documentation, equivalent, ...",
+            autocompletion=words("documentation", "equivalent", "undecided", "behaviour"),
+        ),
     ] = None,
     tolerance: Annotated[
         str, typer.Option(metavar="NUMBER", help="Numbers of value lists that differ by no more are the same value.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
@@ -65,6 +64,8 @@ def demo(
     if to.exists() and (not to.is_dir() or any(to.iterdir())):
         raise Problem("exists and is not empty", where=str(to), advice="name a new folder with --to")
     samples = sample_exports()
+    import tomllib
+
     plan = tomllib.loads((samples / "demo.toml").read_text(encoding="utf-8"))
     with _archive(to / "plant.git") as archive:
         stick = to / "stick.git"

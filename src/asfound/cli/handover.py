@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from asfound.cli import loading, reference, signing, streams
-from asfound.cli.options import ArchiveOption, QuietOption, example
+from asfound.cli.options import ArchiveOption, PaperOption, QuietOption, RecordReference, example
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
@@ -23,10 +23,10 @@ EXAMPLE = example("handover plant.git:booster-1 --to handover --key ~/.ssh/id_ed
 
 
 def handover(
-    ref: Annotated[str, typer.Argument(metavar="REF", help="[ARCHIVE:]STATION[@SELECTOR][:COPY].")],
+    ref: RecordReference,
     to: Annotated[Path, typer.Option(metavar="FOLDER", help="A new or empty folder.")],
     zip_: Annotated[bool, typer.Option("--zip", help="Write one file FOLDER.zip instead of the folder.")] = False,
-    paper: Annotated[str, typer.Option(metavar="PAPER", help="Of the PDF: a4 or letter.")] = "a4",
+    paper: PaperOption = "a4",
     since: signing.SinceOption = "",
     key: signing.KeyOption = None,
     by: signing.ByOption = "",

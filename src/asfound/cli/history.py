@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Annotated, Optional
 
-import typer
-
 from asfound.cli import loading, reference, streams
-from asfound.cli.options import ArchiveOption, example
+from asfound.cli.options import ArchiveOption, FirstArgument, example, station_argument
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -19,8 +17,8 @@ EXAMPLE = example("history plant.git booster-1")
 
 
 def history(
-    first: Annotated[_Word, typer.Argument(metavar="ARCHIVE", help="Only when --archive is not used.")] = None,
-    second: Annotated[_Word, typer.Argument(metavar="STATION", help="Without a station: all of them.")] = None,
+    first: FirstArgument = None,
+    second: Annotated[_Word, station_argument("Without a station: all of them.")] = None,
     archive: ArchiveOption = None,
 ) -> None:
     """List the records, the latest first. Copies joined by = hold the same but for noise."""

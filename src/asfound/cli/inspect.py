@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from asfound.cli import loading, streams
+from asfound.cli.completion import words
 from asfound.cli.options import ArchiveOption, JsonOption, ProfileOption, QuietOption, Reference, example
 from asfound.model.problem import DIFFERS, DONE, Problem
 
@@ -17,7 +18,12 @@ def inspect(
     ref: Reference,
     json: JsonOption = None,
     fail_on: Annotated[
-        str, typer.Option(metavar="LEVEL", help="Exit 1 from this severity up: note, warning or error.")
+        str,
+        typer.Option(
+            metavar="LEVEL",
+            help="Exit 1 from this severity up: note, warning or error.",
+            autocompletion=words("note", "warning", "error"),
+        ),
     ] = "warning",
     archive: ArchiveOption = None,
     profile: ProfileOption = None,

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Annotated, NamedTuple, Optional
 
 import typer
 
-from asfound.cli import loading, reference, streams
+from asfound.cli import completion, loading, reference, streams
+from asfound.cli.options import station_argument
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
@@ -18,10 +19,20 @@ if TYPE_CHECKING:
 
 _Word = Optional[str]  # noqa: UP045
 PURPOSES = "reset, download, firmware or battery"
-FirstArgument = Annotated[_Word, typer.Argument(metavar="ARCHIVE", help="Only when --archive is not used.")]
-StationArgument = Annotated[_Word, typer.Argument(metavar="STATION", help="STATION[@SELECTOR]: up to this record.")]
-PurposeOption = Annotated[str, typer.Option("--for", metavar="PURPOSE", help=f"{PURPOSES}.")]
-NewOption = Annotated[_Word, typer.Option("--new", metavar="REF", help="What a download would bring.")]
+StationArgument = Annotated[_Word, station_argument("STATION[@SELECTOR]: up to this record.")]
+PurposeOption = Annotated[
+    str,
+    typer.Option(
+        "--for",
+        metavar="PURPOSE",
+        help=f"{PURPOSES}.",
+        autocompletion=completion.words("reset", "download", "firmware", "battery"),
+    ),
+]
+NewOption = Annotated[
+    _Word,
+    typer.Option("--new", metavar="REF", help="What a download would bring.", autocompletion=completion.references),
+]
 DayOption = Annotated[_Word, typer.Option("--on", metavar="DAY", help="Judge for this day instead of today.")]
 
 

@@ -15,6 +15,7 @@ from asfound.cli import (
     check,
     checklist,
     compare,
+    completion,
     demo,
     formats,
     git_driver,
@@ -35,7 +36,7 @@ from asfound.cli import (
     verify,
     where,
 )
-from asfound.model.problem import FAILED, Problem
+from asfound.model.problem import DONE, FAILED, Problem
 
 REPORT_HINT = "please report it with this line; ASFOUND_DEBUG=1 shows where it happened"
 
@@ -62,6 +63,16 @@ class Commands(TyperGroup):
     def list_commands(self, ctx: Any) -> list[str]:
         """Names in the order in which they were added."""
         return list(self.commands)
+
+    def parse_args(self, ctx: Any, args: list[str]) -> Any:
+        """Read the words before the command; installing a completion happens here."""
+        try:
+            return super().parse_args(ctx, args)
+        except typer.Exit as ended:  # of a shell that is not known typer says 1, which means "differs" here
+            raise typer.Exit(FAILED if ended.exit_code else DONE) from None
+        except OSError as error:
+            streams.note(f"{error.filename}: cannot be written ({error.strerror}); use --show-completion.")
+            raise typer.Exit(FAILED) from None
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
         """The list of ``--help``: a heading for each task, all summaries in one column."""
@@ -108,7 +119,7 @@ def _version(wanted: bool) -> None:
 app = typer.Typer(
     cls=Commands,
     no_args_is_help=True,
-    add_completion=False,
+    add_completion=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     epilog="A visit: asfound init, store, compare, and restore when it has to be. Try asfound demo first.",
@@ -131,6 +142,8 @@ for _command in (command for _group in GROUPS.values() for command in _group):
 def run() -> None:
     """What the ``asfound`` script calls."""
     streams.prepare()
+    if completion.QUESTION in os.environ:
+        completion.answer(app)
     try:
         app(prog_name="asfound")
     except Exception as error:  # only with ASFOUND_DEBUG, or a bug outside of any command

@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Optional
 import typer
 
 from asfound.cli import loading, reference, streams
-from asfound.cli.judging import FirstArgument
-from asfound.cli.options import ArchiveOption, QuietOption, example
+from asfound.cli.options import ArchiveOption, FirstArgument, MomentOption, QuietOption, example, station_argument
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
@@ -24,7 +23,7 @@ _Path = Optional[Path]  # noqa: UP045
 
 def note(
     first: FirstArgument = None,
-    second: Annotated[_Word, typer.Argument(metavar="STATION", help="Where the note goes.")] = None,
+    second: Annotated[_Word, station_argument("Where the note goes.")] = None,
     lit: Annotated[str, typer.Option(metavar="LIST", help="system fault, bus fault, force, stop, run, supply.")] = "",
     flashing: Annotated[str, typer.Option(metavar="LIST", help="Indicators that flash.")] = "",
     dark: Annotated[str, typer.Option(metavar="LIST", help="Indicators that are dark; rest: all not named.")] = "",
@@ -45,7 +44,7 @@ def note(
     settings: Annotated[
         _Path, typer.Option(metavar="FILE", help="A new station.toml: which checks are mandatory, advised or off.")
     ] = None,
-    moment: Annotated[str, typer.Option(metavar="MOMENT", help="as-found, as-left or routine.")] = "routine",
+    moment: MomentOption = "routine",
     text: Annotated[str, typer.Option("--note", metavar="TEXT", help="What the next person should know.")] = "",
     by: Annotated[str, typer.Option(metavar="NAME", help="Who saw it (else the user.name of git).")] = "",
     archive: ArchiveOption = None,

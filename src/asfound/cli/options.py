@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Optional
+from typing import Annotated, Any, Optional
 
 import typer
 
+from asfound.cli import completion
 from asfound.cli.reference import VARIABLE
 
 ArchiveOption = Annotated[
@@ -22,7 +23,43 @@ ProfileOption = Annotated[
     Optional[Path],  # noqa: UP045
     typer.Option("--profile", metavar="FILE", help="Read tables with this profile, as if it lay beside them."),
 ]
-Reference = Annotated[str, typer.Argument(metavar="REF", help="FILE, FOLDER or [ARCHIVE:]STATION[@SELECTOR][:COPY].")]
+RECORD = "[ARCHIVE:]STATION[@SELECTOR][:COPY]."
+ANYTHING = f"FILE, FOLDER or {RECORD}"
+
+
+def reference_argument(name: str, about: str) -> Any:
+    """What names a file, a folder or a record."""
+    return typer.Argument(metavar=name, help=about, autocompletion=completion.references)
+
+
+Reference = Annotated[str, reference_argument("REF", ANYTHING)]
+RecordReference = Annotated[str, reference_argument("REF", RECORD)]
+FirstArgument = Annotated[
+    Optional[str],  # noqa: UP045
+    reference_argument("ARCHIVE", "Only when --archive is not used."),
+]
+
+
+def station_argument(about: str) -> Any:
+    """The STATION of ``[ARCHIVE] STATION``."""
+    return typer.Argument(metavar="STATION", help=about, autocompletion=completion.stations)
+
+
+MomentOption = Annotated[
+    str,
+    typer.Option(
+        "--moment",
+        metavar="MOMENT",
+        help="as-found, as-left or routine.",
+        autocompletion=completion.words(*completion.MOMENTS),
+    ),
+]
+PaperOption = Annotated[
+    str,
+    typer.Option(
+        "--paper", metavar="PAPER", help="Of the PDF: a4 or letter.", autocompletion=completion.words("a4", "letter")
+    ),
+]
 
 
 def example(command: str) -> str:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Annotated, Optional
 import typer
 
 from asfound.cli import judging, streams
-from asfound.cli.judging import DayOption, FirstArgument, NewOption, PurposeOption, StationArgument
-from asfound.cli.options import ArchiveOption, JsonOption, QuietOption, example
+from asfound.cli.judging import DayOption, NewOption, PurposeOption, StationArgument
+from asfound.cli.options import ArchiveOption, FirstArgument, JsonOption, QuietOption, example
 from asfound.model.problem import DIFFERS, DONE
 
 if TYPE_CHECKING:

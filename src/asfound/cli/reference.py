@@ -72,7 +72,7 @@ def is_archive(path: Path) -> bool:
 
 
 def _stored(text: str, archive: Path | None) -> Stored:
-    where, rest = _divided(text)
+    where, rest = divided(text)
     record, colon, copy = rest.partition(":")
     station, at, selector = record.partition("@")
     if colon and copy not in _COPIES:
@@ -85,7 +85,7 @@ def _stored(text: str, archive: Path | None) -> Stored:
     return Stored(chosen, station, selector, copy)
 
 
-def _divided(text: str) -> tuple[str, str]:
+def divided(text: str) -> tuple[str, str]:
     """The archive (empty when none is named) and the rest."""
     colons = [match.start() for match in re.finditer(":", text)]
     if _DRIVE.match(text):
@@ -120,7 +120,7 @@ def station_or_all(words: Sequence[str], archive: Path | None) -> tuple[Path, st
         return archive, ""
     if is_archive(Path(words[0])):
         return Path(words[0]), ""
-    where, name = _divided(words[0])
+    where, name = divided(words[0])
     if where:
         return Path(where), name
     return (archive, name) if archive is not None else (Path(words[0]), "")

@@ -8,14 +8,14 @@ from typing import Annotated
 import typer
 
 from asfound.cli import loading, reference, streams
-from asfound.cli.options import ArchiveOption, Reference, example
+from asfound.cli.options import ArchiveOption, RecordReference, example
 from asfound.model.problem import Problem
 
 EXAMPLE = example("restore plant.git:booster-1@2 --to out/")
 
 
 def restore(
-    ref: Reference,
+    ref: RecordReference,
     to: Annotated[Path, typer.Option(metavar="FOLDER", help="Where the files go, in a folder for each copy.")],
     archive: ArchiveOption = None,
 ) -> None:

@@ -9,7 +9,15 @@ from typing import Annotated, Optional
 import typer
 
 from asfound.cli import loading, reference, signing, streams
-from asfound.cli.options import ArchiveOption, ProfileOption, QuietOption, example
+from asfound.cli.options import (
+    ArchiveOption,
+    FirstArgument,
+    MomentOption,
+    ProfileOption,
+    QuietOption,
+    example,
+    station_argument,
+)
 
 EXAMPLE = example("store plant.git booster-1 --moment as-found --running upload/ --card card/ --office project/")
 
@@ -18,9 +26,9 @@ _Path = Optional[Path]  # noqa: UP045
 
 
 def store(
-    moment: Annotated[str, typer.Option(metavar="MOMENT", help="as-found, as-left or routine.")],
-    first: Annotated[_Word, typer.Argument(metavar="ARCHIVE", help="Only when --archive is not used.")] = None,
-    second: Annotated[_Word, typer.Argument(metavar="STATION", help="Where the record goes.")] = None,
+    moment: MomentOption,
+    first: FirstArgument = None,
+    second: Annotated[_Word, station_argument("Where the record goes.")] = None,
     running: Annotated[_Path, typer.Option(metavar="PATH", help="What was uploaded from the controller.")] = None,
     card: Annotated[_Path, typer.Option(metavar="PATH", help="What is on its memory card.")] = None,
     office: Annotated[_Path, typer.Option(metavar="PATH", help="The project on the engineer's disk.")] = None,
