@@ -83,14 +83,15 @@ from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record, StoredCopy
-from asfound.readers.reading import Files, Watch, read_files
+from asfound.readers.parts import Files, Means, Parts, Watch
+from asfound.readers.reading import read_files
 
 
 class Archive:
     """An open archive; use it in a ``with`` or call :meth:`close`. Not for several threads at once."""
 
-    def __init__(self, plumbing: Plumbing) -> None:
-        self._git = plumbing
+    def __init__(self, plumbing: Plumbing, processes: int = 1) -> None:
+        self._git, self._processes = plumbing, processes
         self._known: dict[str, tuple[Entry | Joined, ...]] = {}
 
     @classmethod
@@ -100,9 +101,11 @@ class Archive:
         return cls.open(path)
 
     @classmethod
-    def open(cls, path: Path | str, *, damaged: bool = False) -> Archive:
+    def open(cls, path: Path | str, *, damaged: bool = False, processes: int = 1) -> Archive:
         """The archive at ``path``, or a :class:`Problem` when there is none.
 
+        ``processes`` is how many may read and check at once; a program that passes more than one must be importable
+        (``if __name__ == "__main__":``), for each of them starts by importing it on some systems.
         ``damaged`` opens one whose branches cannot even be listed, for :meth:`check` and :meth:`repair`.
         """
         folder = Path(path)
@@ -117,7 +120,7 @@ class Archive:
         except Problem:
             plumbing.close()
             raise
-        return cls(plumbing)
+        return cls(plumbing, processes)
 
     @property
     def path(self) -> Path:
@@ -166,7 +169,9 @@ class Archive:
         unknown = sorted(set(copies) - set(COPY_NAMES))
         names = [name for name in (*COPY_NAMES, *unknown) if name in copies]
         attached = attachments(attach)
-        contents = [prepare(name, copies[name], watch) for name in names]
+        parts = Parts(Means(processes=self._processes))
+        watch = watch if not parts.prepare([file for name in names for file in copies[name]], watch) else None
+        contents = [prepare(name, copies[name], watch, parts) for name in names]
         record = partial(
             record_of, moment=moment, contents=contents, note=note.strip(), person=person, time=time, panel=panel
         )
@@ -293,9 +298,9 @@ class Archive:
                 raise Problem(f"{source.name} is not what was stored", where=where, advice="the archive is damaged")
         return [(source.name, found[source.name]) for source in stored.sources]
 
-    def copy(self, record: Record, copy: str, watch: Watch | None = None) -> Copy:
+    def copy(self, record: Record, copy: str, watch: Watch | None = None, parts: Parts | None = None) -> Copy:
         """One copy, read again from its originals (so an old record profits from what readers have learnt)."""
-        read = read_files(self.files(record, copy), where=f"copy {copy}", watch=watch)
+        read = read_files(self.files(record, copy), where=f"copy {copy}", watch=watch, parts=parts)
         return read if record.tool_version == asfound.__version__ else renewed(record, copy, read)
 
     def normal(self, record: Record, copy: str) -> dict[str, str]:
@@ -347,7 +352,7 @@ class Archive:
 
     def check(self, watch: Watch | None = None) -> Checked:
         """Compare everything in the archive with everything that vouches for it; changes nothing."""
-        return check(self._git, watch)
+        return check(self._git, watch, self._processes)
 
     def repair(self, other: Archive, watch: Watch | None = None) -> tuple[Checked, int]:
         """Mend what can be mended from a second archive; what is wrong in the end, and how much was mended."""

@@ -14,10 +14,13 @@ signed and kept elsewhere shows that.
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator
+from functools import partial
+from pathlib import Path
+from typing import NamedTuple, TypeAlias
 
-from asfound.archive import faults, references
+from asfound.archive import references
 from asfound.archive.contents import Contents
-from asfound.archive.faults import Checked, Fault
+from asfound.archive.faults import Checked, Fault, ids
 from asfound.archive.lines import Entry, labels
 from asfound.archive.objects import Commit, Objects
 from asfound.archive.people import git_date, name_and_address
@@ -25,37 +28,100 @@ from asfound.archive.plumbing import Damaged, Plumbing
 from asfound.archive.stations import PREFIX, branch
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record
+from asfound.readers.cores import spread
 
 Watch = Callable[[str], None]
+_Branch: TypeAlias = tuple[str, str]
+"""Its full name and the commit it points at (nothing when it is damaged or gone)."""
 _OURS = f"refs/heads/{PREFIX}"
 
 
-def check(git: Plumbing, watch: Watch | None = None) -> Checked:
+def check(git: Plumbing, watch: Watch | None = None, processes: int = 1) -> Checked:
     """Look at everything. ``watch`` is told each station once it has been looked at."""
-    return _Check(git, watch).run()
+    found = references.references(git.folder)
+    for reference in references.logged(git.folder, PREFIX):
+        if references.log(git.folder, reference):
+            found.setdefault(reference, "")
+    foreign = [
+        Fault("", "", name, "is no branch of a station and does not belong here")
+        for name in sorted(found)
+        if not name.startswith(_OURS)
+    ]
+    stations = [(name, tip) for name, tip in sorted(found.items()) if name.startswith(_OURS)]
+    looked = []
+    for group in spread(partial(_looked, git.folder), _shares(stations, processes), processes):
+        looked.append(group)
+        if watch:
+            for name in group.names:
+                watch(name)
+    faults = [fault for group in looked for fault in group.faults] + foreign
+    bad = {name for group in looked for name in group.bad}
+    faults += _unexplained(git, faults, bad)
+    files = {blob: size for group in looked for blob, size in group.files.items()}
+    remarks = tuple(remark for group in looked for remark in group.remarks)
+    count = sum(group.stations for group in looked), sum(group.records for group in looked)
+    return Checked(*count, len(files), sum(files.values()), tuple(faults), remarks)
+
+
+def _shares(stations: list[_Branch], processes: int) -> list[list[_Branch]]:
+    """Neighbours together, four shares for each process, so that none waits long for the last one."""
+    size = max(1, -(-len(stations) // (4 * processes))) if processes > 1 else len(stations) or 1
+    return [stations[at : at + size] for at in range(0, len(stations), size)]
+
+
+def _looked(folder: Path, branches: list[_Branch]) -> _Looked:
+    """What is found in some stations, with git processes of its own."""
+    git = Plumbing(folder)
+    try:
+        return _Check(git).run(branches)
+    finally:
+        git.close()
+
+
+def _unexplained(git: Plumbing, faults: list[Fault], bad: set[str]) -> Iterator[Fault]:
+    """What git complains about beyond what has been found already."""
+    known = {*bad, *(name for fault in faults for name in fault.objects)}
+    for line in git.inspect():
+        names = ids(line)
+        foreign = any(fault.file and fault.file in line for fault in faults)
+        follows = known and line.lstrip().startswith(("to ", "broken link", "error: inflate"))
+        if not (foreign or follows or line.startswith("notice: ") or set(names) & known):
+            yield Fault("", "", "", f"git fsck says: {line.strip()}", tuple(names))
+
+
+class _Looked(NamedTuple):
+    """``files`` are sizes by blob id, ``bad`` ids of objects that are missing or damaged."""
+
+    stations: int
+    records: int
+    names: tuple[str, ...]
+    files: dict[str, int]
+    bad: tuple[str, ...]
+    faults: tuple[Fault, ...]
+    remarks: tuple[Fault, ...]
 
 
 class _Check:
-    def __init__(self, git: Plumbing, watch: Watch | None) -> None:
-        self._git, self._watch = git, watch
+    def __init__(self, git: Plumbing) -> None:
+        self._git = git
         self._objects = Objects(git)
         self._contents = Contents(self._objects)
         self._faults: list[Fault] = []
+        self._names: list[str] = []
         self._stations = self._records = 0
 
-    def run(self) -> Checked:
-        found = references.references(self._git.folder)
-        for reference in references.logged(self._git.folder, PREFIX):
-            if references.log(self._git.folder, reference):
-                found.setdefault(reference, "")
-        for reference, tip in sorted(found.items()):
-            if reference.startswith(_OURS):
-                self._station(reference, tip)
-            else:
-                self._faults.append(Fault("", "", reference, "is no branch of a station and does not belong here"))
-        self._faults += self._unexplained()
-        files, size = self._contents.counted()
-        return Checked(self._stations, self._records, files, size, tuple(self._faults), tuple(self._contents.remarks))
+    def run(self, branches: list[_Branch]) -> _Looked:
+        for reference, tip in branches:
+            self._station(reference, tip)
+        return _Looked(
+            self._stations,
+            self._records,
+            tuple(self._names),
+            self._contents.sizes,
+            tuple(self._objects.bad),
+            tuple(self._faults),
+            tuple(self._contents.remarks),
+        )
 
     def _station(self, reference: str, tip: str) -> None:
         name = reference.removeprefix(_OURS)
@@ -80,8 +146,7 @@ class _Check:
         known = next((e.station for e in entries.values() if e), name)
         if all(parent in commits for found in commits.values() for parent in found.parents) and commits:
             self._faults += _set_back(known, tip, steps, commits, self._contents)
-        if self._watch:
-            self._watch(known)
+        self._names.append(known)
 
     def _reachable(self, name: str, tip: str) -> dict[str, Commit]:
         """All commits up to the tip, parents first; a fault for each that is not there."""
@@ -100,16 +165,6 @@ class _Check:
                 what = f"its commit {commit[:12]} {self._objects.bad[commit]}; what was stored before cannot be seen"
                 self._faults.append(Fault(name, label, "", what, (commit,)))
         return _parents_first(found, tip)
-
-    def _unexplained(self) -> Iterator[Fault]:
-        """What git complains about beyond what has been found already."""
-        known = [*self._objects.bad, *(name for fault in self._faults for name in fault.objects)]
-        for line in self._git.inspect():
-            names = faults.ids(line)
-            foreign = any(fault.file and fault.file in line for fault in self._faults)
-            follows = known and line.lstrip().startswith(("to ", "broken link", "error: inflate"))
-            if not (foreign or follows or line.startswith("notice: ") or set(names) & set(known)):
-                yield Fault("", "", "", f"git fsck says: {line.strip()}", tuple(names))
 
 
 def _parents_first(found: dict[str, Commit], tip: str) -> dict[str, Commit]:

@@ -14,7 +14,8 @@ from asfound.model.copy import COPY_NAMES, MOMENTS, Copy, Source
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record, StoredCopy
-from asfound.readers.reading import Files, Watch, read_files
+from asfound.readers.parts import Files, Parts, Watch
+from asfound.readers.reading import read_files
 
 SCHEMA = "asfound/record/1"
 JOIN_SCHEMA = "asfound/join/1"
@@ -31,7 +32,7 @@ class Content(NamedTuple):
     normal_sha256: str
 
 
-def prepare(name: str, files: Files, watch: Watch | None = None) -> Content:
+def prepare(name: str, files: Files, watch: Watch | None = None, parts: Parts | None = None) -> Content:
     """Read one copy; a :class:`Problem` when it cannot be read whole."""
     from asfound.language.normal import normal_form, normal_sha256
 
@@ -40,7 +41,7 @@ def prepare(name: str, files: Files, watch: Watch | None = None) -> Content:
     by_name = dict(files)
     if len(by_name) != len(files):
         raise Problem("holds two files of one name", where=f"copy {name}")
-    copy = read_files(files, where=f"copy {name}", watch=watch)
+    copy = read_files(files, where=f"copy {name}", watch=watch, parts=parts)
     return Content(name, copy, by_name, normal_form(copy), normal_sha256(copy))
 
 

@@ -23,13 +23,9 @@ class Contents:
     def __init__(self, objects: Objects) -> None:
         self._objects = objects
         self._made: dict[tuple[tuple[str, str], ...], Mapping[str, str] | str] = {}
-        self._seen: set[str] = set()
-        self._size = 0
+        self.sizes: dict[str, int] = {}
+        """Bytes of each different file looked at, by its blob id."""
         self.remarks: list[Fault] = []
-
-    def counted(self) -> tuple[int, int]:
-        """Number of different files looked at, and their bytes."""
-        return len(self._seen), self._size
 
     def entry(self, commit: Commit, name: str) -> Record | Join | None:
         """The record of a commit, or None when it cannot be read."""
@@ -93,12 +89,9 @@ class Contents:
     def _look(self, blob: str) -> str:
         """What is wrong with a file, or nothing."""
         try:
-            found = self._objects.blob(blob)
+            self.sizes[blob] = self._objects.blob(blob).size
         except Damaged:
             return self._objects.bad[blob]
-        if blob not in self._seen:
-            self._seen.add(blob)
-            self._size += found.size
         return ""
 
     def _same(self, one: str, other: str) -> bool:

@@ -36,12 +36,13 @@ def check(
     """
     from asfound.archive.archive import Archive
     from asfound.archive.faults import told
+    from asfound.readers.cores import available
 
     path = where or archive
     if path is None:
         raise Problem("no archive is named", advice=f"name it, or set {reference.VARIABLE}")
     with contextlib.ExitStack() as stack:
-        opened = stack.enter_context(Archive.open(path, damaged=True))
+        opened = stack.enter_context(Archive.open(path, damaged=True, processes=available()))
         other = stack.enter_context(Archive.open(source, damaged=True)) if source else None
         watch = stack.enter_context(streams.progress(f"Checking {path}", opened.count(), quiet=quiet))
         checked, mended = opened.repair(other, watch) if other else (opened.check(watch), 0)

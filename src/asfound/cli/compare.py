@@ -88,7 +88,7 @@ def compare(
         raise typer.Exit(_side_by_side(old, json, archive, profile, quiet))
     if new is None:
         raise Problem("there is nothing to compare with", where=old, advice="write OLD and NEW, or --three and one REF")
-    sides = [loading.load(text, archive, profile, quiet=quiet) for text in (old, new)]
+    sides = loading.load_all([old, new], archive, profile, quiet=quiet)
     comparison = compared(sides[0].copy, sides[1].copy, old_reference=old, new_reference=new, tolerance=within)
     if html is not None:
         streams.deliver(page.write(comparison, sides[0].copy, sides[1].copy), str(html))

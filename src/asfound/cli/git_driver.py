@@ -46,14 +46,17 @@ def git_driver(
 
 def _text(file: Path) -> None:
     """The normal form; of a file that cannot be read its own bytes, after a line that says so. Git needs an answer."""
+    from asfound.cli.loading import means
     from asfound.cli.show import normal_text
-    from asfound.readers.reading import read
+    from asfound.readers.parts import Parts
+    from asfound.readers.reading import read_files
 
     data = file.read_bytes()
     if not data:
         return
+    files = [(_name(file), data)]
     try:
-        shown = normal_text(read(data, _name(file))).encode("utf-8", "surrogatepass")
+        shown = normal_text(read_files(files, parts=Parts(means(files)))).encode("utf-8", "surrogatepass")
     except Problem as problem:
         shown = f"(* not read by asfound, shown as it is: {problem.what} *)\n".encode() + data
     sys.stdout.flush()

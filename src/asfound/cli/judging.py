@@ -65,7 +65,7 @@ def judged(
         raise Problem("--new is for a download", where=new, advice="write --for download")
     where, name = reference.station([word for word in words if word], archive)
     station, _, selector = name.partition("@")
-    loaded = loading.load(new, archive or where, quiet=quiet) if new is not None else None
+    loaded = loading.load(new, archive or where, quiet=quiet, anew=True) if new is not None else None
     with Archive.open(where) as opened, streams.progress(f"Judging {name}", 1, quiet=quiet):
         brought = (new, loaded.copy) if new is not None and loaded is not None else None
         situation = gather(opened, station, chosen, today, selector=selector, new=brought)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -9,8 +12,13 @@ from asfound.cli import reference, streams
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
+    from asfound.archive.archive import Archive
     from asfound.model.copy import Copy
     from asfound.model.record import Record
+    from asfound.readers.parts import Files, Means, Parts, Watch
+
+CACHE_VARIABLE = "ASFOUND_CACHE"
+"""Environment variable: the folder of the cache, or ``off``."""
 
 
 class Loaded(NamedTuple):
@@ -21,27 +29,34 @@ class Loaded(NamedTuple):
     copy: Copy
 
 
-def load(text: str, archive: Path | None, profile: Path | None = None, *, quiet: bool = False) -> Loaded:
-    """Read what a reference names; ``profile`` is for files and folders, a record carries its own."""
-    found = reference.parse(text, archive)
-    if isinstance(found, Path):
-        return Loaded(text, text, _from_path(found, profile, quiet))
-    if profile is not None:
-        streams.note(_unused(text))
-    from asfound.archive.archive import Archive
-    from asfound.archive.selecting import default_copy
+class _Wanted(NamedTuple):
+    """A copy about to be read: what it is called, its files, and how the copy is made once these are read."""
 
-    with Archive.open(found.archive) as opened:
-        record = opened.record(found.station, found.selector, found.copy)
-        name = found.copy or default_copy(record)
-        title = f"{described(record)}, copy {name}"
-        total = sum(len(copy.sources) for copy in record.copies if copy.name == name)
-        with streams.progress(f"Reading {text}", total, quiet=quiet) as watch:
-            return Loaded(text, title, opened.copy(record, name, watch))
+    reference: str
+    title: str
+    files: Files
+    read: Callable[[Watch | None, Parts], Copy]
 
 
-def _unused(text: str) -> str:
-    return f"{text}: --profile is not used, a record carries the profiles it was stored with"
+def load(
+    text: str, archive: Path | None, profile: Path | None = None, *, quiet: bool = False, anew: bool = False
+) -> Loaded:
+    """Read what a reference names; ``profile`` is for files and folders, a record carries its own.
+
+    ``anew`` reads the bytes even where the cache knows what they hold.
+    """
+    (loaded,) = load_all([text], archive, profile, quiet=quiet, anew=anew)
+    return loaded
+
+
+def load_all(
+    texts: Sequence[str], archive: Path | None, profile: Path | None = None, *, quiet: bool = False, anew: bool = False
+) -> list[Loaded]:
+    """Several references at once, on all cores."""
+    with ExitStack() as stack:
+        wanted = [_wanted(text, archive, profile, stack) for text in texts]
+        copies = _read(wanted, quiet, anew)
+        return [Loaded(each.reference, each.title, copy) for each, copy in zip(wanted, copies, strict=True)]
 
 
 def load_copies(
@@ -51,23 +66,94 @@ def load_copies(
     from asfound.model.copy import COPY_NAMES
 
     found = reference.parse(text, archive)
+    with ExitStack() as stack:
+        if isinstance(found, Path):
+            title, names = text, [name for name in COPY_NAMES if (found / name).is_dir()]
+            if not names:
+                advice = "name a record of an archive, or a folder that holds running, card and office"
+                raise Problem("holds no copies", where=text, advice=advice)
+            wanted = [_from_path(str(found / name), found / name, profile) for name in names]
+        else:
+            if profile is not None:
+                streams.note(_unused(text))
+            if found.copy:
+                raise Problem(f"names the one copy '{found.copy}'", where=text, advice=f"leave out :{found.copy}")
+            opened, record = _opened(found, stack)
+            title, names = described(record), [copy.name for copy in record.copies]
+            wanted = [_from_record(text, opened, record, name) for name in names]
+        return title, dict(zip(names, _read(wanted, quiet), strict=True))
+
+
+def _unused(text: str) -> str:
+    return f"{text}: --profile is not used, a record carries the profiles it was stored with"
+
+
+def _wanted(text: str, archive: Path | None, profile: Path | None, stack: ExitStack) -> _Wanted:
+    found = reference.parse(text, archive)
     if isinstance(found, Path):
-        folders = {name: found / name for name in COPY_NAMES if (found / name).is_dir()}
-        if not folders:
-            advice = "name a record of an archive, or a folder that holds running, card and office"
-            raise Problem("holds no copies", where=text, advice=advice)
-        return text, {name: _from_path(folder, profile, quiet) for name, folder in folders.items()}
+        return _from_path(text, found, profile)
     if profile is not None:
         streams.note(_unused(text))
-    if found.copy:
-        raise Problem(f"names the one copy '{found.copy}'", where=text, advice=f"leave out :{found.copy}")
+    from asfound.archive.selecting import default_copy
+
+    opened, record = _opened(found, stack)
+    return _from_record(text, opened, record, found.copy or default_copy(record))
+
+
+def _opened(found: reference.Stored, stack: ExitStack) -> tuple[Archive, Record]:
     from asfound.archive.archive import Archive
 
-    with Archive.open(found.archive) as opened:
-        record = opened.record(found.station, found.selector)
-        total = sum(len(copy.sources) for copy in record.copies)
-        with streams.progress(f"Reading {text}", total, quiet=quiet) as watch:
-            return described(record), {copy.name: opened.copy(record, copy.name, watch) for copy in record.copies}
+    opened = stack.enter_context(Archive.open(found.archive))
+    return opened, opened.record(found.station, found.selector, found.copy)
+
+
+def _from_record(text: str, opened: Archive, record: Record, name: str) -> _Wanted:
+    def read(watch: Watch | None, parts: Parts) -> Copy:
+        return opened.copy(record, name, watch, parts)
+
+    return _Wanted(text, f"{described(record)}, copy {name}", opened.files(record, name), read)
+
+
+def _from_path(text: str, path: Path, profile: Path | None) -> _Wanted:
+    files = gathered(path, profile)
+
+    def read(watch: Watch | None, parts: Parts) -> Copy:
+        from asfound.readers.reading import read_files
+
+        try:
+            return read_files(files, where=str(path) if path.is_dir() else "", watch=watch, parts=parts)
+        except Problem as problem:
+            raise _with_path(problem, path, [name for name, _ in files]) from None
+
+    return _Wanted(text, text, files, read)
+
+
+def _read(wanted: Sequence[_Wanted], quiet: bool, anew: bool = False) -> list[Copy]:
+    """The copies, each of their files read once."""
+    from asfound.readers.parts import Parts
+
+    files = [file for each in wanted for file in each.files]
+    parts = Parts(means(files, anew))
+    title = " and ".join(dict.fromkeys(each.reference for each in wanted))
+    with streams.progress(f"Reading {title}", len(files), quiet=quiet) as watch:
+        told = parts.prepare(files, watch)
+        return [each.read(None if told else watch, parts) for each in wanted]
+
+
+def means(files: Files, anew: bool = False) -> Means:
+    """All cores, and the cache if a file is large enough for it: where ``ASFOUND_CACHE`` says, ``off`` for nowhere."""
+    from asfound.readers.cache import SMALLEST
+    from asfound.readers.cores import available
+    from asfound.readers.parts import Means
+
+    named = os.environ.get(CACHE_VARIABLE, "")
+    if anew or named.lower() == "off" or not any(len(data) >= SMALLEST for _, data in files):
+        return Means(None, available())
+    if named:
+        return Means(Path(named), available())
+    from platformdirs import user_cache_path
+
+    return Means(user_cache_path("asfound", appauthor=False), available())
 
 
 def gathered(path: Path, profile: Path | None = None) -> list[tuple[str, bytes]]:
@@ -103,17 +189,6 @@ def addressed(text: str, archive: Path | None) -> list[tuple[str, bytes]]:
         record = opened.record(found.station, found.selector, found.copy)
         copy = found.copy or default_copy(record)
         return [(f"{copy}/{name}", data) for name, data in opened.files(record, copy)]
-
-
-def _from_path(path: Path, profile: Path | None, quiet: bool) -> Copy:
-    from asfound.readers.reading import read_files
-
-    files = gathered(path, profile)
-    with streams.progress(f"Reading {path}", len(files), quiet=quiet) as watch:
-        try:
-            return read_files(files, where=str(path) if path.is_dir() else "", watch=watch)
-        except Problem as problem:
-            raise _with_path(problem, path, [name for name, _ in files]) from None
 
 
 def _with_path(problem: Problem, path: Path, names: list[str]) -> Problem:

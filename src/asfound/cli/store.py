@@ -50,11 +50,12 @@ def store(
     """
     from asfound.archive.archive import Archive
     from asfound.archive.people import usual_person
+    from asfound.readers.cores import available
 
     where, name = reference.station([word for word in (first, second) if word], archive)
     given = {"running": running, "card": card, "office": office}
     sign = signing.commits(key)
-    with Archive.open(where) as opened:
+    with Archive.open(where, processes=available()) as opened:
         files = {copy: loading.gathered(path, profile) for copy, path in given.items() if path is not None}
         _warn(files)
         total = sum(map(len, files.values()))

@@ -87,6 +87,8 @@ def progress(what: str, total: int, *, quiet: bool = False) -> Iterator[Callable
     from rich.console import Console
     from rich.progress import Progress
 
-    with Progress(console=Console(stderr=True), transient=True) as bar:
+    # Refreshed by hand: a thread that does it would be in the way when other processes are started (a fork).
+    with Progress(console=Console(stderr=True), transient=True, auto_refresh=False) as bar:
         task = bar.add_task(what, total=total)
-        yield lambda name: bar.update(task, advance=1)
+        bar.refresh()
+        yield lambda name: bar.update(task, advance=1, refresh=True)

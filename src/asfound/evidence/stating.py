@@ -17,7 +17,7 @@ from asfound.evidence.statement import SCHEMA, Earlier, File, Predicate, StatedC
 from asfound.model.copy import Copy, Source
 from asfound.model.problem import Problem
 from asfound.model.record import Record
-from asfound.readers.reading import Watch
+from asfound.readers.parts import Watch
 
 
 class Matter(NamedTuple):

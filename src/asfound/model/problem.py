@@ -26,6 +26,14 @@ class Problem(Exception):
         sentence = f"{where}: {what}" if where else what
         super().__init__(visible(f"{sentence}; {advice}." if advice else f"{sentence}."))
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """So that one raised in another process arrives as it was."""
+        return _again, (self.what, self.where, self.advice)
+
+
+def _again(what: str, where: str, advice: str) -> Problem:
+    return Problem(what, where=where, advice=advice)
+
 
 def _clipped(text: str) -> str:
     """Without its middle when a name from outside makes it endless."""

@@ -7,33 +7,25 @@ a reader recognises but cannot read to its end stops everything.
 
 from __future__ import annotations
 
-import hashlib
-import re
 import stat
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import msgspec
 
-from asfound.model.copy import Copy, Source
+from asfound.model.copy import Copy
 from asfound.model.problem import Problem
-from asfound.readers.encoding import MARKS, decode
-from asfound.readers.merging import Part, merge
+from asfound.readers.merging import merge
+from asfound.readers.parts import Files, Parts, Watch
 from asfound.readers.profiles import PROFILE, Profiles, looks_like_table
 from asfound.readers.reader import Probe, Reader
-from asfound.readers.registry import readers as registered
 
-Files = Sequence[tuple[str, bytes]]
 MAX_FILE = 400_000_000
 """Bytes of one file."""
 MAX_FILES = 10_000
 """Files below one folder."""
 MAX_TOTAL = 1_000_000_000
 """Bytes of all files below one folder: they are in memory together."""
-Watch = Callable[[str], None]
-"""Told the name of each file once it has been read."""
-
-_DECLARED = re.compile(rb"""<\?xml[^>]*?\bencoding\s*=\s*["']([A-Za-z0-9._-]+)["']""")
 
 
 def read(source: str | Path | bytes, name: str | None = None) -> Copy:
@@ -128,62 +120,33 @@ def _bytes(path: Path) -> bytes:
 
 
 def read_files(
-    files: Files, *, where: str = "", readers: Sequence[Reader] | None = None, watch: Watch | None = None
+    files: Files,
+    *,
+    where: str = "",
+    readers: Sequence[Reader] | None = None,
+    watch: Watch | None = None,
+    parts: Parts | None = None,
 ) -> Copy:
     """One copy out of ``(name, bytes)`` pairs. At least one must be an export that a reader knows.
 
-    ``where`` is how messages call the whole; ``readers`` replaces the registered ones.
+    ``where`` is how messages call the whole; ``readers`` replaces the registered ones; ``parts`` has what was read
+    from single files before.
     """
-    chosen = registered() if readers is None else tuple(readers)
+    known = parts or Parts(readers=readers)
     profiles = Profiles(files)
-    parts = []
+    found = []
     for name, data in sorted(files):
-        parts.append(profiles.part(name, data) or _part(name, data, chosen))
+        found.append(profiles.part(name, data) or known.part(name, data))
         if watch:
             watch(name)
-    if not any(part.source.format not in ("", PROFILE) for part in parts):
-        _refuse_all(files, where, chosen)
-    merged = merge(parts)
+    if not any(part.source.format not in ("", PROFILE) for part in found):
+        _refuse_all(files, where, known.readers)
+    merged = merge(found)
     return msgspec.structs.replace(merged, findings=(*merged.findings, *profiles.findings()))
 
 
 def _read_one(name: str, data: bytes) -> Copy:
     return read_files([(name, data)])
-
-
-def _part(name: str, data: bytes, readers: Sequence[Reader]) -> Part:
-    probe = Probe(data, name)
-    reader = next((r for r in readers if data and r.recognise(probe)), None)
-    source = Source(
-        name=name,
-        sha256=hashlib.sha256(data).hexdigest(),
-        size=len(data),
-        format=reader.name if reader else "",
-        encoding=_encoding(probe) if reader else "",
-    )
-    copy = reader.read(data, name) if reader else Copy()
-    doubt = _misdeclared(probe) if reader else ""
-    return Part(source, msgspec.structs.replace(copy, limits=(*copy.limits, doubt)) if doubt else copy)
-
-
-def _encoding(probe: Probe) -> str:
-    if not probe.root:
-        return decode(probe.data).encoding
-    mark = next((codec for mark, codec in MARKS if probe.data.startswith(mark)), "")
-    declared = _DECLARED.search(probe.data[:400])
-    return mark or (declared.group(1).decode("ascii").lower() if declared else "utf-8")
-
-
-def _misdeclared(probe: Probe) -> str:
-    """A sentence when an XML document declares a code page but its bytes are UTF-8; it is read as declared."""
-    declared = _encoding(probe)
-    if probe.root is None or declared.startswith(("utf", "us-ascii")) or probe.data.isascii():
-        return ""
-    try:
-        probe.data.decode("utf-8")
-    except UnicodeDecodeError:
-        return ""
-    return f"{probe.name} declares {declared}, but its bytes are UTF-8: letters with accents may be read wrongly"
 
 
 def _refuse_all(files: Files, where: str, readers: Sequence[Reader]) -> None:
