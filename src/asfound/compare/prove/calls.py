@@ -10,6 +10,7 @@ Cost: a call costs its body. Known weakness: a block called in more than ``MAX_D
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
@@ -56,13 +57,9 @@ class Caller(Evaluator):
         self.entered: set[str] = set()
         self.functions_entered = 0
 
-    def run(self, statements: Sequence[Statement]) -> None:
-        """Execute statements (see execute)."""
-        raise NotImplementedError
-
+    @abstractmethod
     def run_body(self, body: Body) -> None:
         """Execute a whole body (see execute)."""
-        raise NotImplementedError
 
     @contextmanager
     def inside(self, frame: Frame, condition: Any) -> Iterator[None]:

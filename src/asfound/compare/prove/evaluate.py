@@ -9,6 +9,7 @@ Cost: linear in the size of the expressions.
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -63,9 +64,9 @@ class Evaluator(Memory):
         self.loops: list[Loop] = []
         self.skippable = 0
 
+    @abstractmethod
     def invoked(self, e: Invocation, want: str) -> Value:
         """The result of a function of the program or of an unknown one (see calls)."""
-        raise NotImplementedError
 
     def type_of(self, e: Expression) -> str:
         """Type name in capitals, empty when unknown; ``?`` is an untyped number."""

@@ -8,6 +8,7 @@ stands for every element it could be, each under its condition.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
 from itertools import product
 from typing import Any
@@ -63,7 +64,7 @@ def exposed(place: Place) -> bool:
     return place.kind in OUTSIDE and not place.key.startswith("%I")
 
 
-class Memory:
+class Memory(ABC):
     """State of one side. ``written`` and ``read`` hold the places touched, by key."""
 
     def __init__(self, theory: Theory, side: Side, label: str, private: frozenset[str]) -> None:
@@ -81,9 +82,9 @@ class Memory:
         self.barriers: list[tuple[Any, Any]] = []
         self.opaque_blocks: dict[str, str] = {}
 
+    @abstractmethod
     def value(self, e: Expression, want: str = "") -> Value:
         """The value of an expression (see evaluate)."""
-        raise NotImplementedError
 
     def behind(self, key: str, term: Any, barrier: tuple[Any, Any]) -> Any:
         """The value of an exposed place after something unknown happened."""
