@@ -14,7 +14,6 @@ import tempfile
 from collections.abc import Iterable, Mapping
 from contextlib import AbstractContextManager
 from pathlib import Path
-from urllib.request import url2pathname
 
 from asfound.archive.creating import looks_like_archive
 from asfound.archive.gitprogram import SETTINGS, environment, failed, git_module
@@ -49,6 +48,15 @@ def _is_bare(path: Path) -> bool:
     return looks_like_archive(path) or all((path / part).exists() for part in ("HEAD", "objects", "refs"))
 
 
+def _place(address: str) -> Path:
+    """The folder behind an address, if it is one."""
+    if not address.startswith("file://"):
+        return Path(address)
+    from urllib.request import url2pathname
+
+    return Path(url2pathname(address.removeprefix("file://")))
+
+
 class Remote(AbstractContextManager["Remote"]):
     """Another archive as seen from the one at ``folder``. ``objects`` is where fetched objects go."""
 
@@ -56,7 +64,7 @@ class Remote(AbstractContextManager["Remote"]):
         git = git_module().Git
         self._program = str(git.GIT_PYTHON_GIT_EXECUTABLE)
         self._folder, self.address = folder.resolve(), address
-        self.place = Path(url2pathname(address.removeprefix("file://")) if address.startswith("file://") else address)
+        self.place = _place(address)
         self.is_near = self.place.is_dir()
         self._scratch = tempfile.TemporaryDirectory(prefix="asfound-")
         self._environment = self._surroundings(tuple(git().version_info), objects)

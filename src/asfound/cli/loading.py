@@ -135,7 +135,8 @@ def _read(wanted: Sequence[_Wanted], quiet: bool, anew: bool = False) -> list[Co
     files = [file for each in wanted for file in each.files]
     parts = Parts(means(files, anew))
     title = " and ".join(dict.fromkeys(each.reference for each in wanted))
-    with streams.progress(f"Reading {title}", len(files), quiet=quiet) as watch:
+    size = sum(len(data) for _, data in files)
+    with streams.progress(f"Reading {title}", len(files), size=size, quiet=quiet) as watch:
         told = parts.prepare(files, watch)
         return [each.read(None if told else watch, parts) for each in wanted]
 

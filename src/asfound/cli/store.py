@@ -59,7 +59,8 @@ def store(
         files = {copy: loading.gathered(path, profile) for copy, path in given.items() if path is not None}
         _warn(files)
         total = sum(map(len, files.values()))
-        with streams.progress(f"Storing {name}", total, quiet=quiet) as watch:
+        size = sum(len(data) for pairs in files.values() for _, data in pairs)
+        with streams.progress(f"Storing {name}", total, size=size, quiet=quiet) as watch:
             record = opened.store(
                 name,
                 moment,

@@ -78,10 +78,19 @@ def deliver_bytes(data: bytes, to: Path) -> None:
         raise Problem(f"cannot be written ({error.strerror})", where=str(to), advice="choose another file") from None
 
 
+LONG = 3_000_000
+"""Bytes whose reading takes some seconds."""
+
+
 @contextmanager
-def progress(what: str, total: int, *, quiet: bool = False) -> Iterator[Callable[[str], None] | None]:
-    """A bar on standard error while files are read; nothing (None) when nobody looks or the work is short."""
-    if quiet or total < 4 or not sys.stderr.isatty():
+def progress(what: str, total: int, *, size: int = 0, quiet: bool = False) -> Iterator[Callable[[str], None] | None]:
+    """A bar on standard error while files are read; nothing (None) when nobody looks or the work is short.
+
+    ``total`` is how many there are, ``size`` their bytes.
+    """
+    if size >= LONG:
+        what = f"{what} ({size / 1e6:.0f} MB)"
+    if quiet or (total < 4 and size < LONG) or not sys.stderr.isatty():
         yield None
         return
     from rich.console import Console
