@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-import msgspec
-
-from asfound.language.literals import canonical
-from asfound.model.program import Association, Body, Extension
-from asfound.readers.extra.elements import NAME, QUALIFIER, element_facts, same_qualifier, same_words
-from asfound.readers.plate import flat
-from asfound.readers.tc6.plate import PLATE, documentation, rest
-from asfound.readers.xml import Element, attribute, children, take, take_all
+from asfound.model.program import Association, Body
+from asfound.readers.exchange.chart import Inside, actions, association
+from asfound.readers.tc6.plate import PLATE
+from asfound.readers.xml import Element, attribute, children, take
 
 
 def associations(blocks: list[Element]) -> dict[str, tuple[Association, ...]]:
@@ -24,14 +20,7 @@ def associations(blocks: list[Element]) -> dict[str, tuple[Association, ...]]:
     found: dict[str, tuple[Association, ...]] = {}
     for block, sources in zip(blocks, wired, strict=True):
         steps = _steps(sources, by_block, ())
-        read = [_association(each) for each in take_all(block, "action")]
-        comment, odd = documentation(block)
-        if comment:
-            odd = (*odd, Extension(path="actionBlock/documentation", text=comment))
-        left = flat((odd, rest(block)))
-        if left:
-            last = read.pop() if read else Association(action="")
-            read.append(msgspec.structs.replace(last, extensions=flat((last.extensions, left))))
+        read = actions(block, _association, PLATE)
         for step in steps or [""]:
             found[step] = (*found.get(step, ()), *read)
     return found
@@ -55,26 +44,16 @@ def _steps(sources: tuple[str, ...], blocks: Mapping[str, tuple[str, ...]], seen
 
 
 def _association(element: Element) -> Association:
-    qualifier = attribute(element, "qualifier").strip() or "N"
-    duration = canonical(attribute(element, "duration").strip(), "TIME")
-    indicator = attribute(element, "indicator").strip()
-    reference, inline = take(element, "reference"), take(element, "inline")
-    name = attribute(reference, "name").strip() if reference is not None else ""
-    body = inline_body(inline) if inline is not None else None
-    comment, odd = documentation(element)
-    facts = element_facts(element, {NAME: same_words(name), QUALIFIER: same_qualifier(qualifier, duration)}, PLATE)
     wired = take(element, "connectionPointOut")
     if wired is not None and (len(wired) or wired.attrib):
         element.append(wired)
-    return Association(
-        action=name,
-        qualifier=qualifier,
-        duration=duration,
-        indicator=indicator,
-        comment=comment,
-        body=body,
-        extensions=flat((odd, facts.odd, rest(reference) if reference is not None else (), rest(element))),
-    )
+    return association(element, inside(element, "inline"), PLATE)
+
+
+def inside(element: Element, name: str) -> Inside:
+    """The body in the child of that name, taken."""
+    holder = take(element, name)
+    return (inline_body(holder) if holder is not None else None, ())
 
 
 def inline_body(element: Element) -> Body:
