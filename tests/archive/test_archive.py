@@ -202,10 +202,10 @@ def test_an_archive_is_made_in_a_new_or_an_empty_folder_only(tmp_path: Path) -> 
 
 def test_what_is_no_archive_is_refused(tmp_path: Path) -> None:
     assert problem(lambda: Archive.open(tmp_path / "no")) == (
-        f"{tmp_path / 'no'}: does not exist; `asfound init` makes an archive; check the name."
+        f"{tmp_path / 'no'}: does not exist; check the name; `asfound init {tmp_path / 'no'}` makes an archive."
     )
     assert problem(lambda: Archive.open(tmp_path)).endswith(
-        "is not an archive; `asfound init` makes one; check the name."
+        "is not an archive; check the name; `asfound init` with a new name makes one."
     )
     subprocess.run(["git", "init", "-q", "--bare", str(tmp_path / "bare.git")], check=True)
     assert "is a git repository but not an archive" in problem(lambda: Archive.open(tmp_path / "bare.git"))
@@ -247,14 +247,17 @@ def test_records_are_selected_by_number_day_and_moment(archive: Archive) -> None
         return archive.record("BOOSTER-1", selector).number
 
     assert [number(s) for s in ("", "2", "2026-03-31", "2025-03-30", "as-left", "as-found")] == [3, 2, 3, 1, 3, 2]
+    listing = f"`asfound history {archive.path} BOOSTER-1` lists them."
     assert problem(lambda: number("9")) == (
-        "station BOOSTER-1: there is no record '9'; the archive has records 1 to 3."
+        f"station BOOSTER-1: there is no record '9'; the archive has records 1 to 3; {listing}"
     )
     assert problem(lambda: number("routine")) == (
-        "station BOOSTER-1: there is no record 'routine'; the archive has records of the moments as-left, as-found."
+        "station BOOSTER-1: there is no record 'routine'; the archive has records of the moments as-left, as-found; "
+        + listing
     )
     assert problem(lambda: number("2020-01-01")) == (
-        "station BOOSTER-1: there is no record '2020-01-01'; the archive has records of 2025-03-30, 2026-03-31."
+        "station BOOSTER-1: there is no record '2020-01-01'; the archive has records of 2025-03-30, 2026-03-31; "
+        + listing
     )
     assert problem(lambda: number("last")).startswith("station BOOSTER-1: 'last' selects no record; write a number")
 
@@ -266,6 +269,21 @@ def test_stations_keep_their_first_spelling(archive: Archive) -> None:
     assert archive.stations() == ("booster-1", "Screens-1")
     assert problem(lambda: archive.records("mixer")) == (
         f"{archive.path}: station mixer not found; the archive has booster-1, Screens-1."
+    )
+
+
+def test_a_station_that_is_not_there_is_looked_for_among_those_that_are(archive: Archive) -> None:
+    store_command = f"`asfound store {archive.path} mixer` ... makes its first record"
+    assert problem(lambda: archive.records("mixer")) == (
+        f"{archive.path}: station mixer not found; the archive is still empty; {store_command}."
+    )
+    for number in range(1, 10):
+        store(archive, f"pump-{number}")
+    assert problem(lambda: archive.records("mixer")) == (
+        f"{archive.path}: station mixer not found; `asfound history {archive.path}` lists all 9."
+    )
+    assert problem(lambda: archive.records("pumpe-4")) == (
+        f"{archive.path}: station pumpe-4 not found; did you mean pump-4? `asfound history {archive.path}` lists all 9."
     )
 
 

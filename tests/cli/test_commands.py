@@ -38,7 +38,10 @@ def test_the_archive_may_come_from_the_option_or_the_environment(run: Run, plant
 
 def test_an_empty_archive_has_no_history(run: Run) -> None:
     run("init", "new.git")
-    assert run("history", "new.git").stdout == "new.git holds no records yet\n"
+    assert (
+        run("history", "new.git").stdout
+        == "new.git holds no records yet; `asfound store new.git STATION` ... makes the first\n"
+    )
 
 
 def test_show_prints_the_normal_form_and_says_which_copy(run: Run, plant: Path) -> None:

@@ -57,7 +57,7 @@ def test_a_bad_file_is_one_sentence_and_leaves_the_archive_untouched(
         ),
         (
             ("store", "plant.git", "", "--moment", "as-left", "--running", "new"),
-            "plant.git: no station is named; write plant.git STATION.",
+            "plant.git: no station is named; write plant.git STATION; `asfound history plant.git` lists them.",
         ),
         (
             ("store", "plant.git", "booster-1", "--moment", "found", "--running", "new"),
@@ -85,21 +85,65 @@ def test_a_bad_file_is_one_sentence_and_leaves_the_archive_untouched(
         ),
         (
             ("store", "none.git", "booster-1", "--moment", "as-left", "--running", "new"),
-            "none.git: does not exist; `asfound init` makes an archive; check the name.",
+            "none.git: does not exist; check the name; `asfound init none.git` makes an archive.",
         ),
         (("show", "papers"), f"papers: holds no export that is understood (2 files looked at); {FORMATS}"),
         (("show", "plant.git:mixer"), "{plant}: station mixer not found; the archive has booster-1."),
         (
             ("show", "plant.git:booster-1@7"),
-            "station booster-1: there is no record '7'; the archive has records 1 to 2.",
+            "station booster-1: there is no record '7'; the archive has records 1 to 2; "
+            "`asfound history {plant} booster-1` lists them.",
         ),
         (
             ("show", "plant.git:booster-1@2:card"),
             "record 2 of station booster-1: there is no copy 'card'; it holds running, office.",
         ),
-        (("history", "papers"), "papers: is not an archive; `asfound init` makes one; check the name."),
-        (("history",), "no archive is named; name it, or set ASFOUND_ARCHIVE."),
-        (("init", "plant.git"), "plant.git: exists and is not empty; choose a new name for the archive."),
+        (("history", "papers"), "papers: is not an archive; check the name; `asfound init` with a new name makes one."),
+        (
+            ("history",),
+            "no archive is named; name it, or set ASFOUND_ARCHIVE; `asfound init` with a new name makes one.",
+        ),
+        (
+            ("init", "plant.git"),
+            "plant.git: is an archive already; `asfound store plant.git STATION` ... makes a record in it.",
+        ),
+        (("init", "papers"), "papers: exists and is not empty; choose a new name for the archive."),
+        (
+            ("show", "plant.git:boster-1"),
+            "{plant}: station boster-1 not found; did you mean booster-1? it has no other.",
+        ),
+        (
+            ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "nwe"),
+            "nwe: does not exist; did you mean new? check the name.",
+        ),
+        (
+            ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "new", "--attach", "papers/aa.txt"),
+            "papers/aa.txt: does not exist; did you mean a.txt? check the name.",
+        ),
+        (
+            ("show", "papres"),
+            "papres: is no file or folder, and no archive is named; did you mean papers? check the name; for a record "
+            "write ARCHIVE:STATION, or name the archive with --archive or ASFOUND_ARCHIVE.",
+        ),
+        (
+            ("where", "Mian", "new"),
+            "nothing is called 'Mian', and no statement uses it; did you mean Main? write a variable, tag, block or "
+            "step, POU.NAME, or a direct address such as %IX0.3.",
+        ),
+        (
+            ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "new", "--key", "no"),
+            "no: the key cannot be read (No such file or directory); `asfound key new FILE` makes a key.",
+        ),
+        (
+            ("verify", "papers"),
+            "papers: holds no SHA256SUMS; name a folder that was handed over; `asfound handover` writes one.",
+        ),
+        (
+            ("verify", "new/main.st"),
+            "main.st: is no file of a statement; they end with .dsse.json, .json, .txt, .txt.sig; `asfound attest` "
+            "writes them.",
+        ),
+        (("check",), "no archive is named; name it, or set ASFOUND_ARCHIVE; `asfound init` with a new name makes one."),
         (
             ("compare", "old", "new", "--fail-on", "much"),
             "'much' is no level; write one of documentation, equivalent, undecided, behaviour.",
@@ -108,7 +152,11 @@ def test_a_bad_file_is_one_sentence_and_leaves_the_archive_untouched(
             ("compare", "old", "new", "--html", "no/such/r.html"),
             "no/such/r.html: cannot be written (No such file or directory); choose another file.",
         ),
-        (("restore", "old", "--to", "out"), "old: is not in an archive; write ARCHIVE:STATION[@SELECTOR][:COPY]."),
+        (
+            ("restore", "old", "--to", "out"),
+            "old: is not in an archive; `asfound store` makes a record of it; then write "
+            "ARCHIVE:STATION[@SELECTOR][:COPY].",
+        ),
         (
             ("restore", "plant.git:booster-1@1", "--to", "taken"),
             "taken/running/main.st: exists with another content; restore to an empty folder.",
@@ -155,6 +203,13 @@ def test_a_bug_says_that_it_is_one(run: Run, monkeypatch: pytest.MonkeyPatch) ->
     )
     monkeypatch.setenv("ASFOUND_DEBUG", "1")
     assert isinstance(run("show", "a.st").exception, IndexError)
+
+
+def test_a_question_that_nobody_answers_is_no_bug(run: Run) -> None:
+    done = run("key", "new", "some.key", "--by", "Ada")
+    assert done.exit_code == 2
+    assert done.stderr.endswith("\na question was asked and nobody answered; run the command at a terminal.\n")
+    assert not Path("some.key").exists()
 
 
 def test_an_interruption_is_clean(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -110,8 +110,8 @@ def test_python_m_asfound_is_the_same_program(tmp_path: Path) -> None:
     done = asfound_process("show", str(tmp_path / "no.xml"))
     assert done.returncode == 2
     assert done.stderr.decode() == (
-        f"{tmp_path / 'no.xml'}: is no file or folder, and no archive is named; write ARCHIVE:STATION, or name the "
-        "archive with --archive or ASFOUND_ARCHIVE.\n"
+        f"{tmp_path / 'no.xml'}: is no file or folder, and no archive is named; check the name; for a record "
+        "write ARCHIVE:STATION, or name the archive with --archive or ASFOUND_ARCHIVE.\n"
     )
 
 

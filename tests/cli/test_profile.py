@@ -61,7 +61,10 @@ def test_mistakes(run: Run, table: Path) -> None:
         "mine.toml: exists already; name another file, or remove it first.\n"
     )
     assert run("profile", "up").stderr == "up: is a folder; name the one table in it.\n"
-    assert run("show", table, "--profile", "no.toml").stderr == "no.toml: does not exist; check the name.\n"
+    assert (
+        run("show", table, "--profile", "no.toml").stderr
+        == "no.toml: does not exist; did you mean mine.toml? check the name.\n"
+    )
     Path("up/mine.toml").write_text('schema = "asfound/profile/1"\n[columns]\nname = "N"\n', encoding="utf-8")
     Path("mine.toml").write_text('schema = "asfound/profile/1"\n[columns]\nname = "M"\n', encoding="utf-8")
     assert run("show", "up", "--profile", "mine.toml").stderr == (

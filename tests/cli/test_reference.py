@@ -48,8 +48,8 @@ def test_what_a_reference_names(text: str, expected: object) -> None:
     [
         (
             "pump",
-            "pump: is no file or folder, and no archive is named; write ARCHIVE:STATION, or name the archive with "
-            "--archive or ASFOUND_ARCHIVE.",
+            "pump: is no file or folder, and no archive is named; check the name; for a record write ARCHIVE:STATION, "
+            "or name the archive with --archive or ASFOUND_ARCHIVE.",
         ),
         ("plant.git:pump:crad", "plant.git:pump:crad: 'crad' is no copy; a copy is one of running, card, office."),
         ("plant.git:pump@", "plant.git:pump@: nothing follows the @; write a number, a day or a moment."),
@@ -66,7 +66,7 @@ def test_an_archive_alone_is_no_reference(tmp_path: Path) -> None:
     with pytest.raises(Problem) as caught:
         parse("plant.git")
     assert str(caught.value) == (
-        "plant.git: is an archive; add a station, plant.git:STATION; `asfound history` lists them."
+        "plant.git: is an archive; add a station, plant.git:STATION; `asfound history plant.git` lists them."
     )
 
 
@@ -87,11 +87,13 @@ def test_archive_and_station_as_words(words: list[str], default: str | None, exp
 
 
 def test_a_station_is_needed_where_one_is_written() -> None:
-    with pytest.raises(Problem, match=r"^plant.git: no station is named; write plant.git STATION.$"):
+    with pytest.raises(
+        Problem, match=r"no station is named; write plant.git STATION; `asfound history plant.git` lists them.$"
+    ):
         station(["plant.git"], None)
     with pytest.raises(
         Problem, match=r"^booster-9: no archive is named; write ARCHIVE STATION, or set ASFOUND_ARCHIVE.$"
     ):
         station(["booster-9"], None)
-    with pytest.raises(Problem, match=r"^no archive is named; name it, or set ASFOUND_ARCHIVE.$"):
+    with pytest.raises(Problem, match=r"^no archive is named; name it, or set ASFOUND_ARCHIVE; `asfound init` with"):
         station([], None)

@@ -137,7 +137,7 @@ def test_what_is_compared_with_must_be_earlier(plant: Path) -> None:
     done = run("attest", "plant.git:booster-1@1", "--since", "2", "--by", "Ada Lind")
     assert (done.exit_code, done.stderr) == (
         2,
-        "station booster-1: record 2 is not before record 1; name an earlier one with --since.\n",
+        "station booster-1: record 2 is not before record 1; name an earlier one with --since; `asfound history` lists them.\n",
     )
     again = run("attest", "plant.git:booster-1@2", "--since", "1", "--by", "Ada Lind")
     assert "compared with booster-1 record 1" in again.stdout
@@ -149,7 +149,7 @@ def test_a_passphrase_is_asked_for(plant: Path) -> None:
     assert done.exit_code == 0, done.output
     wrong = run("attest", "plant.git:booster-1", "--by", "Ada", "--key", "locked", "--to", "x", input="wrong\n")
     assert wrong.exit_code == 2
-    assert wrong.stderr.endswith("locked: the passphrase is wrong; `asfound key new FILE` makes a key.\n")
+    assert wrong.stderr.endswith("locked: the passphrase is wrong; try again.\n")
     differ = run("key", "new", "third", input="a\nb\n")
     assert differ.exit_code == 2
     assert not Path("third").exists()

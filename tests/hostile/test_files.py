@@ -113,9 +113,15 @@ def test_a_file_that_vanishes_or_may_not_be_read(monkeypatch: pytest.MonkeyPatch
 
     shown = Path("export/main.st")
     monkeypatch.setattr(Path, "read_bytes", gone)
-    assert refused("export") == f"{shown}: cannot be read (No such file or directory); check it."
+    assert (
+        refused("export")
+        == f"{shown}: cannot be read (No such file or directory); close the program that holds it, or ask for the right to read it."
+    )
     monkeypatch.setattr(Path, "read_bytes", closed)
-    assert refused("export") == f"{shown}: cannot be read (Permission denied); check it."
+    assert (
+        refused("export")
+        == f"{shown}: cannot be read (Permission denied); close the program that holds it, or ask for the right to read it."
+    )
 
 
 def test_sizes_and_numbers_of_files_have_limits(monkeypatch: pytest.MonkeyPatch) -> None:

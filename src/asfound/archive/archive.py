@@ -81,10 +81,13 @@ from asfound.archive.synced import Elsewhere, elsewhere, remember
 from asfound.archive.syncing import Exchanged, preview, sync
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.panel import Panel
-from asfound.model.problem import Problem
+from asfound.model.problem import Problem, command, meant
 from asfound.model.record import Join, Record, StoredCopy
 from asfound.readers.parts import Files, Means, Parts, Watch
 from asfound.readers.reading import read_files
+
+FEW = 8
+"""Stations that are named in one sentence; of more than these a command lists them."""
 
 
 class Archive:
@@ -110,7 +113,9 @@ class Archive:
         """
         folder = Path(path)
         if not folder.exists():
-            raise Problem("does not exist", where=str(path), advice="`asfound init` makes an archive; check the name")
+            raise Problem(
+                "does not exist", where=str(path), advice=f"check the name; {command('init', path)} makes an archive"
+            )
         plumbing = Plumbing(folder)
         try:
             if damaged and looks_like_archive(folder):
@@ -231,7 +236,9 @@ class Archive:
 
     def record(self, station: str, selector: str = "", copy: str = "") -> Record:
         """One record: ``N`` or ``N.ID``, ``YYYY-MM-DD`` (the last of a day), a moment, or the latest with the copy."""
-        return select(self._entries(station), selector, f"station {station}", copy).record
+        return select(
+            self._entries(station), selector, f"station {station}", copy, command("history", self.path, station)
+        ).record
 
     def settings(self, station: str, record: Record | None = None) -> bytes:
         """``station.toml`` as it stands, or as it stood with a record."""
@@ -250,12 +257,22 @@ class Archive:
         checked(station)
         tip = self._git.tip(branch(station))
         if not tip:
-            there = ", ".join(self.stations())
-            advice = f"the archive has {there}" if there else "the archive is still empty"
-            raise Problem(f"station {station} not found", where=str(self.path), advice=advice)
+            raise Problem(f"station {station} not found", where=str(self.path), advice=self._there_is(station))
         if tip not in self._known:
             self._known[tip] = lines.read(self._git, tip)
         return self._known[tip]
+
+    def _there_is(self, station: str) -> str:
+        """What the archive has instead of a station that is not in it."""
+        names = self.stations()
+        if not names:
+            return f"the archive is still empty; {command('store', self.path, station)} ... makes its first record"
+        if near := meant(station, names):
+            return near + (
+                f"{command('history', self.path)} lists all {len(names)}" if names[1:] else "it has no other"
+            )
+        few = f"the archive has {', '.join(names)}"
+        return few if len(names) <= FEW else f"{command('history', self.path)} lists all {len(names)}"
 
     def commit_of(self, record: Record) -> str:
         """The id of a record's commit."""
@@ -284,7 +301,9 @@ class Archive:
         for entry in self._entries(record.station):
             if entry.record == record:
                 return entry.commit
-        raise Problem(f"station {record.station} has no such record {record.number}", where=str(self.path))
+        listing = command("history", self.path, record.station)
+        what = f"station {record.station} has no such record {record.number}"
+        raise Problem(what, where=str(self.path), advice=f"{listing} lists its records")
 
     # --- read -------------------------------------------------------------------------------------------------
 
@@ -295,7 +314,11 @@ class Archive:
         where = f"{self.path}, record {record.number} of {record.station}, copy {copy}"
         for source in stored.sources:
             if hashlib.sha256(found.get(source.name, b"")).hexdigest() != source.sha256 or source.name not in found:
-                raise Problem(f"{source.name} is not what was stored", where=where, advice="the archive is damaged")
+                raise Problem(
+                    f"{source.name} is not what was stored",
+                    where=where,
+                    advice=f"{command('check', self.path, '--from', 'OTHER')} mends it from another archive",
+                )
         return [(source.name, found[source.name]) for source in stored.sources]
 
     def copy(self, record: Record, copy: str, watch: Watch | None = None, parts: Parts | None = None) -> Copy:

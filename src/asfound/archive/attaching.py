@@ -9,6 +9,9 @@ from pathlib import Path
 from asfound.archive.plumbing import Piece
 from asfound.model.copy import Source
 from asfound.model.problem import Problem
+from asfound.readers.reading import missing
+
+_RIGHT = "close the program that holds it, or ask for the right to read it"
 
 PART = 2**20
 """Bytes held at a time."""
@@ -21,13 +24,13 @@ class Attachment:
         if path.is_dir():
             raise Problem("is a folder", where=str(path), advice="pack it into one file, or name its files")
         if not path.is_file():
-            raise Problem("does not exist", where=str(path), advice="check the name")
+            raise missing(path)
         self._path, self._digest = path, hashlib.sha256()
         try:
             with path.open("rb"):
                 self._size = path.stat().st_size
         except OSError as error:
-            raise Problem(f"cannot be read ({error.strerror})", where=str(path)) from None
+            raise Problem(f"cannot be read ({error.strerror})", where=str(path), advice=_RIGHT) from None
 
     def piece(self) -> Piece:
         """Size and bytes; a :class:`Problem` when the file changes meanwhile."""
@@ -44,7 +47,7 @@ class Attachment:
                     self._digest.update(part)
                     yield part
         except OSError as error:
-            raise Problem(f"cannot be read ({error.strerror})", where=str(self._path)) from None
+            raise Problem(f"cannot be read ({error.strerror})", where=str(self._path), advice=_RIGHT) from None
         if left:
             raise Problem("changed while it was read", where=str(self._path), advice="close the program that writes it")
 

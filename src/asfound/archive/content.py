@@ -40,7 +40,7 @@ def prepare(name: str, files: Files, watch: Watch | None = None, parts: Parts | 
         raise Problem(f"'{name}' is no copy", advice=f"a copy is one of {', '.join(COPY_NAMES)}")
     by_name = dict(files)
     if len(by_name) != len(files):
-        raise Problem("holds two files of one name", where=f"copy {name}")
+        raise Problem("holds two files of one name", where=f"copy {name}", advice="name each file once")
     copy = read_files(files, where=f"copy {name}", watch=watch, parts=parts)
     return Content(name, copy, by_name, normal_form(copy), normal_sha256(copy))
 
@@ -171,8 +171,9 @@ def record_from(data: bytes, where: str) -> Record | Join:
         if schema == JOIN_SCHEMA:
             return msgspec.json.decode(data, type=Join)
     except msgspec.DecodeError as error:
-        raise Problem(f"record.json is damaged or of a newer version ({error})", where=where) from None
-    raise Problem(f"record.json has the schema {schema}", where=where, advice="use a newer asfound")
+        advice = "`asfound check` finds damage; for a newer version update asfound"
+        raise Problem(f"record.json is damaged or of a newer version ({error})", where=where, advice=advice) from None
+    raise Problem(f"record.json has the schema {schema}", where=where, advice="update asfound")
 
 
 class _Any(msgspec.Struct):

@@ -9,16 +9,22 @@ from asfound.archive import disk
 from asfound.archive.gitprogram import SETTINGS, environment, git_module
 from asfound.archive.plumbing import Plumbing
 from asfound.archive.stations import PREFIX
-from asfound.model.problem import Problem
+from asfound.model.problem import Problem, command
 
 FORMAT = "1"
 FORMAT_SETTING = {**SETTINGS, "asfound.format": FORMAT}
 _DESCRIPTION = "Records of programmable controllers, one branch per station (asfound archive, format 1).\n"
 
 
+NEW = "`asfound init` with a new name makes one"
+
+
 def create(path: Path) -> None:
     """A new archive: built in a folder beside ``path``, then moved into place with one rename."""
     if path.exists() and (not path.is_dir() or any(path.iterdir())):
+        if path.is_dir() and looks_like_archive(path):
+            advice = f"{command('store', path, 'STATION')} ... makes a record in it"
+            raise Problem("is an archive already", where=str(path), advice=advice)
         raise Problem("exists and is not empty", where=str(path), advice="choose a new name for the archive")
     module, path = git_module(), path.absolute()
     try:
@@ -42,7 +48,11 @@ def _build(module: object, folder: Path) -> None:
     try:
         git.init(*options)
     except module.GitCommandError as error:  # type: ignore[attr-defined]
-        raise Problem(f"git init failed ({' '.join(error.stderr.split())})", where=str(folder)) from None
+        raise Problem(
+            f"git init failed ({' '.join(error.stderr.split())})",
+            where=str(folder),
+            advice="check that `git --version` works",
+        ) from None
     (folder / "description").write_text(_DESCRIPTION, encoding="utf-8", newline="\n")
     plumbing = Plumbing(folder)
     plumbing.configure(FORMAT_SETTING)
@@ -54,7 +64,7 @@ def _build(module: object, folder: Path) -> None:
 def refuse_format(plumbing: Plumbing, where: str) -> None:
     """A :class:`Problem` unless the repository has our mark, or (a clone has no mark) our branches."""
     if not refuse_newer(plumbing, where) and not plumbing.branches(PREFIX):
-        raise Problem("is a git repository but not an archive", where=where, advice="`asfound init` makes an archive")
+        raise Problem("is a git repository but not an archive", where=where, advice=NEW)
 
 
 def refuse_newer(plumbing: Plumbing, where: str) -> str:

@@ -84,10 +84,13 @@ _MEANINGS = (
 """(words of git or the system, what they mean, what to do)."""
 
 
+_DAMAGE = "`asfound check` says whether the archive is damaged"
+
+
 def failed(command: str, said: str, folder: Path) -> Problem:
     """What a person can do about a git command that failed with these words."""
     words = " ".join(said.split()).removeprefix("stderr:").strip(" '")
     for sign, what, advice in _MEANINGS:
         if sign in words:
             return Problem(what, where=str(folder), advice=advice)
-    return Problem(f"git {command.replace('_', '-')} failed ({words})", where=str(folder))
+    return Problem(f"git {command.replace('_', '-')} failed ({words})", where=str(folder), advice=_DAMAGE)

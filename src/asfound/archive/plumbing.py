@@ -51,10 +51,16 @@ class Plumbing:
         self.folder = folder.resolve()
         if (self.folder / ".git").exists():
             raise Problem(
-                "is a git repository with a work tree, not an archive", where=str(folder), advice="name the bare one"
+                "is a git repository with a work tree, not an archive",
+                where=str(folder),
+                advice="name a bare one; `asfound init` with a new name makes one",
             )
         if not all((self.folder / part).exists() for part in ("HEAD", "config", "objects", "refs")):
-            raise Problem("is not an archive", where=str(folder), advice="`asfound init` makes one; check the name")
+            raise Problem(
+                "is not an archive",
+                where=str(folder),
+                advice="check the name; `asfound init` with a new name makes one",
+            )
         module = git_module()
         self._failure: type[Exception] = module.GitCommandError
         self._git: Git = module.Git(str(self.folder))

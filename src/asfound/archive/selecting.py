@@ -14,16 +14,17 @@ _DATE = re.compile(r"\d{4}-\d\d-\d\d")
 _NUMBER = re.compile(r"([0-9]+)(?:\.([0-9a-f]{4,40}))?")
 
 
-def select(entries: Sequence[Entry], selector: str, where: str, copy: str = "") -> Entry:
+def select(entries: Sequence[Entry], selector: str, where: str, copy: str = "", listing: str = "") -> Entry:
     """The record that the selector names. A day is counted in the time zone that each record was stored with.
 
     Without a selector the latest record that holds the ``copy`` is meant, or any copy at all. A number may name a
     record without copies (what a person saw on the panel); a day or a moment does so only where it has no other.
+    ``listing`` is the command that lists the records, for a message.
     """
     if not selector:
         return _holding(entries, copy) or _holding(entries) or entries[-1]
     if number := _NUMBER.fullmatch(selector):
-        return _numbered(entries, selector, int(number[1]), number[2] or "", where)
+        return _numbered(entries, selector, int(number[1]), number[2] or "", where, listing)
     if _DATE.fullmatch(selector):
         found = [entry for entry in entries if entry.record.time[:10] == selector]
         there = f"records of {_listed(entry.record.time[:10] for entry in entries)}"
@@ -36,7 +37,7 @@ def select(entries: Sequence[Entry], selector: str, where: str, copy: str = "") 
             where=where,
             advice="write a number, a day such as 2026-03-31, as-found, as-left or routine",
         )
-    return (_holding(found) or found[-1]) if found else _none(selector, there, where)
+    return (_holding(found) or found[-1]) if found else _none(selector, there, where, listing)
 
 
 def _holding(entries: Sequence[Entry], copy: str = "") -> Entry | None:
@@ -45,7 +46,7 @@ def _holding(entries: Sequence[Entry], copy: str = "") -> Entry | None:
     return next(held, None)
 
 
-def _numbered(entries: Sequence[Entry], selector: str, number: int, start: str, where: str) -> Entry:
+def _numbered(entries: Sequence[Entry], selector: str, number: int, start: str, where: str, listing: str) -> Entry:
     found = [entry for entry in entries if entry.record.number == number and entry.commit.startswith(start)]
     if len(found) > 1:
         names = labels(entries)
@@ -53,11 +54,15 @@ def _numbered(entries: Sequence[Entry], selector: str, number: int, start: str, 
         raise Problem(f"there are {len(found)} records '{selector}'", where=where, advice=f"write {which}")
     numbers = [entry.record.number for entry in entries]
     there = f"records {min(numbers)} to {max(numbers)}" if len(entries) > 1 else f"only record {numbers[0]}"
-    return found[0] if found else _none(selector, there, where)
+    return found[0] if found else _none(selector, there, where, listing)
 
 
-def _none(selector: str, there: str, where: str) -> Entry:
-    raise Problem(f"there is no record '{selector}'", where=where, advice=f"the archive has {there}")
+def _none(selector: str, there: str, where: str, listing: str) -> Entry:
+    raise Problem(
+        f"there is no record '{selector}'",
+        where=where,
+        advice=f"the archive has {there}{f'; {listing} lists them' if listing else ''}",
+    )
 
 
 def _listed(words: object) -> str:
@@ -69,5 +74,9 @@ def default_copy(record: Record) -> str:
     stored = [copy.name for copy in record.copies]
     if not stored:
         where = f"record {record.number} of station {record.station}"
-        raise Problem("holds no copy, only what was noted", where=where, advice="name another record")
+        raise Problem(
+            "holds no copy, only what was noted",
+            where=where,
+            advice="name another record; `asfound history` lists them",
+        )
     return next(name for name in COPY_NAMES if name in stored)

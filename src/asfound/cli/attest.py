@@ -36,7 +36,7 @@ def attest(
 
     found = reference.parse(ref, archive)
     if isinstance(found, Path):
-        raise Problem("is not in an archive", where=ref, advice="write ARCHIVE:STATION[@SELECTOR][:COPY]")
+        raise Problem("is not in an archive", where=ref, advice=reference.STORE_FIRST)
     person = by or usual_person()
     name_and_address(person)
     signer = signing.signer(key)

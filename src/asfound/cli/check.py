@@ -40,7 +40,7 @@ def check(
 
     path = where or archive
     if path is None:
-        raise Problem("no archive is named", advice=f"name it, or set {reference.VARIABLE}")
+        raise Problem("no archive is named", advice=reference.NAME_IT)
     with contextlib.ExitStack() as stack:
         opened = stack.enter_context(Archive.open(path, damaged=True, processes=available()))
         other = stack.enter_context(Archive.open(source, damaged=True)) if source else None

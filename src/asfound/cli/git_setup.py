@@ -96,7 +96,9 @@ def _write(file: Path, text: str) -> None:
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(text, encoding="utf-8", errors="surrogateescape", newline="\n")
     except OSError as error:
-        raise Problem(f"cannot be written ({error.strerror})", where=str(file)) from None
+        raise Problem(
+            f"cannot be written ({error.strerror})", advice="ask for the right to write there", where=str(file)
+        ) from None
 
 
 def _hook(found: Repository) -> None:

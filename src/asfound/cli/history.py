@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Optional
 
 from asfound.cli import loading, reference, streams
 from asfound.cli.options import ArchiveOption, FirstArgument, example, station_argument
+from asfound.model.problem import command as command_line
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -28,7 +29,7 @@ def history(
     with Archive.open(where) as opened:
         names = [station] if station else list(opened.stations())
         if not names:
-            streams.say(f"{where} holds no records yet")
+            streams.say(f"{where} holds no records yet; {command_line('store', where, 'STATION')} ... makes the first")
         for at, name in enumerate(names):
             if at:
                 streams.say("")

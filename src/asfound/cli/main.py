@@ -94,6 +94,12 @@ class Commands(TyperGroup):
         except KeyboardInterrupt:
             streams.note("stopped")
             raise typer.Exit(130) from None
+        except typer.Abort:  # of a question: interrupted, or nobody is there to answer it
+            if sys.stdin.isatty():
+                streams.note("stopped")
+                raise typer.Exit(130) from None
+            streams.note("a question was asked and nobody answered; run the command at a terminal.")
+            raise typer.Exit(FAILED) from None
         except Problem as problem:
             streams.note(str(problem))
             raise typer.Exit(FAILED) from None

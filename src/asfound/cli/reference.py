@@ -25,12 +25,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from asfound.model.problem import Problem
+from asfound.model.problem import Problem, command, meant
 
 VARIABLE = "ASFOUND_ARCHIVE"
 _COPIES = ("running", "card", "office")
 _DRIVE = re.compile(r"[A-Za-z]:[\\/]")
-_ADVICE = f"write ARCHIVE:STATION, or name the archive with --archive or {VARIABLE}"
+_ADVICE = f"check the name; for a record write ARCHIVE:STATION, or name the archive with --archive or {VARIABLE}"
+NAME_IT = f"name it, or set {VARIABLE}; `asfound init` with a new name makes one"
+STORE_FIRST = "`asfound store` makes a record of it; then write ARCHIVE:STATION[@SELECTOR][:COPY]"
 
 
 class Stored(NamedTuple):
@@ -49,9 +51,8 @@ def parse(text: str, archive: Path | None = None) -> Path | Stored:
     if there and not is_archive(path):
         return path
     if there:
-        raise Problem(
-            "is an archive", where=text, advice=f"add a station, {text}:STATION; `asfound history` lists them"
-        )
+        advice = f"add a station, {text}:STATION; {command('history', text)} lists them"
+        raise Problem("is an archive", where=text, advice=advice)
     return _stored(text, archive)
 
 
@@ -81,8 +82,17 @@ def _stored(text: str, archive: Path | None) -> Stored:
         raise Problem("nothing follows the @", where=text, advice="write a number, a day or a moment")
     chosen = Path(where) if where else archive
     if chosen is None:
-        raise Problem("is no file or folder, and no archive is named", where=text or "''", advice=_ADVICE)
+        raise Problem("is no file or folder, and no archive is named", where=text or "''", advice=_near(text) + _ADVICE)
     return Stored(chosen, station, selector, copy)
+
+
+def _near(text: str) -> str:
+    """The question whether a file or folder is meant that is called nearly so."""
+    from contextlib import suppress
+
+    with suppress(OSError, ValueError):
+        return meant(Path(text).name, sorted(each.name for each in Path(text).parent.iterdir()))
+    return ""
 
 
 def divided(text: str) -> tuple[str, str]:
@@ -104,7 +114,11 @@ def station(words: Sequence[str], archive: Path | None) -> tuple[Path, str]:
     if name:
         return where, name
     if is_archive(where):
-        raise Problem("no station is named", where=str(where), advice=f"write {where} STATION")
+        raise Problem(
+            "no station is named",
+            where=str(where),
+            advice=f"write {where} STATION; {command('history', where)} lists them",
+        )
     raise Problem("no archive is named", where=str(where), advice=f"write ARCHIVE STATION, or set {VARIABLE}")
 
 
@@ -116,7 +130,7 @@ def station_or_all(words: Sequence[str], archive: Path | None) -> tuple[Path, st
         return Path(words[0]), words[1]
     if not words:
         if archive is None:
-            raise Problem("no archive is named", advice=f"name it, or set {VARIABLE}")
+            raise Problem("no archive is named", advice=NAME_IT)
         return archive, ""
     if is_archive(Path(words[0])):
         return Path(words[0]), ""

@@ -27,7 +27,7 @@ def restore(
 
     found = reference.parse(ref, archive)
     if isinstance(found, Path):
-        raise Problem("is not in an archive", where=ref, advice="write ARCHIVE:STATION[@SELECTOR][:COPY]")
+        raise Problem("is not in an archive", where=ref, advice=reference.STORE_FIRST)
     with Archive.open(found.archive) as opened:
         record = opened.record(found.station, found.selector, found.copy)
         done = opened.restore(record, to, [found.copy] if found.copy else [])

@@ -42,7 +42,7 @@ from asfound.model.logic import (
     Statement,
     Variable,
 )
-from asfound.model.problem import Problem
+from asfound.model.problem import Problem, meant
 from asfound.model.program import DataType, Pou
 
 SCHEMA = "asfound/cross-reference/1"
@@ -98,9 +98,10 @@ def cross_reference(copy: Copy, asked: str) -> CrossReference:
     uses |= {*_blocks(symbols, places, meaning)}
     uses |= {use for pou in copy.program.pous for use in _in_pou(symbols, pou, meaning)}
     if not uses:
+        near = meant(asked.strip(), [*(pou.name for pou in copy.program.pous), *(place.name for place in places)])
         raise Problem(
             f"nothing is called '{asked}', and no statement uses it",
-            advice="write a variable, tag, block or step, POU.NAME, or a direct address such as %IX0.3",
+            advice=f"{near}write a variable, tag, block or step, POU.NAME, or a direct address such as %IX0.3",
         )
     return CrossReference(SCHEMA, asked, also, tuple(sorted(uses, key=_place)))
 

@@ -18,6 +18,8 @@ from asfound.model.problem import Problem
 _PIPE = r"\\.\pipe\openssh-ssh-agent"
 _LIST, _LISTED, _SIGN, _SIGNED = 11, 12, 13, 14
 _LONGEST = 1_000_000
+_ADD = "unlock it, or `ssh-add` the key again"
+_PRIVATE = "name the private key instead of the .pub file"
 _SECONDS = 60.0
 """An agent may ask the person before it signs."""
 
@@ -38,9 +40,9 @@ class AgentSigner:
             signature = Reader(reader.string())
             kind, raw = signature.string(), signature.string()
         except Malformed:
-            raise Problem("ssh-agent refused to sign", where=self._where) from None
+            raise Problem("ssh-agent refused to sign", where=self._where, advice=_ADD) from None
         if kind != KIND.encode() or len(raw) != 64:
-            raise Problem("ssh-agent gave another kind of signature", where=self._where)
+            raise Problem("ssh-agent gave another kind of signature", where=self._where, advice=_PRIVATE)
         return raw
 
 
@@ -53,7 +55,7 @@ def _held(where: str) -> list[bytes]:
             found.append(reader.string())
             reader.string()
     except Malformed:
-        raise Problem("ssh-agent does not say which keys it holds", where=where) from None
+        raise Problem("ssh-agent does not say which keys it holds", where=where, advice=_PRIVATE) from None
     return found
 
 

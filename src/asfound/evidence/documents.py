@@ -21,6 +21,7 @@ from asfound.model.problem import Problem
 JSON, TEXT, ENVELOPE, SIGNATURE = ".json", ".txt", ".dsse.json", ".txt.sig"
 SUFFIXES = (ENVELOPE, SIGNATURE, JSON, TEXT)
 """The longer ones before those they end with."""
+_TOGETHER = "keep the files of a statement together"
 _ALTERED = "one of them was altered"
 
 
@@ -50,7 +51,11 @@ def name_of(file: str) -> str:
     for suffix in SUFFIXES:
         if file.endswith(suffix):
             return file.removesuffix(suffix)
-    raise Problem("is no file of a statement", where=file, advice=f"they end with {', '.join(sorted(SUFFIXES))}")
+    raise Problem(
+        "is no file of a statement",
+        where=file,
+        advice=f"they end with {', '.join(sorted(SUFFIXES))}; `asfound attest` writes them",
+    )
 
 
 def check(
@@ -62,7 +67,7 @@ def check(
     """
     if name + JSON not in files:
         if name + ENVELOPE not in files:
-            raise Problem("is missing", where=name + JSON, advice="keep the files of a statement together")
+            raise Problem("is missing", where=name + JSON, advice=_TOGETHER)
         files = {**files, name + JSON: envelope.opened(files[name + ENVELOPE], name + ENVELOPE)[0]}
     data = files[name + JSON]
     statement = read(data, name + JSON)
@@ -86,7 +91,7 @@ def _key(name: str, files: Mapping[str, bytes], data: bytes, allowed: Sequence[A
     key = None
     if signature is not None:
         if name + TEXT not in files:
-            raise Problem("is missing, but its signature is there", where=name + TEXT)
+            raise Problem("is missing, but its signature is there", where=name + TEXT, advice=_TOGETHER)
         words = signature.decode("utf-8", "replace")
         key = sshsig.verify(words, sshsig.NAMESPACE, files[name + TEXT], name + SIGNATURE)
     if sealed is None:

@@ -44,6 +44,9 @@ def encoded(kind: str, payload: bytes) -> bytes:
     return b"DSSEv1 %d %s %d %s" % (len(name), name, len(payload), payload)
 
 
+_AGAIN = "ask the one who wrote it for the file again"
+
+
 def seal(signer: Signer, payload: bytes) -> bytes:
     """The envelope of a statement, as bytes of a file."""
     sig = base64.b64encode(signer.sign(encoded(PAYLOAD_TYPE, payload))).decode()
@@ -61,10 +64,10 @@ def opened(data: bytes, where: str = "") -> tuple[bytes, tuple[Sealed, ...]]:
         envelope = msgspec.json.decode(data, type=Envelope)
         payload = base64.b64decode(envelope.payload, validate=True)
     except (msgspec.DecodeError, binascii.Error):
-        raise Problem("is no envelope of a statement", where=where) from None
+        raise Problem("is no envelope of a statement", where=where, advice=_AGAIN) from None
     exact = _bytes(msgspec.structs.replace(envelope, payload=base64.b64encode(payload).decode()))
     if exact != data or envelope.payload_type != PAYLOAD_TYPE:
-        raise Problem("is an envelope in an unusual form, it may have been touched", where=where)
+        raise Problem("is an envelope in an unusual form, it may have been touched", where=where, advice=_AGAIN)
     return payload, envelope.signatures
 
 
@@ -74,7 +77,7 @@ def verify(data: bytes, public: PublicKey, where: str = "") -> bytes:
     for sealed in signatures:
         if sealed.keyid == public.fingerprint and _fits(sealed, public, payload):
             return payload
-    raise Problem(f"holds no valid signature of the key {public.fingerprint}", where=where)
+    raise Problem(f"holds no valid signature of the key {public.fingerprint}", where=where, advice=_AGAIN)
 
 
 def _fits(sealed: Sealed, public: PublicKey, payload: bytes) -> bool:

@@ -21,6 +21,8 @@ from asfound.language.normal import digest as digest_of
 from asfound.model.problem import Problem
 from asfound.model.record import Record
 
+_NAME = "name a folder that was handed over; `asfound handover` writes one"
+
 
 class Checking:
     """One check of one folder; what was found is collected in ``checked`` and ``faults``."""
@@ -34,7 +36,7 @@ class Checking:
         """Check everything."""
         names = list(sums.files(self._folder))
         if sums.NAME not in names:
-            raise Problem(f"holds no {sums.NAME}", where=str(self._folder), advice="name a folder that was handed over")
+            raise Problem(f"holds no {sums.NAME}", where=str(self._folder), advice=_NAME)
         digests = self._sums(names)
         key = self._signature(names)
         statement = self._statement(names, key)

@@ -102,7 +102,7 @@ def from_line(text: str, where: str = "") -> PublicKey:
     try:
         return from_blob(base64.b64decode(rest.partition(" ")[0], validate=True))
     except (Malformed, binascii.Error):
-        raise Problem("is a damaged public key", where=where) from None
+        raise Problem("is a damaged public key", where=where, advice="`ssh-keygen -y -f KEY` writes it again") from None
 
 
 def load(path: Path, ask: Callable[[], str]) -> Signer:
@@ -136,12 +136,9 @@ def _private(data: bytes, path: Path, ask: Callable[[], str]) -> Ed25519PrivateK
         except TypeError:  # it has a passphrase
             key = load_ssh_private_key(data, ask().encode("utf-8"))
     except (ValueError, TypeError, UnsupportedAlgorithm) as error:
-        what = (
-            "the passphrase is wrong"
-            if re.search("password|decrypt|corrupt", str(error), re.I)
-            else "is no private key of OpenSSH"
-        )
-        raise Problem(what, where=str(path), advice=_MAKE) from None
+        if re.search("password|decrypt|corrupt", str(error), re.I):
+            raise Problem("the passphrase is wrong", where=str(path), advice="try again") from None
+        raise Problem("is no private key of OpenSSH", where=str(path), advice=_MAKE) from None
     if not isinstance(key, Ed25519PrivateKey):
         raise Problem("is not an Ed25519 key", where=str(path), advice=_MAKE)
     return key

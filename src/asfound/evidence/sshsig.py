@@ -54,6 +54,9 @@ def armoured(signature: Signature) -> str:
     return "\n".join([_HEAD, *lines, _TAIL]) + "\n"
 
 
+_AGAIN = "ask the one who signed for the file again"
+
+
 def parse(text: str, where: str = "") -> Signature:
     """A signature in exactly the form that :func:`armoured` gives; anything else is a :class:`Problem`."""
     lines = text.split("\n")
@@ -74,7 +77,7 @@ def parse(text: str, where: str = "") -> Signature:
         raise Problem("is no signature that can be read", where=where, advice=advice) from None
     found = Signature(public, namespace, kind, raw)
     if armoured(found) != text:
-        raise Problem("is a signature in an unusual form, it may have been touched", where=where)
+        raise Problem("is a signature in an unusual form, it may have been touched", where=where, advice=_AGAIN)
     return found
 
 
@@ -82,7 +85,7 @@ def verify(text: str, namespace: str, message: bytes, where: str = "") -> Public
     """The key with which the message was signed for this purpose, or a :class:`Problem`."""
     found = parse(text, where)
     if found.namespace != namespace:
-        raise Problem(f"was signed for '{found.namespace}', not for '{namespace}'", where=where)
+        raise Problem(f"was signed for '{found.namespace}', not for '{namespace}'", where=where, advice=_AGAIN)
     if not found.public.verifies(found.raw, _signed(namespace, found.hash, message)):
         raise Problem("the signature does not fit", where=where, advice="the text or the signature was altered")
     return found.public

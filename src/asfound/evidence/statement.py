@@ -146,11 +146,11 @@ def read(data: bytes, where: str = "") -> Statement:
     try:
         statement = msgspec.json.decode(data, type=Statement)
     except msgspec.DecodeError as error:
-        raise Problem(f"is no statement ({error})", where=where) from None
+        raise Problem(f"is no statement ({error})", where=where, advice="`asfound attest` writes one") from None
     if statement.type != STATEMENT_TYPE or statement.predicate_type != PREDICATE_TYPE:
-        raise Problem("is a statement of another kind", where=where, advice="use a newer asfound")
+        raise Problem("is a statement of another kind", where=where, advice="update asfound")
     if statement.predicate.schema != SCHEMA:
-        raise Problem(f"has the schema {statement.predicate.schema}", where=where, advice="use a newer asfound")
+        raise Problem(f"has the schema {statement.predicate.schema}", where=where, advice="update asfound")
     if wrapped(statement.predicate) != statement:
         raise Problem("its subjects are not the files it describes", where=where, advice="it was altered")
     if written(statement) != data:

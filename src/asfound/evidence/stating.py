@@ -59,11 +59,17 @@ def matter(archive: Archive, station: str, selector: str = "", copy: str = "", s
     earlier = archive.record(station, since) if since else _as_left_before(known, record, name)
     if earlier is not None and name not in [c.name for c in earlier.copies]:
         where = f"record {earlier.number} of station {station}"
-        raise Problem(f"there is no copy '{name}' to compare with", where=where, advice="name another with --since")
+        raise Problem(
+            f"there is no copy '{name}' to compare with",
+            where=where,
+            advice="name another with --since; `asfound history` lists them",
+        )
     order = [entry for _, entry in known]
     if earlier is not None and order.index(earlier) >= order.index(record):
         what = f"record {_label(known, earlier)} is not before record {label}"
-        raise Problem(what, where=f"station {station}", advice="name an earlier one with --since")
+        raise Problem(
+            what, where=f"station {station}", advice="name an earlier one with --since; `asfound history` lists them"
+        )
     return Matter(record, label, name, earlier, _label(known, earlier) if earlier else "")
 
 

@@ -23,7 +23,7 @@ def parse(data: bytes) -> dict[str, str]:
     try:
         written = data.decode("utf-8")
     except UnicodeDecodeError:
-        raise Problem("is no list of sums", where=NAME) from None
+        raise Problem("is no list of sums", where=NAME, advice="it was altered") from None
     matches = [match for line in written.split("\n")[:-1] if (match := _LINE.fullmatch(line))]
     digests = {match[2]: match[1] for match in matches}
     if text(digests) != written:
@@ -44,4 +44,6 @@ def digest(path: Path) -> str:
         with path.open("rb") as file:
             return hashlib.file_digest(file, "sha256").hexdigest()
     except OSError as error:
-        raise Problem(f"cannot be read ({error.strerror})", where=str(path)) from None
+        raise Problem(
+            f"cannot be read ({error.strerror})", where=str(path), advice="ask for the right to read it"
+        ) from None

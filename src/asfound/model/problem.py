@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
+
 from asfound.model.visible import visible
 
 DONE, DIFFERS, FAILED = 0, 1, 2
@@ -33,6 +36,29 @@ class Problem(Exception):
 
 def _again(what: str, where: str, advice: str) -> Problem:
     return Problem(what, where=where, advice=advice)
+
+
+def command(*words: object) -> str:
+    """A command of ours to type, for an advice.
+
+    >>> command("history", "my plant.git")
+    '`asfound history "my plant.git"`'
+    """
+    typed = (text if re.fullmatch(r"[^\s\"'$`;&|<>()*?!#]+", text) else f'"{text}"' for text in map(str, words))
+    return f"`asfound {' '.join(typed)}`"
+
+
+def meant(word: str, known: Iterable[str]) -> str:
+    """A question for an advice, when one of the known words is near to what was written, else nothing.
+
+    >>> meant("boster-1", ["booster-1", "screens-1"]), meant("mixer", ["booster-1"])
+    ('did you mean booster-1? ', '')
+    """
+    from difflib import get_close_matches
+
+    by_fold = {each.casefold(): each for each in known}
+    near = get_close_matches(word.casefold(), sorted(by_fold), 1, 0.65)
+    return f"did you mean {by_fold[near[0]]}? " if near else ""
 
 
 def _clipped(text: str) -> str:

@@ -14,7 +14,7 @@ from pathlib import Path
 import msgspec
 
 from asfound.model.copy import Copy
-from asfound.model.problem import Problem
+from asfound.model.problem import Problem, meant
 from asfound.readers.merging import merge
 from asfound.readers.parts import Files, Parts, Watch
 from asfound.readers.profiles import PROFILE, Profiles, looks_like_table
@@ -22,6 +22,7 @@ from asfound.readers.reader import Probe, Reader
 
 MAX_FILE = 400_000_000
 """Bytes of one file."""
+_RIGHT = "close the program that holds it, or ask for the right to read it"
 MAX_FILES = 10_000
 """Files below one folder."""
 MAX_TOTAL = 1_000_000_000
@@ -54,7 +55,7 @@ def gather(path: Path) -> list[tuple[str, bytes]]:
     elif path.exists():
         found = [(path.name, path)]
     else:
-        raise Problem("does not exist", where=str(path), advice="check the name")
+        raise missing(path)
     if len(found) > MAX_FILES:
         raise Problem(f"holds more than {MAX_FILES} files", where=str(path), advice="name the folder of the export")
     left = MAX_TOTAL
@@ -69,13 +70,24 @@ def gather(path: Path) -> list[tuple[str, bytes]]:
     return read
 
 
+def missing(path: Path, what: str = "does not exist") -> Problem:
+    """A file or folder that is not there; the advice asks for one beside it that is called nearly so."""
+    try:
+        near = meant(path.name, sorted(each.name for each in path.parent.iterdir()))
+    except OSError:
+        near = ""
+    return Problem(what, where=str(path), advice=f"{near}check the name")
+
+
 def _below(folder: Path, root: Path) -> Iterator[Path]:
     waiting = [folder]
     while waiting:
         try:
             entries = sorted(waiting.pop().iterdir())
         except OSError as error:
-            raise Problem(f"cannot be read ({error.strerror})", where=error.filename or str(folder)) from None
+            raise Problem(
+                f"cannot be read ({error.strerror})", where=error.filename or str(folder), advice=_RIGHT
+            ) from None
         for entry in entries:
             if entry.name.startswith("."):
                 continue
@@ -116,7 +128,7 @@ def _bytes(path: Path) -> bytes:
             )
         return path.read_bytes()
     except OSError as error:
-        raise Problem(f"cannot be read ({error.strerror})", where=str(path), advice="check it") from None
+        raise Problem(f"cannot be read ({error.strerror})", where=str(path), advice=_RIGHT) from None
 
 
 def read_files(
