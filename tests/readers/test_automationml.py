@@ -16,6 +16,7 @@ import msgspec
 import pytest
 from lxml import etree
 
+from asfound import compare
 from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Channel, Module
 from asfound.model.problem import Problem
@@ -104,7 +105,7 @@ def test_an_element_of_an_unknown_role_is_told() -> None:
     (finding,) = read(DATA, "intake.aml").findings
     assert (finding.severity, finding.where) == ("warning", "intake.aml")
     assert finding.text == (
-        "the element 'Lake intake/Drawings' has the role 'Document', which is not known; it is kept as settings"
+        "the element 'Drawings' has the role 'Document', which is not known; it is kept as settings"
     )
 
 
@@ -137,10 +138,9 @@ def test_an_address_nobody_can_read_is_kept_and_told() -> None:
 
 def test_two_elements_of_one_id_are_told() -> None:
     found = read(edited("-000000000040}", "-000000000010}"), "intake.aml")
-    assert (
-        "the element 'Lake intake/Stations/intake-1/Rack 0/AI 4' has the id of another one; links to it go to the first"
-        in [f.text for f in found.findings]
-    )
+    assert "the element 'Stations/intake-1/Rack 0/AI 4' has the id of another one; links to it go to the first" in [
+        f.text for f in found.findings
+    ]
 
 
 def test_a_tag_name_of_two_tables_is_told_with_its_table() -> None:
@@ -149,8 +149,14 @@ def test_a_tag_name_of_two_tables_is_told_with_its_table() -> None:
         'RefBaseClassPath="L/Tag"/><SupportedRoleClass RefRoleClassPath="L/TagTable"/></InternalElement>'
         '<InternalLink Name="Link 1"'
     )
-    board = modules(meaning(edited('<InternalLink Name="Link 1"', second)))["DI 8 on board"]
-    assert board.channels[0].tag == "Lake intake/Stations/intake-1/Rack 0/CPU 1/Pump tags/P1_Start"
+    data = edited('<InternalLink Name="Link 1"', second)
+    assert (
+        modules(meaning(data))["DI 8 on board"].channels[0].tag == "Stations/intake-1/Rack 0/CPU 1/Pump tags/P1_Start"
+    )
+    renamed = re.sub(rb'(?<=["/])Lake intake(?=["/])', b"Lake intake V2", data)
+    assert [(c.effect, c.summary) for c in compare(meaning(data), meaning(renamed)).changes] == [
+        ("documentation", "hardware: setting Project: Lake intake -> Lake intake V2")
+    ]
 
 
 # --- nothing missed ---------------------------------------------------------------------------------------------

@@ -21,6 +21,8 @@ from asfound.compare.settings import differing_settings
 from asfound.model.hardware import AddressRange, Device, Hardware, Module, Subnet
 
 Lines = list[tuple[Effect, str]]
+TITLES = ("Project", "ProjectTitle")
+"""Settings of the whole that only people read: what the engineering project is called."""
 Loose = list[tuple[Kind, Place, Module]]
 """Modules that one side of their parent does not have: removed or added, unless they moved to another parent."""
 
@@ -43,8 +45,12 @@ def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
     changes += [_one_sided("removed", _subnet_place(s), f"network {s.name}", s.kind) for s, _ in subnets.removed]
     changes += [_one_sided("added", _subnet_place(s), f"network {s.name}", s.kind) for s in subnets.added]
     at = Place("hardware", ("hardware",))
-    lines: Lines = [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
+    lines: Lines = [(_effect(line), f"setting {line}") for line in differing_settings(old.settings, new.settings)]
     return changes + _changed(at, "hardware", lines) + compare_extensions(at, old.extensions, new.extensions)
+
+
+def _effect(line: str) -> Effect:
+    return "documentation" if line.startswith(tuple(f"{title}: " for title in TITLES)) else "behaviour"
 
 
 def _device_place(device: Device) -> Place:

@@ -13,8 +13,9 @@ from asfound.model.tags import TagTable
 from asfound.readers import xml
 from asfound.readers.automationml import items
 from asfound.readers.automationml.items import Part, apart
-from asfound.readers.automationml.links import Resolved, role_of
+from asfound.readers.automationml.links import Resolved
 from asfound.readers.automationml.names import Names
+from asfound.readers.automationml.roles import role_of
 from asfound.readers.automationml.tags import tag_table
 from asfound.readers.module_list import modules_in_order
 from asfound.readers.xml import Element
@@ -97,14 +98,14 @@ class Tree:
         table, part = tag_table(element, self.where, self.links, self.findings)
         self.tables.append(table)
         above = path.rpartition("/")[0]
-        below = [Setting(f"TagTable/{table.name}/@below", above)] if "/" in above else []
+        below = [Setting(f"TagTable/{table.name}/@below", above)] if above else []
         self._keep(part, f"TagTable/{table.name}", below)
 
     def _subnet(self, element: Element, role: str) -> None:
         above = self.names.path(element).rpartition("/")[0]
         part = apart(element, self.links)
         kind = part.values.text("Type")
-        more = [Setting("@below", above)] if "/" in above else []
+        more = [Setting("@below", above)] if above else []
         more += (Setting(f"Channel/{c.name}", msgspec.json.encode(c).decode()) for c in part.channels)
         if role == "IoSystem":
             more += [Setting("Type", kind)] if kind else []

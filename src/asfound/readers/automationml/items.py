@@ -11,7 +11,8 @@ from asfound.model.hardware import Channel, Module, NetworkNode
 from asfound.model.program import Extension, Setting
 from asfound.readers import xml
 from asfound.readers.automationml.attributes import Values, unseen
-from asfound.readers.automationml.links import Resolved, last
+from asfound.readers.automationml.links import Resolved
+from asfound.readers.automationml.roles import last
 from asfound.readers.module_list import modules_in_order
 from asfound.readers.xml import Element
 

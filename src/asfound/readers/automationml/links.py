@@ -15,29 +15,10 @@ from asfound.model.program import Extension, Setting
 from asfound.readers import xml
 from asfound.readers.automationml.attributes import unseen
 from asfound.readers.automationml.names import Names
+from asfound.readers.automationml.roles import class_of, role_of
 from asfound.readers.xml import Element
 
 _SIDES = ("RefPartnerSideA", "RefPartnerSideB")
-_ROLE = (("SupportedRoleClass", "RefRoleClassPath"), ("RoleRequirements", "RefBaseRoleClassPath"))
-
-
-def last(path: str) -> str:
-    """Last segment of a class path."""
-    return path.strip().rpartition("/")[2]
-
-
-def role_of(element: Element) -> str:
-    """The first role an element has, by the last segment of its path; the tree stays as it is."""
-    for tag, attribute in _ROLE:
-        for child in xml.children(element, tag):
-            if child.get(attribute):
-                return last(str(child.get(attribute)))
-    return ""
-
-
-def class_of(interface: Element) -> str:
-    """Class of an interface, by the last segment of its path."""
-    return last(str(interface.get("RefBaseClassPath", "")))
 
 
 class Resolved(NamedTuple):

@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from asfound.readers import xml
+from asfound.readers.automationml.roles import role_of
 from asfound.readers.xml import Element
 
 _GUID = re.compile(r"\{?[0-9A-Fa-f]{8}(?:-[0-9A-Fa-f]{4}){3}-[0-9A-Fa-f]{12}\}?")
@@ -32,7 +33,10 @@ class Names:
         self._number(root)
 
     def path(self, element: Element) -> str:
-        """Path of names below the instance hierarchy; the name of the hierarchy itself is left out."""
+        """Path of names below the project, or below the instance hierarchy; neither of them is named in it.
+
+        So a project with another title, which changes nothing in the plant, leaves all paths as they are.
+        """
         return self.paths.get(element, "")
 
     def _walk(self, parent: Element, path: str, plain: str) -> None:
@@ -47,7 +51,7 @@ class Names:
             self.plain.setdefault(full, child)
             if not top and plain:  # a path may start below the hierarchy, whose name is the first step
                 self.plain.setdefault(full.removeprefix(f"{self._top}/"), child)
-            self._walk(child, here, full)
+            self._walk(child, "" if is_project(child, members) else here, full)
 
     def _number(self, root: Element) -> None:
         for element in root.iter("*"):
@@ -66,6 +70,11 @@ class Names:
             return found
         plain = "/".join(step.strip("[]") for step in reference.split("/"))
         return self.plain.get(plain)
+
+
+def is_project(element: Element, siblings: list[Element]) -> bool:
+    """Whether an element is the project around everything else in its hierarchy."""
+    return len(siblings) == 1 and role_of(element) == "AutomationProject"
 
 
 def fold(identity: str) -> str:
