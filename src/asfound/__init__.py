@@ -1,9 +1,17 @@
 """Store, compare and prove the program in a programmable controller, from open-format exports.
 
+:func:`read` makes a :class:`Copy` of a file, a folder or bytes; :func:`compare` makes a :class:`Comparison` of two
+copies; :class:`Archive` keeps copies as records of stations. Whatever a user can mend is raised as :class:`Problem`,
+and nothing else is raised on purpose. All results are frozen structs; ``msgspec.json.encode`` writes any of them.
+
 >>> import asfound
->>> old, new = asfound.read("last-year.xml"), asfound.read("today.xml")  # doctest: +SKIP
->>> asfound.compare(old, new).verdict  # doctest: +SKIP
-'behaviour'
+>>> before = b"PROGRAM Pump VAR start, stop, run : BOOL; END_VAR run := (start OR run) AND NOT stop; END_PROGRAM"
+>>> after = before.replace(b"AND NOT stop", b"")
+>>> found = asfound.compare(asfound.read(before, "pump.st"), asfound.read(after, "pump.st"))
+>>> found.verdict, found.counts.behaviour
+('behaviour', 1)
+>>> found.changes[0].where, found.changes[0].summary
+('Pump / statement 1', 'run: operand NOT stop removed from AND')
 """
 
 from __future__ import annotations

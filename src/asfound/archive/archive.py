@@ -91,7 +91,21 @@ FEW = 8
 
 
 class Archive:
-    """An open archive; use it in a ``with`` or call :meth:`close`. Not for several threads at once."""
+    """An open archive; use it in a ``with`` or call :meth:`close`. Not for several threads at once.
+
+    Every method raises :class:`Problem` when something is not there (station, record, copy), is damaged, or the disk or
+    git refuses; a failed call has changed nothing.
+
+    >>> import tempfile
+    >>> from datetime import UTC
+    >>> with tempfile.TemporaryDirectory() as folder, Archive.create(Path(folder) / "plant.git") as archive:
+    ...     upload = [("main.st", b"PROGRAM Main VAR a, b : BOOL; END_VAR a := b; END_PROGRAM")]
+    ...     time = datetime(2026, 3, 31, 8, 0, tzinfo=UTC)
+    ...     record = archive.store("booster-1", "as-found", {"running": upload}, person="Ada", time=time)
+    ...     same = archive.files(archive.record("booster-1", "as-found"), "running") == upload
+    ...     record.number, record.time, archive.stations(), same
+    (1, '2026-03-31T08:00:00+00:00', ('booster-1',), True)
+    """
 
     def __init__(self, plumbing: Plumbing, processes: int = 1) -> None:
         self._git, self._processes = plumbing, processes
@@ -161,10 +175,11 @@ class Archive:
     ) -> Record:
         """Add a record to a station (a new one comes into being) and return it.
 
-        ``copies`` gives ``(file name, bytes)`` pairs for each copy; ``time`` must have a zone. Nothing is written
-        before all of it has been read and understood. ``attach`` names files of any size to store as they are.
-        ``sign`` makes the signature of its commit, in the form of git's SSH signatures.
-        ``panel`` is what a person saw; ``settings`` a new ``station.toml``, which later records keep.
+        ``copies`` gives ``(file name, bytes)`` pairs for each of ``running``, ``card`` and ``office``; ``person`` is
+        ``NAME`` or ``NAME <ADDRESS>``, and ``time`` must have a zone. Raises :class:`Problem` when any of it cannot be.
+        Nothing is written before all of it has been read and understood. ``attach`` names files of any size to store as
+        they are. ``sign`` makes the signature of its commit, in the form of git's SSH signatures. ``panel`` is what a
+        person saw; ``settings`` a new ``station.toml``, which later records keep.
         """
         checked(station), checked_moment(moment), name_and_address(person), git_date(time)
         if not copies and panel is None and not settings:
@@ -308,7 +323,10 @@ class Archive:
     # --- read -------------------------------------------------------------------------------------------------
 
     def files(self, record: Record, copy: str) -> list[tuple[str, bytes]]:
-        """``(name, bytes)`` of the originals of one copy, sorted by name, checked against the record."""
+        """``(name, bytes)`` of the originals of one copy, sorted by name.
+
+        Each is checked against the sha256 in its record; a :class:`Problem` names the first that differs.
+        """
         stored = self._stored(record, copy)
         found = {unescape(p): data for p, data in self._git.files(self._commit(record), f"originals/{copy}")}
         where = f"{self.path}, record {record.number} of {record.station}, copy {copy}"

@@ -43,7 +43,15 @@ CHECKS: tuple[Callable[[Copy], Iterable[Finding]], ...] = (
 
 
 def inspect(copy: Copy, reference: str = "") -> Inspection:
-    """Everything the inspections find in a copy; the reference is only repeated."""
+    """Everything the inspections find in a copy, the most severe first; the reference is only repeated.
+
+    Raises nothing: what could not be inspected is named among the limits.
+
+    >>> from asfound.readers.reading import read
+    >>> found = inspect(read(b"PROGRAM P VAR go AT %IX0.0 : BOOL; END_VAR go := TRUE; END_PROGRAM", "p.st"))
+    >>> [(each.check, each.text) for each in found.findings if each.severity == "warning"]
+    [('inputs written', 'input go (%IX0.0) is written in P / statement 1')]
+    """
     findings = numbered(found for check in CHECKS for found in check(copy))
     counts = {severity: sum(f.severity == severity for f in findings) for severity in SEVERITIES}
     limits = (*copy.limits, *_limits(copy))

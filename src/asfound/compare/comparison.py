@@ -45,8 +45,15 @@ def compare(
     """Everything a person would name that differs between two copies; the references are only repeated.
 
     Numbers of value lists that differ by at most ``tolerance`` (in their own unit) are told as the same value.
+    ``compare(b, a)`` mirrors ``compare(a, b)``; the result depends on nothing but the arguments, apart from proofs that
+    run out of time (two seconds each), which are ``undecided`` and named among the limits. Raises nothing of its own.
 
-    >>> compare(Copy(), Copy()).verdict
+    >>> from asfound.readers.reading import read
+    >>> old = read(b"PROGRAM P VAR a, b : BOOL; t : TON; END_VAR t(IN := a, PT := T#5s); b := t.Q; END_PROGRAM", "p.st")
+    >>> new = read(b"PROGRAM P VAR a, b : BOOL; t : TON; END_VAR t(IN := a, PT := T#8s); b := t.Q; END_PROGRAM", "p.st")
+    >>> [(change.effect, change.where, change.summary) for change in compare(old, new).changes]
+    [('behaviour', 'P / statement 1', 't: input PT of t: T#5s -> T#8s')]
+    >>> compare(old, old).verdict
     'identical'
     """
     forms = normal_form(old), normal_form(new)

@@ -69,7 +69,10 @@ class Copies(Node, frozen=True, omit_defaults=False):
 
 
 def side_by_side(copies: Mapping[str, Copy], reference: str = "") -> Copies:
-    """Rows of everything on which the copies (``running``, ``card``, ``office``; at least two) do not agree."""
+    """Rows of everything on which the copies (``running``, ``card``, ``office``; at least two) do not agree.
+
+    Raises :class:`Problem` when fewer than two are there.
+    """
     stored = tuple(name for name in COPY_NAMES if name in copies)
     if len(stored) < 2:
         raise Problem(

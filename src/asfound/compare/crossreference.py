@@ -90,7 +90,12 @@ class Meaning:
 def cross_reference(copy: Copy, asked: str) -> CrossReference:
     """Every use of a name (``DOOR``, ``Pump.RUN``, ``Motor``) or an address (``%IX0.3``, ``%QW4``) in a copy.
 
-    Raises :class:`Problem` when nothing in the copy is called so.
+    Names are compared without case. Raises :class:`Problem` when nothing in the copy is called so.
+
+    >>> from asfound.readers.reading import read
+    >>> found = cross_reference(read(b"PROGRAM P VAR a, b : BOOL; END_VAR a := b; END_PROGRAM", "p.st"), "B")
+    >>> [(use.access, use.where) for use in found.uses]
+    [('declared', 'P / b'), ('read', 'P / statement 1')]
     """
     symbols, places = Symbols(copy), located(copy)
     meaning, also = _meaning(symbols, places, asked.strip())

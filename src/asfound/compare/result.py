@@ -16,7 +16,11 @@ Effect = Choice["documentation", "equivalent", "undecided", "behaviour"]
 
 
 class Side(Node, frozen=True):
-    """One of the two things compared. ``reference`` is what the user wrote."""
+    """One of the two things compared.
+
+    ``reference`` is what the user wrote, ``normal_sha256`` the digest of the normal form, in hexadecimal: two sides
+    with the same one differ in nothing but noise.
+    """
 
     reference: str
     sources: tuple[Source, ...] = ()
@@ -24,7 +28,11 @@ class Side(Node, frozen=True):
 
 
 class Witness(Node, frozen=True):
-    """Inputs for which old and new act differently, and what each does then; values as IEC literals."""
+    """Inputs for which old and new act differently, and what each does then.
+
+    Each ``{name of a variable: value}``, the value as an IEC 61131-3 literal (``TRUE``, ``16#FF``, ``T#5s``).
+    ``inputs`` hold the state before the cycle as well as inputs.
+    """
 
     inputs: dict[str, str]
     old: dict[str, str]
@@ -32,7 +40,15 @@ class Witness(Node, frozen=True):
 
 
 class Change(Node, frozen=True, omit_defaults=False):
-    """One difference a person would name; the fields are explained in the JSON Schema's order in DEVELOPERS.md."""
+    """One difference a person would name.
+
+    ``id`` counts from 1 in the order of the report; ``where`` names the place for people (``PumpControl / rung 3``),
+    ``path`` for programs (``("PumpControl", "network:3")``, counted from 1). ``before`` and ``after`` are the normal
+    form of that piece, None where there is none. ``summary`` is one line, ``details`` are the single edits in the words
+    of the trade. ``witness`` is a case in which both act differently, where one was found. ``reach`` are the outputs
+    that the change can touch. ``follows_from`` is the ``id`` of the change that brings this one with it (a rename, a
+    new address).
+    """
 
     id: int
     area: Choice[
@@ -61,7 +77,12 @@ class Counts(Node, frozen=True, omit_defaults=False):
 
 
 class Comparison(Node, frozen=True, omit_defaults=False):
-    """``verdict`` is the strongest effect among the changes; ``identical`` means the very same bytes."""
+    """What differs between two copies.
+
+    ``verdict`` is the strongest effect among the changes; without changes ``identical`` means the very same bytes, and
+    ``noise`` that they differ in nothing that acts or is read. ``limits`` are sentences: what this comparison cannot
+    vouch for. ``changes`` stand in the order of the report, those of one place together.
+    """
 
     schema: str
     old: Side

@@ -33,7 +33,7 @@ class AgentSigner:
             raise Problem("ssh-agent does not hold this key", where=where, advice="`ssh-add` adds it")
 
     def sign(self, data: bytes) -> bytes:
-        """The signature."""
+        """The 64 bytes of an Ed25519 signature; a :class:`Problem` when the agent or the person refuses."""
         request = bytes([_SIGN]) + string(self.public.blob) + string(data) + bytes(4)
         try:
             reader = _answer(request, _SIGNED, self._where)
@@ -89,6 +89,7 @@ def _framed(read: object) -> bytes:
     """One answer: its length, then so many bytes."""
 
     def exactly(count: int) -> bytes:
+        """So many bytes, or an OSError when the other side has gone."""
         data = b""
         while len(data) < count:
             part: bytes = read(count - len(data))  # type: ignore[operator]

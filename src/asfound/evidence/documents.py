@@ -43,7 +43,7 @@ class Checked(NamedTuple):
 
 
 def name_of(file: str) -> str:
-    """What the files of a statement are called, from the name of one of them.
+    """What the files of a statement are called, from the name of one of them; a :class:`Problem` for any other name.
 
     >>> name_of("booster-1-3.dsse.json"), name_of("booster-1-3.txt")
     ('booster-1-3', 'booster-1-3')

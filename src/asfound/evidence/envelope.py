@@ -59,7 +59,7 @@ def _bytes(envelope: Envelope) -> bytes:
 
 
 def opened(data: bytes, where: str = "") -> tuple[bytes, tuple[Sealed, ...]]:
-    """Payload and signatures, not yet verified. Refuses every form but the one written here."""
+    """Payload and signatures, not yet verified. Raises :class:`Problem` for every form but the one written here."""
     try:
         envelope = msgspec.json.decode(data, type=Envelope)
         payload = base64.b64decode(envelope.payload, validate=True)
@@ -72,7 +72,7 @@ def opened(data: bytes, where: str = "") -> tuple[bytes, tuple[Sealed, ...]]:
 
 
 def verify(data: bytes, public: PublicKey, where: str = "") -> bytes:
-    """The payload, when this key signed it."""
+    """The payload, when this key signed it; else a :class:`Problem`."""
     payload, signatures = opened(data, where)
     for sealed in signatures:
         if sealed.keyid == public.fingerprint and _fits(sealed, public, payload):

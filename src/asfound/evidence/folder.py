@@ -33,7 +33,7 @@ class Checking:
         self.faults: list[str] = []
 
     def run(self, against: Path | None = None) -> Verdict:
-        """Check everything."""
+        """Check everything; what does not fit is a fault. A :class:`Problem` when this is no hand-over."""
         names = list(sums.files(self._folder))
         if sums.NAME not in names:
             raise Problem(f"holds no {sums.NAME}", where=str(self._folder), advice=_NAME)

@@ -36,7 +36,10 @@ STATEMENT = "statement"
 
 
 def write(archive: Archive, record: Record, documents: Mapping[str, bytes], signer: Signer | None, to: Path) -> None:
-    """Write the folder ``to``, which must not exist or be empty."""
+    """Write the folder ``to``, which must not exist or be empty; whole, or not at all and a :class:`Problem`.
+
+    ``documents`` are ``{file name: bytes}`` beside the originals, the history and the list of sums.
+    """
     refuse_existing(to)
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
@@ -92,7 +95,7 @@ def _sums(folder: Path, digests: Mapping[str, str], signer: Signer | None) -> No
 
 
 def pack(folder: Path, to: Path) -> None:
-    """Put a folder into a zip file: the same folder gives the same bytes."""
+    """Put a folder into a zip file: the same folder gives the same bytes. A :class:`Problem` when it cannot be."""
     if to.exists():
         raise Problem("exists", where=str(to), advice="choose a new name")
     try:

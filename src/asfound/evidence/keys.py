@@ -94,7 +94,7 @@ def from_blob(blob: bytes) -> PublicKey:
 
 
 def from_line(text: str, where: str = "") -> PublicKey:
-    """A public key out of the line of a ``.pub`` file."""
+    """A public key out of the line of a ``.pub`` file; a :class:`Problem` for any but an Ed25519 key."""
     kind, _, rest = text.strip().partition(" ")
     if kind != KIND:
         what = f"is a {kind} key, not an Ed25519 key" if re.fullmatch(r"[a-z0-9@.-]+", kind) else "is no public key"

@@ -39,7 +39,7 @@ def files(folder: Path) -> Iterator[str]:
 
 
 def digest(path: Path) -> str:
-    """The SHA-256 of a file, which may be large."""
+    """The SHA-256 of a file, which may be large, in hexadecimal; a :class:`Problem` when it cannot be read."""
     try:
         with path.open("rb") as file:
             return hashlib.file_digest(file, "sha256").hexdigest()

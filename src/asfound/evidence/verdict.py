@@ -26,7 +26,10 @@ class Verdict(NamedTuple):
 
 
 def of_statement(path: Path, allowed: Sequence[Allowed] | None, text: Text, against: Path | None = None) -> Verdict:
-    """Check the files of a statement, one of which is ``path``."""
+    """Check the files of a statement, one of which is ``path``.
+
+    What does not fit is a fault of the verdict; a :class:`Problem` only when ``path`` is none of them or unreadable.
+    """
     name = documents.name_of(path.name)
     files = {
         name + suffix: data

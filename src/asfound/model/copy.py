@@ -15,7 +15,11 @@ MOMENTS = ("as-found", "as-left", "routine")
 
 
 class Source(Node, frozen=True):
-    """A file that a copy was read from. ``name`` is relative to the folder given, with ``/``; ``size`` in bytes."""
+    """A file that a copy was read from.
+
+    ``name`` is relative to the folder given, with ``/``; ``sha256`` of its bytes in hexadecimal, ``size`` in bytes;
+    ``encoding`` of a text (``utf-8``, ``cp1252``), empty for XML and packages, which say it themselves.
+    """
 
     name: str
     sha256: str
@@ -34,7 +38,13 @@ class Finding(Node, frozen=True):
 
 
 class Copy(Node, frozen=True):
-    """Everything we understood of one copy, and a statement of what we cannot vouch for (``limits``)."""
+    """Everything we understood of one copy, and what we cannot vouch for.
+
+    ``sources`` are the files, sorted by name; ``program`` everything logical, ``tables`` the tags outside of it,
+    ``hardware`` racks, modules and networks, ``values`` and ``forces`` what was read from the running controller.
+    Whatever an export does not hold is empty. ``findings`` concern the data itself (duplicates, addresses nobody can
+    read), ``limits`` are sentences that every comparison of this copy repeats.
+    """
 
     sources: tuple[Source, ...] = ()
     program: Program = Program()

@@ -9,7 +9,10 @@ from asfound.model.program import Extension, Setting
 
 
 class AddressRange(Node, frozen=True):
-    """``start`` in bytes, ``length`` in bits; None when the export does not say or the text is not a number."""
+    """What a module claims of the process image.
+
+    ``start`` is a byte, from 0; ``length`` in bits; None when the export does not say or the text is not a number.
+    """
 
     direction: Choice["input", "output", ""]
     start: int | None = None
@@ -17,7 +20,11 @@ class AddressRange(Node, frozen=True):
 
 
 class Channel(Node, frozen=True):
-    """One I/O point. ``tag`` is the name of the tag tied to it, resolved through the links, or empty."""
+    """One I/O point.
+
+    ``number`` as the export counts, ``length`` in bits, ``kind`` in words of the export (digital, analog). ``tag`` is
+    the name of the tag tied to it, resolved through the links, or empty.
+    """
 
     number: int | None = None
     name: str = ""
@@ -29,7 +36,7 @@ class Channel(Node, frozen=True):
 
 
 class NetworkNode(Node, frozen=True):
-    """An address on a network; ``network`` is the resolved name of the subnet."""
+    """An address on a network, as written (``192.168.0.1``, ``7``); ``network`` is the resolved name of the subnet."""
 
     name: str
     kind: str = ""
@@ -39,7 +46,11 @@ class NetworkNode(Node, frozen=True):
 
 
 class Module(Node, frozen=True):
-    """Anything that is plugged in: rack, power supply, CPU, I/O module, submodule. Nesting means plugged into."""
+    """Anything that is plugged in: rack, power supply, CPU, I/O module, submodule. Nesting means plugged into.
+
+    ``slot`` counts as the export does; ``order_number`` and ``firmware`` as written; ``built_in`` when it cannot be
+    taken out. Currents, sizes and the like are ``settings``, with the unit in their text.
+    """
 
     name: str
     slot: int | None = None
@@ -79,6 +90,8 @@ class Subnet(Node, frozen=True):
 
 
 class Hardware(Node, frozen=True):
+    """All devices and networks of one copy, in the order of the export; empty when it holds no hardware."""
+
     devices: tuple[Device, ...] = ()
     subnets: tuple[Subnet, ...] = ()
     settings: tuple[Setting, ...] = ()

@@ -144,15 +144,21 @@ class Call(Node, frozen=True, tag="call", tag_field="node"):
 
 
 class Jump(Node, frozen=True, tag="jump", tag_field="node"):
+    """Go to a :class:`Label` of the same body, always or when the condition is TRUE."""
+
     label: str
     condition: Expression | None = None
 
 
 class Label(Node, frozen=True, tag="label", tag_field="node"):
+    """Where a :class:`Jump` of the same body goes on."""
+
     name: str
 
 
 class Return(Node, frozen=True, tag="return", tag_field="node"):
+    """Leave the body, always or when the condition is TRUE."""
+
     condition: Expression | None = None
 
 
@@ -164,6 +170,8 @@ class Branch(Node, frozen=True):
 
 
 class If(Node, frozen=True, tag="if", tag_field="node"):
+    """``IF``: the first branch whose condition is TRUE, else ``otherwise``."""
+
     branches: tuple[Branch, ...]
     otherwise: tuple[Statement, ...] = ()
 
@@ -176,17 +184,23 @@ class Span(Node, frozen=True, tag="span", tag_field="node"):
 
 
 class CaseArm(Node, frozen=True):
+    """One arm of a ``CASE``: its labels, in the order of the export, and what runs for any of them."""
+
     labels: tuple[Expression | Span, ...]
     statements: tuple[Statement, ...]
 
 
 class Case(Node, frozen=True, tag="case", tag_field="node"):
+    """``CASE``: the first arm with a label that equals the selector, else ``otherwise``."""
+
     selector: Expression
     arms: tuple[CaseArm, ...]
     otherwise: tuple[Statement, ...] = ()
 
 
 class For(Node, frozen=True, tag="for", tag_field="node"):
+    """``FOR variable := first TO last BY step``; without a ``step`` it is 1."""
+
     variable: Expression
     first: Expression
     last: Expression
@@ -195,11 +209,15 @@ class For(Node, frozen=True, tag="for", tag_field="node"):
 
 
 class While(Node, frozen=True, tag="while", tag_field="node"):
+    """``WHILE``: the condition is asked before each turn."""
+
     condition: Expression
     statements: tuple[Statement, ...]
 
 
 class Repeat(Node, frozen=True, tag="repeat", tag_field="node"):
+    """``REPEAT``: ``until`` is asked after each turn."""
+
     statements: tuple[Statement, ...]
     until: Expression
 

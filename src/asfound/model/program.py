@@ -86,6 +86,8 @@ class Association(Node, frozen=True):
 
 
 class Step(Node, frozen=True):
+    """A step of a chart; ``initial`` is active at the start, ``macro`` stands for the chart in its ``body``."""
+
     name: str
     initial: bool = False
     macro: bool = False
@@ -173,6 +175,8 @@ class Pou(Node, frozen=True):
 
 
 class EnumValue(Node, frozen=True):
+    """One name of an enumeration; ``value`` is an IEC literal, empty where the export leaves it to the order."""
+
     name: str
     value: str = ""
     comment: str = ""
@@ -226,7 +230,11 @@ class Instance(Node, frozen=True):
 
 
 class Task(Node, frozen=True):
-    """``interval`` is an IEC duration literal (``T#10ms``), ``single`` the triggering variable or empty."""
+    """What runs program instances, in time or on an event.
+
+    ``interval`` is an IEC duration literal (``T#10ms``), ``priority`` as written (IEC 61131-3: 0 is the highest),
+    ``single`` the triggering variable or empty.
+    """
 
     name: str
     scope: str
@@ -252,6 +260,8 @@ class Resource(Node, frozen=True):
 
 
 class Library(Node, frozen=True):
+    """A library that the program uses; ``version`` as written, ``*`` or empty for the newest (which is a limit)."""
+
     name: str
     version: str = ""
     settings: tuple[Setting, ...] = ()

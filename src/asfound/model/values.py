@@ -7,7 +7,11 @@ from asfound.model.program import Setting
 
 
 class ActualValue(Node, frozen=True):
-    """``actual`` and ``initial`` keep the written digits; ``unit`` is an engineering unit (bar, s, m3/h)."""
+    """A value of a running controller, and the one it started with.
+
+    ``actual`` and ``initial`` keep the written digits (``5.80``) and are in ``unit``, an engineering unit as written
+    (bar, s, m3/h), empty when the list has none. ``settings`` hold every further column, by its heading.
+    """
 
     name: str
     actual: str
@@ -18,7 +22,10 @@ class ActualValue(Node, frozen=True):
 
 
 class Force(Node, frozen=True):
-    """A variable or address that is held at ``value`` from outside the program."""
+    """A variable or address that is held from outside the program at ``value``, an IEC literal or as written.
+
+    ``address`` is canonical (``%IX7.0``) when understood, else as written.
+    """
 
     name: str
     value: str

@@ -32,7 +32,19 @@ MAX_TOTAL = 1_000_000_000
 def read(source: str | Path | bytes, name: str | None = None) -> Copy:
     """The copy in an export file, in all exports below a folder, or in the bytes of one export.
 
-    ``name`` stands for the file name in messages and sources (only for a file or bytes).
+    ``name`` stands for the file name in messages and sources (only for a file or bytes); the format is recognised by
+    content, and by the name only where the content fits several. The files of a folder are one copy, put together in
+    the order of their names; hidden ones are left out, and those that no reader knows are named among the limits.
+
+    Raises :class:`Problem` when the path is not there or cannot be read, no reader knows the export, it is damaged or
+    incomplete, or beyond a limit (:data:`MAX_FILE`, :data:`MAX_FILES`, :data:`MAX_TOTAL`): never half a copy.
+
+    >>> copy = read(b"Name;Address;Type\\nLamp;%QX0.1;BOOL\\n", "tags.csv")
+    >>> copy.sources[0].format, copy.tables[0].tags[0].address
+    ('tag-table', '%QX0.1')
+    >>> read(b"", "plc.xml")
+    Traceback (most recent call last):
+    asfound.model.problem.Problem: plc.xml: is empty; export it again.
     """
     if isinstance(source, bytes):
         return _read_one(name or "export", source)
@@ -46,8 +58,9 @@ def read(source: str | Path | bytes, name: str | None = None) -> Copy:
 def gather(path: Path) -> list[tuple[str, bytes]]:
     """``(name, bytes)`` of a file, or of every file below a folder, sorted by name; names use ``/``.
 
-    Hidden files and folders are left out. A link that stays inside the folder is left out too, for what it points
-    at is there anyway; one that leads out of it or to nothing is refused, and so are pipes, devices and sockets.
+    Hidden files and folders are left out. A link that stays inside the folder is left out too, for what it points at is
+    there anyway. Raises :class:`Problem` for one that leads out of the folder or to nothing, for pipes, devices and
+    sockets, for what cannot be read, and beyond the limits.
     """
     if path.is_dir():
         root = path.resolve()
@@ -71,7 +84,7 @@ def gather(path: Path) -> list[tuple[str, bytes]]:
 
 
 def missing(path: Path, what: str = "does not exist") -> Problem:
-    """A file or folder that is not there; the advice asks for one beside it that is called nearly so."""
+    """The :class:`Problem` of a path that is not there; the advice asks for one beside it that is called nearly so."""
     try:
         near = meant(path.name, sorted(each.name for each in path.parent.iterdir()))
     except OSError:

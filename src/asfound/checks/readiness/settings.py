@@ -68,7 +68,7 @@ def read(data: bytes, where: str) -> Station:
 
 
 def read_for(data: bytes, station: str, where: str) -> Station:
-    """The settings, which must name this station."""
+    """The settings; a :class:`Problem` unless they can be read and name this station."""
     found = read(data, where)
     if found.name.casefold() != station.casefold():
         raise Problem(f"is for the station '{found.name}'", where=where, advice=f'write name = "{station}"')
