@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from asfound.compare.alignment import Match, align
 from asfound.compare.canonical import literal_key
-from asfound.compare.changes import change, summed
+from asfound.compare.changes import change, lone, summed
 from asfound.compare.context import Scope
 from asfound.compare.extensions import compare_extensions
 from asfound.compare.places import Place
@@ -80,9 +80,7 @@ def _one_sided(place: Place, kind: str, step: str, a: Association) -> Change:
     qualifier = "" if a.qualifier in KINDS else f" with qualifier {a.qualifier} {a.duration}".rstrip()
     preposition = "to" if kind == "added" else "from"
     said = f"{named(a)} {kind} {preposition} step {step}{qualifier}"
-    if kind == "added":
-        return change("logic", "added", "behaviour", _place(place, a), None, association_text(a), said, (said,))
-    return change("logic", "removed", "behaviour", _place(place, a), association_text(a), None, said, (said,))
+    return lone("logic", kind, "behaviour", _place(place, a), association_text(a), said, (said,))
 
 
 def _association(

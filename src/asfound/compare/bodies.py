@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from asfound.compare.alignment import Match, align
 from asfound.compare.canonical import network_key, sequence_key
-from asfound.compare.changes import change, strongest, summed
+from asfound.compare.changes import change, lone, strongest, summed
 from asfound.compare.context import Scope
 from asfound.compare.divided import divided, told
 from asfound.compare.extensions import compare_extensions
@@ -167,6 +167,4 @@ def _one_sided(kind: str, place: Place, network: Network, word: str) -> Change:
     if any(map(unreadable, network.statements)) or (network.extensions and not network.statements):
         effect = "undecided"
     said = f"{word} {kind}: {summed(details)}"
-    if kind == "added":
-        return change("logic", "added", effect, place, None, shown(network), said, details)
-    return change("logic", "removed", effect, place, shown(network), None, said, details)
+    return lone("logic", kind, effect, place, shown(network), said, details)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from asfound.compare.alignment import align
 from asfound.compare.canonical import canonical, labels_key
-from asfound.compare.changes import change
+from asfound.compare.changes import change, lone
 from asfound.compare.context import Scope
 from asfound.compare.places import Place
 from asfound.compare.result import Change
@@ -82,9 +82,7 @@ def _branch(place: Place, kind: str, index: int, branch: Branch) -> Change:
     at = place.down(f"IF branch {index + 1}", f"branch:{index + 1}")
     piece = statements((If((branch,)),))
     said = f"branch {kind}: IF {short(text(branch.condition))}"
-    if kind == "added":
-        return change("logic", "added", "behaviour", at, None, piece, said, (said,))
-    return change("logic", "removed", "behaviour", at, piece, None, said, (said,))
+    return lone("logic", kind, "behaviour", at, piece, said, (said,))
 
 
 def compare_case(scope: Scope, place: Place, old: Case, new: Case, original: Case) -> list[Change]:
@@ -129,9 +127,7 @@ def _arm(place: Place, kind: str, arm: CaseArm) -> Change:
 
     piece = f"{labels(arm)}:\n{statements(arm.statements, 1)}"
     said = f"CASE arm {kind}: {short(labels(arm))}"
-    if kind == "added":
-        return change("logic", "added", "behaviour", _arm_place(place, arm), None, piece, said, (said,))
-    return change("logic", "removed", "behaviour", _arm_place(place, arm), piece, None, said, (said,))
+    return lone("logic", kind, "behaviour", _arm_place(place, arm), piece, said, (said,))
 
 
 def compare_loop(scope: Scope, place: Place, old: Loop, new: Loop, original: Loop) -> list[Change]:

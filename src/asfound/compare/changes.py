@@ -46,6 +46,15 @@ def change(
     )
 
 
+def lone(
+    area: Area, kind: str, effect: Effect, place: Place, text: str, summary: str, details: Iterable[str] = ()
+) -> Change:
+    """A thing that only the new copy has (``kind`` is ``added``) or only the old one (``removed``)."""
+    if kind == "added":
+        return change(area, "added", effect, place, None, text, summary, details)
+    return change(area, "removed", effect, place, text, None, summary, details)
+
+
 def strongest(effects: Iterable[Effect]) -> Effect:
     """The strongest of some effects; ``documentation`` when there is none."""
     return EFFECTS[max((EFFECTS.index(e) for e in effects), default=0)]  # type: ignore[return-value]

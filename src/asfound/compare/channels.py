@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from asfound.compare.changes import Kind, change, strongest, summed
+from asfound.compare.changes import Kind, change, lone
+from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.named import by_name
 from asfound.compare.places import Place
-from asfound.compare.result import Change, Effect
-from asfound.compare.settings import differing_settings
+from asfound.compare.result import Change
 from asfound.model.hardware import Channel, NetworkNode
-
-Lines = list[tuple[Effect, str]]
 
 
 def compare_channels(place: Place, old: Sequence[Channel], new: Sequence[Channel]) -> list[Change]:
@@ -52,16 +50,12 @@ def _channel(place: Place, old: Channel, new: Channel) -> list[Change]:
         ("number", _text(old.number), _text(new.number), "behaviour"),
         ("name", old.name, new.name, "documentation"),
     ):
-        if before != after:
-            lines.append((effect, f"{what} {before or 'none'} -> {after or 'none'}"))  # type: ignore[arg-type]
-    lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
+        lines += differs(what, before, after, effect)  # type: ignore[arg-type]
+    lines += settings(old.settings, new.settings, "setting", "behaviour")
     if not lines:
         lines.append(("documentation", "settings listed in another order"))
     at = _place(place, new)
-    details = [line for _, line in lines]
-    said = f"{at.where.rpartition(' / ')[2]}: {summed(details)}"
-    effect = strongest(e for e, _ in lines)
-    return [change("hardware", "changed", effect, at, old.tag or None, new.tag or None, said, details)]
+    return told("hardware", at, at.where.rpartition(" / ")[2], lines, (old.tag or None, new.tag or None))
 
 
 def _text(number: int | None) -> str:
@@ -72,8 +66,7 @@ def _one_sided(place: Place, kind: Kind, channel: Channel) -> Change:
     at = _place(place, channel)
     said = f"{at.where.rpartition(' / ')[2]} {kind}" + (f" (tag {channel.tag})" if channel.tag else "")
     text = channel.tag or channel.name
-    before, after = (None, text) if kind == "added" else (text, None)
-    return change("hardware", kind, "behaviour", at, before, after, said, (said,))
+    return lone("hardware", kind, "behaviour", at, text, said, (said,))
 
 
 def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[NetworkNode]) -> list[Change]:
@@ -87,10 +80,7 @@ def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[Networ
     for node, kind in (*((n, "removed") for n, _ in found.removed), *((n, "added") for n in found.added)):
         at = place.down(f"interface {node.name}", f"node:{node.name}")
         said = f"network interface {node.name} {kind} ({node.address or 'no address'})"
-        if kind == "added":
-            changes.append(change("hardware", "added", "behaviour", at, None, node.address, said, (said,)))
-        else:
-            changes.append(change("hardware", "removed", "behaviour", at, node.address, None, said, (said,)))
+        changes.append(lone("hardware", kind, "behaviour", at, node.address, said, (said,)))
     if not changes:
         said = "network interfaces listed in another order"
         changes.append(change("hardware", "moved", "documentation", place, None, None, said, (said,)))
@@ -100,20 +90,12 @@ def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[Networ
 def _node(place: Place, old: NetworkNode, new: NetworkNode) -> list[Change]:
     if old == new:
         return []
-    lines: Lines = []
-    if old.address != new.address:
-        lines.append(("behaviour", f"network address {old.address or 'none'} -> {new.address or 'none'}"))
-    if old.network != new.network:
-        lines.append(("behaviour", f"network {old.network or 'none'} -> {new.network or 'none'}"))
-    if old.kind != new.kind:
-        lines.append(("behaviour", f"kind {old.kind or 'none'} -> {new.kind or 'none'}"))
-    lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
-    if old.name != new.name:
-        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
+    lines = differs("network address", old.address, new.address, "behaviour")
+    lines += differs("network", old.network, new.network, "behaviour")
+    lines += differs("kind", old.kind, new.kind, "behaviour")
+    lines += settings(old.settings, new.settings, "setting", "behaviour")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
     if not lines:
         lines.append(("documentation", "settings listed in another order"))
     at = place.down(f"interface {new.name}", f"node:{new.name}")
-    details = [line for _, line in lines]
-    effect = strongest(e for e, _ in lines)
-    said = f"interface {new.name}: {summed(details)}"
-    return [change("hardware", "changed", effect, at, old.address, new.address, said, details)]
+    return told("hardware", at, f"interface {new.name}", lines, (old.address, new.address))

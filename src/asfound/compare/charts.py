@@ -15,7 +15,7 @@ from asfound.compare.alignment import Match, align
 from asfound.compare.bodies import compare_bodies
 from asfound.compare.branches import condition_changes
 from asfound.compare.canonical import canonical, sequence_key
-from asfound.compare.changes import change, summed
+from asfound.compare.changes import change, lone, summed
 from asfound.compare.context import Scope
 from asfound.compare.extensions import compare_extensions
 from asfound.compare.leaves import name_of
@@ -88,9 +88,7 @@ def _one_step(place: Place, kind: str, step: Step) -> Change:
     names = [a.action or "an inline action" for a in step.actions]
     said = f"step {step.name} {kind}" + (f" with {', '.join(names)}" if names else "")
     at = step_place(place, step.name)
-    if kind == "added":
-        return change("logic", "added", "behaviour", at, None, step_text(step), said, (said,))
-    return change("logic", "removed", "behaviour", at, step_text(step), None, said, (said,))
+    return lone("logic", kind, "behaviour", at, step_text(step), said, (said,))
 
 
 def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> list[Change]:
@@ -192,9 +190,7 @@ def _one_sided(place: Place, kind: str, t: Transition) -> Change:
     details = (said, *(line(s) for s in t.statements))
     effect: Effect = "undecided" if any(map(unreadable, t.statements)) else "behaviour"
     at = transition_place(place, t)
-    if kind == "added":
-        return change("logic", "added", effect, at, None, transition_text(t), said, details)
-    return change("logic", "removed", effect, at, transition_text(t), None, said, details)
+    return lone("logic", kind, effect, at, transition_text(t), said, details)
 
 
 def _transition(scope: Scope, place: Place, old: Transition, new: Transition, original: Transition) -> list[Change]:

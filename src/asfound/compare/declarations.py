@@ -13,8 +13,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from asfound.compare.alignment import align
-from asfound.compare.changes import Area, Kind, change, listed, strongest, summed
+from asfound.compare.changes import Area, Kind, change, listed, lone, strongest, summed
 from asfound.compare.extensions import compare_extensions
+from asfound.compare.lines import Lines, differs, named
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
 from asfound.compare.swaps import swaps
@@ -96,7 +97,7 @@ def _variable(owner: Owner, triple: Triple, swapped: bool) -> list[Change]:
     lines = differing(old, new)
     readdressed = not swapped and old.address.upper() != new.address.upper()
     if readdressed:
-        lines.insert(0, ("behaviour", f"address {old.address or 'none'} -> {new.address or 'none'}"))
+        lines = [*differs("address", old.address, new.address, "behaviour"), *lines]
     changes: list[Change] = []
     if lines:
         effect: Effect = strongest(e for e, _ in lines)
@@ -109,9 +110,9 @@ def _variable(owner: Owner, triple: Triple, swapped: bool) -> list[Change]:
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 
-def differing(old: VariableDeclaration, new: VariableDeclaration) -> list[tuple[Effect, str]]:
+def differing(old: VariableDeclaration, new: VariableDeclaration) -> Lines:
     """Everything but the address, each with its effect, strongest reasons first."""
-    lines: list[tuple[Effect, str]] = []
+    lines: Lines = []
     if old.type.lower() != new.type.lower():
         lines.append(("behaviour", f"type {old.type} -> {new.type}"))
     if old.section != new.section:
@@ -129,11 +130,10 @@ def differing(old: VariableDeclaration, new: VariableDeclaration) -> list[tuple[
     if old.access != new.access:
         lines.append(("behaviour", f"access: {old.access or 'not given'} -> {new.access or 'not given'}"))
     if sorted(old.pragmas) != sorted(new.pragmas):
-        lines.append(("undecided", f"pragmas: {_listed(old.pragmas)} -> {_listed(new.pragmas)}"))
+        lines.append(("undecided", f"pragmas: {named(old.pragmas)} -> {named(new.pragmas)}"))
     elif old.pragmas != new.pragmas:
         lines.append(("undecided", "pragmas in another order"))
-    if old.comment != new.comment:
-        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
+    lines += differs("comment:", old.comment, new.comment, "documentation")
     spelled = (
         (old.name, new.name),
         (old.type, new.type),
@@ -143,7 +143,7 @@ def differing(old: VariableDeclaration, new: VariableDeclaration) -> list[tuple[
     return lines
 
 
-def initial_values(old: str, new: str, type: str) -> list[tuple[Effect, str]]:
+def initial_values(old: str, new: str, type: str) -> Lines:
     """The difference of two initial values; an absent one is the default of the type."""
     if old == new:
         return []
@@ -160,10 +160,6 @@ def _value(initial: str, type: str) -> str:
     return initial_key(initial, word if word in STRINGS else type) if initial else ""
 
 
-def _listed(items: Sequence[str]) -> str:
-    return ", ".join(items) or "none"
-
-
 def _one_sided(owner: Owner, kind: str, variable: VariableDeclaration) -> Change:
     uses = owner.uses(variable.name)
     effect: Effect = "behaviour" if uses or variable.section in INTERFACE else "equivalent"
@@ -171,9 +167,7 @@ def _one_sided(owner: Owner, kind: str, variable: VariableDeclaration) -> Change
     details: list[str] = [f"at {variable.address}"] if variable.address else []
     details += listed(uses) or ("no statement of this program uses it",)
     at = variable_place(owner, variable.name)
-    if kind == "added":
-        return change(owner.area, "added", effect, at, None, text(variable), said, details)
-    return change(owner.area, "removed", effect, at, text(variable), None, said, details)
+    return lone(owner.area, kind, effect, at, text(variable), said, details)
 
 
 def _order(

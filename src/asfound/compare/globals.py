@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 
-from asfound.compare.changes import Kind, change, strongest, summed
+from asfound.compare.changes import Kind, change, lone
 from asfound.compare.context import Context
 from asfound.compare.declarations import Owner, compare_variables
 from asfound.compare.extensions import compare_extensions
+from asfound.compare.lines import differs, pragmas, told
 from asfound.compare.named import by_name
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
@@ -92,32 +93,16 @@ def _moved(place: Place, variable: VariableDeclaration, old: str, new: str) -> C
 def _whole(kind: Kind, block: GlobalList) -> list[Change]:
     said = f"global list {list_name(block)} {kind}"
     effect: Effect = "undecided" if block.extensions or block.pragmas else "documentation"
-    if kind == "added":
-        text = printer.global_list(block)
-        return [change("declaration", "added", effect, list_place(block), None, text, said, (said,))]
-    text = printer.global_list(block)
-    return [change("declaration", "removed", effect, list_place(block), text, None, said, (said,))]
+    return [lone("declaration", kind, effect, list_place(block), printer.global_list(block), said, (said,))]
 
 
 def _list(old: GlobalList, new: GlobalList) -> list[Change]:
     if old == new:
         return []
     at = list_place(new)
-    lines: list[tuple[Effect, str]] = []
-    if old.scope != new.scope:
-        effect: Effect = "documentation" if old.scope.lower() == new.scope.lower() else "undecided"
-        lines.append((effect, f"scope {old.scope or 'none'} -> {new.scope or 'none'}"))
-    if old.name != new.name:
-        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
-    if old.pragmas != new.pragmas:
-        lines.append(
-            ("undecided", f"pragmas: {', '.join(old.pragmas) or 'none'} -> {', '.join(new.pragmas) or 'none'}")
-        )
-    if old.comment != new.comment:
-        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
-    changes: list[Change] = []
-    if lines:
-        details = [line for _, line in lines]
-        said = f"global list {list_name(new)}: {summed(details)}"
-        changes.append(change("declaration", "changed", strongest(e for e, _ in lines), at, None, None, said, details))
+    lines = differs("scope", old.scope, new.scope, "undecided", fold=True)
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
+    lines += pragmas(old.pragmas, new.pragmas)
+    lines += differs("comment:", old.comment, new.comment, "documentation")
+    changes = told("declaration", at, f"global list {list_name(new)}", lines)
     return changes + compare_extensions(at, old.extensions, new.extensions)

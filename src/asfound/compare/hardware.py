@@ -11,16 +11,16 @@ from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
-from asfound.compare.changes import Kind, change, strongest, summed
+from asfound.compare.changes import Kind, change, lone
 from asfound.compare.channels import compare_channels, compare_nodes
 from asfound.compare.extensions import compare_extensions
+from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.named import by_name
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
 from asfound.compare.settings import differing_settings
 from asfound.model.hardware import AddressRange, Device, Hardware, Module, Subnet
 
-Lines = list[tuple[Effect, str]]
 TITLES = ("Project", "ProjectTitle")
 """Settings of the whole that only people read: what the engineering project is called."""
 Loose = list[tuple[Kind, Place, Module]]
@@ -46,7 +46,7 @@ def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
     changes += [_one_sided("added", _subnet_place(s), f"network {s.name}", s.kind) for s in subnets.added]
     at = Place("hardware", ("hardware",))
     lines: Lines = [(_effect(line), f"setting {line}") for line in differing_settings(old.settings, new.settings)]
-    return changes + _changed(at, "hardware", lines) + compare_extensions(at, old.extensions, new.extensions)
+    return changes + told("hardware", at, "hardware", lines) + compare_extensions(at, old.extensions, new.extensions)
 
 
 def _effect(line: str) -> Effect:
@@ -75,43 +75,27 @@ def module_text(thing: Device | Module) -> str:
 
 def _one_sided(kind: Kind, at: Place, what: str, text: str) -> Change:
     said = f"{what} {kind}"
-    if kind == "added":
-        return change("hardware", "added", "behaviour", at, None, text, said, (said,))
-    return change("hardware", "removed", "behaviour", at, text, None, said, (said,))
-
-
-def _changed(
-    at: Place, what: str, lines: Lines, kind: Kind = "changed", texts: tuple[str | None, str | None] = (None, None)
-) -> list[Change]:
-    if not lines:
-        return []
-    details = [line for _, line in lines]
-    effect = strongest(e for e, _ in lines)
-    return [change("hardware", kind, effect, at, texts[0], texts[1], f"{what}: {summed(details)}", details)]
-
-
-def _plain(what: str, old: str, new: str, effect: Effect) -> Lines:
-    return [(effect, f"{what} {old or 'none'} -> {new or 'none'}")] if old != new else []
+    return lone("hardware", kind, "behaviour", at, text, said, (said,))
 
 
 def _subnet(old: Subnet, new: Subnet) -> list[Change]:
     at = _subnet_place(new)
-    lines = _plain("spelling of the name", old.name, new.name, "documentation")
-    lines += _plain("kind", old.kind, new.kind, "behaviour")
-    lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
-    return _changed(at, f"network {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
+    lines = differs("spelling of the name", old.name, new.name, "documentation")
+    lines += differs("kind", old.kind, new.kind, "behaviour")
+    lines += settings(old.settings, new.settings, "setting", "behaviour")
+    return told("hardware", at, f"network {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
 
 
 def _device(old: Device, new: Device, loose: Loose) -> list[Change]:
     if old == new:
         return []
     at = _device_place(new)
-    lines = _plain("spelling of the name", old.name, new.name, "documentation")
-    lines += _plain("type", old.type_name, new.type_name, "behaviour")
-    lines += _plain("comment", old.comment, new.comment, "documentation")
-    lines += _plain("folder", old.folder, new.folder, "documentation")
-    lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
-    changes = _changed(at, f"device {new.name}", lines)
+    lines = differs("spelling of the name", old.name, new.name, "documentation")
+    lines += differs("type", old.type_name, new.type_name, "behaviour")
+    lines += differs("comment", old.comment, new.comment, "documentation")
+    lines += differs("folder", old.folder, new.folder, "documentation")
+    lines += settings(old.settings, new.settings, "setting", "behaviour")
+    changes = told("hardware", at, f"device {new.name}", lines)
     changes += _modules(at, old.modules, new.modules, loose)
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
@@ -197,22 +181,20 @@ def _module(place: Place, old: Module, new: Module, loose: Loose) -> list[Change
     lines: Lines = []
     if moved:
         lines.append(("behaviour", f"moved from slot {_number(old.slot)} to slot {_number(new.slot)}"))
-    lines += _plain("order number", old.order_number, new.order_number, "behaviour")
-    lines += _plain("type", old.type_name, new.type_name, "behaviour")
-    lines += _plain("kind", old.kind, new.kind, "behaviour")
-    lines += _plain("firmware", old.firmware, new.firmware, "undecided")
+    lines += differs("order number", old.order_number, new.order_number, "behaviour")
+    lines += differs("type", old.type_name, new.type_name, "behaviour")
+    lines += differs("kind", old.kind, new.kind, "behaviour")
+    lines += differs("firmware", old.firmware, new.firmware, "undecided")
     if old.built_in != new.built_in:
         lines.append(("behaviour", f"{'now' if new.built_in else 'no longer'} built in"))
-    if old.name != new.name:
-        lines.append(("documentation", f"name {old.name} -> {new.name}"))
-    if old.comment != new.comment:
-        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
-    lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
+    lines += differs("name", old.name, new.name, "documentation")
+    lines += differs("comment:", old.comment, new.comment, "documentation")
+    lines += settings(old.settings, new.settings, "setting", "behaviour")
     if old.settings != new.settings and not differing_settings(old.settings, new.settings):
         lines.append(("documentation", "settings listed in another order"))
     kind: Kind = "moved" if moved and not replaced else "changed"
     what = f"module {new.name} replaced" if replaced else f"module {new.name}"
-    changes = _changed(at, what, lines, kind, (module_text(old), module_text(new)))
+    changes = told("hardware", at, what, lines, (module_text(old), module_text(new)), kind)
     if replaced:
         named = [line for _, line in lines if line.startswith(("order number", "type", "firmware"))]
         changes = [replace(c, summary=f"{what}: {', '.join(named)}") for c in changes]

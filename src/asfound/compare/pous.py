@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from asfound.compare.bodies import compare_bodies
-from asfound.compare.changes import change, listed, strongest, summed
+from asfound.compare.changes import change, listed, lone, summed
 from asfound.compare.context import Context, Scope
 from asfound.compare.declarations import Owner, compare_variables
 from asfound.compare.extensions import compare_extensions
+from asfound.compare.lines import Lines, differs, pragmas, told
 from asfound.compare.named import by_name
 from asfound.compare.places import Place, top
-from asfound.compare.result import Change, Effect
+from asfound.compare.result import Change
 from asfound.language import printer
 from asfound.model.program import Action, Body, Pou
 
@@ -33,9 +34,7 @@ def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None)
     said = f"{title(pou)} {kind}"
     uses = (context.uses_new if kind == "added" else context.uses_old).of_type(pou.name)
     details = listed(uses) or ("not called by this program",)
-    if kind == "added":
-        return change("logic", "added", "behaviour", at, None, printer.pou(pou), said, details)
-    return change("logic", "removed", "behaviour", at, printer.pou(pou), None, said, details)
+    return lone("logic", kind, "behaviour", at, printer.pou(pou), said, details)
 
 
 def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Place | None = None) -> list[Change]:
@@ -67,7 +66,7 @@ def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
 
 
 def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
-    lines: list[tuple[Effect, str]] = []
+    lines: Lines = []
     for what, before, after in (
         ("kind", old.kind, new.kind),
         ("result type", old.result, new.result),
@@ -75,24 +74,12 @@ def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
         ("implements", ", ".join(old.implements), ", ".join(new.implements)),
         ("modifiers", ", ".join(old.modifiers), ", ".join(new.modifiers)),
     ):
-        if before != after:
-            same = before.lower() == after.lower()
-            lines.append(("documentation" if same else "behaviour", f"{what}: {before or 'none'} -> {after or 'none'}"))
-    if old.namespace != new.namespace:
-        lines.append(("undecided", f"namespace: {old.namespace or 'none'} -> {new.namespace or 'none'}"))
-    if old.pragmas != new.pragmas:
-        lines.append(
-            ("undecided", f"pragmas: {', '.join(old.pragmas) or 'none'} -> {', '.join(new.pragmas) or 'none'}")
-        )
-    if old.comment != new.comment:
-        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
-    if old.name != new.name:
-        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
-    if not lines:
-        return []
-    details = [line for _, line in lines]
-    said = f"{title(new)}: {summed(details)}"
-    return [change("declaration", "changed", strongest(e for e, _ in lines), at, None, None, said, details)]
+        lines += differs(f"{what}:", before, after, "behaviour", fold=True)
+    lines += differs("namespace:", old.namespace, new.namespace, "undecided")
+    lines += pragmas(old.pragmas, new.pragmas)
+    lines += differs("comment:", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
+    return told("declaration", at, title(new), lines)
 
 
 def _bodies(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:
@@ -144,9 +131,7 @@ def _action(scope: Scope, place: Place, word: str, found: tuple[Action, Action, 
 def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
     said = f"{word} {action.name} {kind}"
     piece = printer.body(action.body)
-    if kind == "added":
-        return change("logic", "added", "behaviour", at, None, piece, said, (said,))
-    return change("logic", "removed", "behaviour", at, piece, None, said, (said,))
+    return lone("logic", kind, "behaviour", at, piece, said, (said,))
 
 
 def _members(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:

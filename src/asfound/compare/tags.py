@@ -10,12 +10,12 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from asfound.compare.changes import Kind, change, listed, strongest, summed
+from asfound.compare.changes import Kind, change, listed, lone, strongest, summed
 from asfound.compare.context import Context
+from asfound.compare.lines import Lines, differs, settings
 from asfound.compare.named import by_name
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
-from asfound.compare.settings import differing_settings
 from asfound.compare.swaps import swaps
 from asfound.model.copy import Copy
 from asfound.model.tags import Tag, TagTable
@@ -55,9 +55,7 @@ def _only_one_side(old: Copy, new: Copy) -> Change:
     said = f"{len(lines)} tags cannot be compared: the {side} copy holds no tag table"
     at = Place("tags", ("tags",))
     listed_ = "\n".join(lines)
-    if old.tables:
-        return change("tag", "removed", "undecided", at, listed_, None, said, lines)
-    return change("tag", "added", "undecided", at, None, listed_, said, lines)
+    return lone("tag", "removed" if old.tables else "added", "undecided", at, listed_, said, lines)
 
 
 def _merged(changes: Sequence[Change]) -> list[Change]:
@@ -112,20 +110,15 @@ def _tag(context: Context, before: Row, after: Row, swapped: bool) -> list[Chang
     (table, old), (new_table, new) = before, after
     if before == after:
         return []
-    lines: list[tuple[Effect, str]] = []
+    lines: Lines = []
     readdressed = not swapped and old.address != new.address
     if readdressed:
-        lines.append(("behaviour", f"address {old.address or 'none'} -> {new.address or 'none'}"))
-    if old.type != new.type:
-        same = old.type.lower() == new.type.lower()
-        lines.append(("documentation" if same else "behaviour", f"type {old.type or 'none'} -> {new.type or 'none'}"))
-    lines += [("undecided", f"column {line}") for line in differing_settings(old.settings, new.settings)]
-    if old.comment != new.comment:
-        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
-    if old.name != new.name:
-        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
-    if table != new_table:
-        lines.append(("documentation", f"table {table} -> {new_table}"))
+        lines += differs("address", old.address, new.address, "behaviour")
+    lines += differs("type", old.type, new.type, "behaviour", fold=True)
+    lines += settings(old.settings, new.settings, "column", "undecided")
+    lines += differs("comment:", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
+    lines += differs("table", table, new_table, "documentation")
     if not lines:
         return []
     effect = strongest(e for e, _ in lines)
@@ -142,9 +135,7 @@ def _one_sided(context: Context, kind: str, row: Row) -> Change:
     effect: Effect = "behaviour" if uses else "equivalent"
     said = f"tag {tag.name} {kind}" + (f" ({tag.address})" if tag.address else "")
     details = listed(uses) or ("no statement of this program uses it",)
-    if kind == "added":
-        return change("tag", "added", effect, tag_place(table, tag.name), None, tag_text(tag), said, details)
-    return change("tag", "removed", effect, tag_place(table, tag.name), tag_text(tag), None, said, details)
+    return lone("tag", kind, effect, tag_place(table, tag.name), tag_text(tag), said, details)
 
 
 def _tables(old: Copy, new: Copy) -> list[Change]:

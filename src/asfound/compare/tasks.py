@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from asfound.compare.canonical import literal_key
-from asfound.compare.changes import change, strongest, summed
+from asfound.compare.changes import change, lone, summed
 from asfound.compare.extensions import compare_extensions
+from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.named import by_name
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
@@ -13,8 +14,6 @@ from asfound.compare.settings import differing_settings
 from asfound.language import printer
 from asfound.model.program import Heading, Instance, Library, Program, Resource, Task
 
-Lines = list[tuple[Effect, str]]
-
 
 def compare_resources(old: Program, new: Program, original: Program) -> list[Change]:
     """Changes of everything that decides when a program runs."""
@@ -22,17 +21,13 @@ def compare_resources(old: Program, new: Program, original: Program) -> list[Cha
     changes: list[Change] = []
     for before, after, index in found.pairs:
         changes += _resource(before, after, original.resources[index])
-    for resource, index in found.removed:
-        was = original.resources[index]
-        said = f"resource {was.name} removed"
-        changes.append(
-            change("task", "removed", "behaviour", _place(resource), printer.resource(was), None, said, (said,))
-        )
-    for resource in found.added:
-        said = f"resource {resource.name} added"
-        text = printer.resource(resource)
-        changes.append(change("task", "added", "behaviour", _place(resource), None, text, said, (said,)))
-    return changes
+    changes += [_one_resource("removed", _place(r), original.resources[i]) for r, i in found.removed]
+    return changes + [_one_resource("added", _place(resource), resource) for resource in found.added]
+
+
+def _one_resource(kind: str, at: Place, resource: Resource) -> Change:
+    said = f"resource {resource.name} {kind}"
+    return lone("task", kind, "behaviour", at, printer.resource(resource), said, (said,))
 
 
 def _place(resource: Resource) -> Place:
@@ -43,11 +38,11 @@ def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
     if old == new:
         return []
     at = _place(new)
-    lines: Lines = _plain("type", old.type, new.type, "behaviour")
-    lines += _plain("configuration", old.scope, new.scope, "documentation")
-    lines += _plain("comment", old.comment, new.comment, "documentation")
-    lines += _spelling(old.name, new.name)
-    changes = _changed(at, f"resource {new.name}", lines)
+    lines: Lines = differs("type", old.type, new.type, "behaviour", fold=True)
+    lines += differs("configuration", old.scope, new.scope, "documentation")
+    lines += differs("comment", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
+    changes = told("task", at, f"resource {new.name}", lines)
     old, renamed = with_renames(at, old, new)
     changes += renamed
     tasks = by_name(old.tasks, new.tasks, lambda t: t.name)
@@ -71,42 +66,22 @@ def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
     return changes
 
 
-def _plain(what: str, old: str, new: str, effect: Effect) -> Lines:
-    effect = "documentation" if old.lower() == new.lower() else effect
-    return [(effect, f"{what} {old or 'none'} -> {new or 'none'}")] if old != new else []
-
-
-def _spelling(old: str, new: str) -> Lines:
-    return [("documentation", f"spelling of the name: {old} -> {new}")] if old != new else []
-
-
-def _changed(at: Place, what: str, lines: Lines, area: str = "task") -> list[Change]:
-    if not lines:
-        return []
-    details = [line for _, line in lines]
-    effect = strongest(e for e, _ in lines)
-    said = f"{what}: {summed(details)}"
-    if area == "document":
-        return [change("document", "changed", effect, at, None, None, said, details)]
-    return [change("task", "changed", effect, at, None, None, said, details)]
-
-
 def _task(place: Place, old: Task, new: Task) -> list[Change]:
     if old == new:
         return []
     at = place.down(f"task {new.name}", f"task:{new.name}")
     same = old.interval and new.interval and literal_key(old.interval) == literal_key(new.interval)
-    lines = _plain("interval", old.interval, new.interval, "documentation" if same else "behaviour")
-    lines += _plain("priority", old.priority, new.priority, "behaviour")
-    lines += _plain("triggered by", old.single, new.single, "behaviour")
-    lines += _plain("kind", old.kind, new.kind, "behaviour")
-    lines += _plain("scope", old.scope, new.scope, "documentation")
-    lines += [("behaviour", f"setting {line}") for line in differing_settings(old.settings, new.settings)]
+    lines = differs("interval", old.interval, new.interval, "documentation" if same else "behaviour", fold=True)
+    lines += differs("priority", old.priority, new.priority, "behaviour", fold=True)
+    lines += differs("triggered by", old.single, new.single, "behaviour", fold=True)
+    lines += differs("kind", old.kind, new.kind, "behaviour", fold=True)
+    lines += differs("scope", old.scope, new.scope, "documentation")
+    lines += settings(old.settings, new.settings, "setting", "behaviour")
     if old.settings != new.settings and not differing_settings(old.settings, new.settings):
         lines.append(("documentation", "settings listed in another order"))
-    lines += _plain("comment", old.comment, new.comment, "documentation")
-    lines += _spelling(old.name, new.name)
-    return _changed(at, f"task {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
+    lines += differs("comment", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
+    return told("task", at, f"task {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
 
 
 def _one_task(place: Place, kind: str, task: Task) -> Change:
@@ -114,20 +89,18 @@ def _one_task(place: Place, kind: str, task: Task) -> Change:
     when = f"every {task.interval}" if task.interval else f"on {task.single}" if task.single else "freewheeling"
     said = f"task {task.name} {kind} ({when}, priority {task.priority or 'none'})"
     text = f"{task.name} {task.interval} {task.priority} {task.single}".strip()
-    if kind == "added":
-        return change("task", "added", "behaviour", at, None, text, said, (said,))
-    return change("task", "removed", "behaviour", at, text, None, said, (said,))
+    return lone("task", kind, "behaviour", at, text, said, (said,))
 
 
 def _instance(place: Place, old: Instance, new: Instance) -> list[Change]:
     if old == new:
         return []
     at = place.down(f"program {new.name}", f"instance:{new.name}")
-    lines = _plain("task", old.task, new.task, "behaviour")
-    lines += _plain("type", old.type, new.type, "behaviour")
-    lines += _plain("comment", old.comment, new.comment, "documentation")
-    lines += _spelling(old.name, new.name)
-    return _changed(at, f"program {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
+    lines = differs("task", old.task, new.task, "behaviour", fold=True)
+    lines += differs("type", old.type, new.type, "behaviour", fold=True)
+    lines += differs("comment", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
+    return told("task", at, f"program {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
 
 
 def _one_instance(place: Place, kind: str, instance: Instance) -> Change:
@@ -135,9 +108,7 @@ def _one_instance(place: Place, kind: str, instance: Instance) -> Change:
     task = f"in task {instance.task}" if instance.task else "without a task"
     said = f"program {instance.name} : {instance.type or 'unknown type'} {kind} ({task})"
     text = f"{instance.name} : {instance.type} {instance.task}".strip()
-    if kind == "added":
-        return change("task", "added", "behaviour", at, None, text, said, (said,))
-    return change("task", "removed", "behaviour", at, text, None, said, (said,))
+    return lone("task", kind, "behaviour", at, text, said, (said,))
 
 
 def compare_libraries(old: Program, new: Program) -> list[Change]:
@@ -151,10 +122,7 @@ def compare_libraries(old: Program, new: Program) -> list[Change]:
         said = f"library {library.name} {library.version} {kind}"
         details = ("the code of a library is not part of an export",)
         text = f"{library.name} {library.version}".strip()
-        if kind == "added":
-            changes.append(change("declaration", "added", "undecided", at, None, text, said, details))
-        else:
-            changes.append(change("declaration", "removed", "undecided", at, text, None, said, details))
+        changes.append(lone("declaration", kind, "undecided", at, text, said, details))
     return changes
 
 
@@ -163,8 +131,7 @@ def _library(old: Library, new: Library) -> list[Change]:
         return []
     at = Place(f"library {new.name}", (f"library:{new.name}",))
     lines = [f"version {old.version or 'none'} -> {new.version or 'none'}"] if old.version != new.version else []
-    settings = differing_settings(old.settings, new.settings)
-    lines += [f"setting {line}" for line in settings]
+    lines += [f"setting {line}" for line in differing_settings(old.settings, new.settings)]
     changes: list[Change] = []
     if lines:
         said = f"library {new.name}: {summed(lines)}"
@@ -182,9 +149,8 @@ def compare_heading(old: Heading, new: Heading) -> list[Change]:
         return []
     lines: Lines = []
     for what in ("name", "version", "author", "organization", "language", "comment", "tool"):
-        lines += _plain(what, getattr(old, what), getattr(new, what), "documentation")
-    settings = differing_settings(old.settings, new.settings)
-    lines += [("documentation", f"setting {line}") for line in settings]
+        lines += differs(what, getattr(old, what), getattr(new, what), "documentation")
+    lines += settings(old.settings, new.settings, "setting", "documentation")
     if not lines:
         lines = [("documentation", "settings listed in another order")]
-    return _changed(Place("project", ("project",)), "project", lines, "document")
+    return told("document", Place("project", ("project",)), "project", lines)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from asfound.compare.alignment import align
-from asfound.compare.changes import change, listed, strongest, summed
+from asfound.compare.changes import change, listed, lone, strongest, summed
 from asfound.compare.context import Context
 from asfound.compare.declarations import Owner, compare_variables, initial_values
 from asfound.compare.extensions import compare_extensions
+from asfound.compare.lines import Lines, differs, pragmas
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
 from asfound.language import printer
@@ -23,9 +24,7 @@ def one_sided(context: Context, kind: str, type: DataType) -> Change:
     uses = (context.uses_new if kind == "added" else context.uses_old).of_type(type.name)
     effect: Effect = "behaviour" if uses else "equivalent"
     said, details = f"type {type.name} {kind}", listed(uses) or ("not used by this program",)
-    if kind == "added":
-        return change("datatype", "added", effect, type_place(type.name), None, printer.data_type(type), said, details)
-    return change("datatype", "removed", effect, type_place(type.name), printer.data_type(type), None, said, details)
+    return lone("datatype", kind, effect, type_place(type.name), printer.data_type(type), said, details)
 
 
 def compare_type(context: Context, old: DataType, new: DataType, original: DataType) -> list[Change]:
@@ -34,23 +33,14 @@ def compare_type(context: Context, old: DataType, new: DataType, original: DataT
         return []
     at = type_place(new.name)
     uses = context.uses_new.of_type(new.name)
-    lines: list[tuple[Effect, str]] = []
-    for what, before, after in (("kind", old.kind, new.kind), ("base", old.base, new.base)):
-        if before != after:
-            same = before.lower() == after.lower()
-            lines.append(("documentation" if same else "behaviour", f"{what}: {before or 'none'} -> {after or 'none'}"))
+    lines: Lines = differs("kind:", old.kind, new.kind, "behaviour", fold=True)
+    lines += differs("base:", old.base, new.base, "behaviour", fold=True)
     lines += initial_values(old.initial, new.initial, new.base)
     lines += _values(old.values, new.values)
-    if old.namespace != new.namespace:
-        lines.append(("undecided", f"namespace: {old.namespace or 'none'} -> {new.namespace or 'none'}"))
-    if old.pragmas != new.pragmas:
-        lines.append(
-            ("undecided", f"pragmas: {', '.join(old.pragmas) or 'none'} -> {', '.join(new.pragmas) or 'none'}")
-        )
-    if old.comment != new.comment:
-        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
-    if old.name != new.name:
-        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
+    lines += differs("namespace:", old.namespace, new.namespace, "undecided")
+    lines += pragmas(old.pragmas, new.pragmas)
+    lines += differs("comment:", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
     changes: list[Change] = []
     if lines:
         effect = strongest(e for e, _ in lines)
@@ -64,11 +54,11 @@ def compare_type(context: Context, old: DataType, new: DataType, original: DataT
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 
-def _values(old: tuple[EnumValue, ...], new: tuple[EnumValue, ...]) -> list[tuple[Effect, str]]:
+def _values(old: tuple[EnumValue, ...], new: tuple[EnumValue, ...]) -> Lines:
     if old == new:
         return []
     found = align([v.name.lower() for v in old], [v.name.lower() for v in new])
-    lines: list[tuple[Effect, str]] = [("behaviour", f"value {old[i].name} removed") for i in found.removed]
+    lines: Lines = [("behaviour", f"value {old[i].name} removed") for i in found.removed]
     lines += [("behaviour", f"value {new[j].name} added at place {j + 1}") for j in found.added]
     lines += [("behaviour", f"value {new[j].name} moved from place {i + 1} to {j + 1}") for i, j in found.moved]
     for i, j in (*found.kept, *found.moved):

@@ -8,17 +8,16 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from asfound.compare.changes import change, strongest, summed
+from asfound.compare.changes import change, lone, strongest, summed
+from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.named import by_name
 from asfound.compare.places import Place
 from asfound.compare.quantities import same, shift
 from asfound.compare.result import Change, Effect
-from asfound.compare.settings import differing_settings
 from asfound.language.literals import canonical
 from asfound.model.copy import Copy
 from asfound.model.values import ActualValue, Force
 
-Lines = list[tuple[Effect, str]]
 EXACT = Fraction(0)
 
 
@@ -36,10 +35,7 @@ def compare_values(old: Copy, new: Copy, tolerance: Fraction = EXACT) -> list[Ch
         said = f"actual value of {value.name} {'no longer' if kind == 'removed' else 'now'} recorded: {_text(value)}"
         at = _place(value.name)
         details = ("nothing to compare it with",)
-        if kind == "added":
-            changes.append(change("value", "added", "undecided", at, None, _text(value), said, details))
-        else:
-            changes.append(change("value", "removed", "undecided", at, _text(value), None, said, details))
+        changes.append(lone("value", kind, "undecided", at, _text(value), said, details))
     return changes
 
 
@@ -102,13 +98,10 @@ def _value(old: ActualValue, new: ActualValue, tolerance: Fraction) -> list[Chan
             lines.append(_written(what, before, after, new.unit if old.unit == new.unit else "", tolerance))
             if old.unit != new.unit and lines[-1][0] == "documentation":
                 lines[-1] = ("behaviour", lines[-1][1])
-    if old.unit != new.unit:
-        lines.append(("undecided", f"unit {old.unit or 'none'} -> {new.unit or 'none'}"))
-    lines += [("undecided", f"column {line}") for line in differing_settings(old.settings, new.settings)]
-    if old.comment != new.comment:
-        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
-    if old.name != new.name:
-        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
+    lines += differs("unit", old.unit, new.unit, "undecided")
+    lines += settings(old.settings, new.settings, "column", "undecided")
+    lines += differs("comment:", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
     if not lines:
         return []
     details = [line for _, line in lines]
@@ -140,14 +133,9 @@ def compare_forces(old: Copy, new: Copy) -> list[Change]:
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _force(before, after)
-    for force, _ in found.removed:
-        said = f"{_forced(force)} is no longer forced to {force.value}"
-        at = _force_place(force)
-        changes.append(change("force", "removed", "behaviour", at, _force_text(force), None, said, (said,)))
-    for force in found.added:
-        said = f"{_forced(force)} is forced to {force.value}"
-        at = _force_place(force)
-        changes.append(change("force", "added", "behaviour", at, None, _force_text(force), said, (said,)))
+    for force, kind in (*((f, "removed") for f, _ in found.removed), *((f, "added") for f in found.added)):
+        said = f"{_forced(force)} is {'no longer ' if kind == 'removed' else ''}forced to {force.value}"
+        changes.append(lone("force", kind, "behaviour", _force_place(force), _force_text(force), said, (said,)))
     return changes
 
 
@@ -172,16 +160,8 @@ def _force(old: Force, new: Force) -> list[Change]:
         type = "BOOL" if new.address.startswith(("%IX", "%QX", "%MX")) else ""
         equal = same(canonical(old.value, type), canonical(new.value, type))
         lines.append(("documentation" if equal else "behaviour", f"forced to {old.value} -> {new.value}"))
-    if old.address != new.address:
-        lines.append(("behaviour", f"address {old.address or 'none'} -> {new.address or 'none'}"))
-    lines += [("undecided", f"column {line}") for line in differing_settings(old.settings, new.settings)]
-    if old.comment != new.comment:
-        lines.append(("documentation", f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"))
-    if old.name != new.name:
-        lines.append(("documentation", f"spelling of the name: {old.name} -> {new.name}"))
-    if not lines:
-        return []
-    details = [line for _, line in lines]
-    effect, said = strongest(e for e, _ in lines), f"{_forced(new)}: {summed(details)}"
-    texts = _force_text(old), _force_text(new)
-    return [change("force", "changed", effect, _force_place(new), *texts, said, details)]
+    lines += differs("address", old.address, new.address, "behaviour")
+    lines += settings(old.settings, new.settings, "column", "undecided")
+    lines += differs("comment:", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
+    return told("force", _force_place(new), _forced(new), lines, (_force_text(old), _force_text(new)))
