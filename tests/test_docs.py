@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import re
+import subprocess
+import sys
 import tomllib
 from pathlib import Path
 
@@ -10,6 +13,9 @@ import pytest
 from typer.testing import CliRunner
 
 import asfound
+import reference
+from asfound.cli.main import app
+from asfound.model.problem import DIFFERS, DONE, FAILED
 from asfound.readers.registry import readers
 
 ROOT = Path(__file__).parents[1]
@@ -46,18 +52,51 @@ def test_top_level_holds_what_was_agreed() -> None:
 
 
 def commands() -> list[str]:
-    from asfound.cli.main import app
-
     return sorted(c.name or c.callback.__name__.replace("_", "-") for c in app.registered_commands if c.callback)
 
 
 @pytest.mark.parametrize("name", commands())
 def test_every_command_has_help_with_an_example(name: str) -> None:
-    from asfound.cli.main import app
-
     result = CliRunner().invoke(app, [name, "--help"])
     assert result.exit_code == 0
     assert re.search(rf"asfound {name} \S+", result.output.partition("Example")[2]), result.output
+
+
+def test_the_reference_in_the_readme_is_what_help_says() -> None:
+    assert reference.written(README) == README, "run: python tests/reference.py"
+    names = re.findall(r"^asfound ([a-z-]+)", README.partition(reference.BEGIN)[2].partition(reference.END)[0], re.M)
+    assert sorted([*names, "git-driver"]) == commands()
+
+
+def test_the_python_of_the_readme_runs_as_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (code,) = re.findall(r"^```python\n(.*?)^```$", README, re.M | re.S)
+    (tmp_path / "sample_exports").symlink_to(ROOT / "sample_exports")
+    monkeypatch.chdir(tmp_path)
+    demo = CliRunner().invoke(app, ["demo"])
+    assert demo.exit_code == 0, demo.output
+    done = subprocess.run([sys.executable, "-c", code], env=surroundings(), capture_output=True, text=True, check=True)
+    lines = done.stdout.splitlines()
+    assert lines[0] == "behaviour 13"
+    assert any(line.startswith("PumpControl / rung 25 - P2_Permit: contact AlwaysOn added") for line in lines)
+    assert lines[-3:] == RECORDS
+
+
+RECORDS = [
+    "1 as-left 2025-10-14T15:20:00+02:00 ['running', 'card', 'office']",
+    "2 as-found 2026-11-17T08:35:00+01:00 ['running', 'card', 'office']",
+    "3 as-left 2026-11-17T16:05:00+01:00 ['running', 'card', 'office']",
+]
+
+
+def surroundings() -> dict[str, str]:
+    return {**os.environ, "PYTHONPATH": str(ROOT / "src"), "PYTHONIOENCODING": "utf-8"}
+
+
+def test_the_readme_says_every_exit_code() -> None:
+    table = re.findall(r"^\| (\d+) \|", README.partition("| exit code |")[2].partition("\n\n")[0], re.M)
+    sources = "".join(path.read_text("utf-8") for path in (ROOT / "src/asfound").rglob("*.py"))
+    given = {str(code) for code in (DONE, DIFFERS, FAILED)} | set(re.findall(r"typer\.Exit\((\d+)\)", sources))
+    assert set(table) == given == {"0", "1", "2", "130"}
 
 
 def test_readme_shows_only_commands_that_exist() -> None:

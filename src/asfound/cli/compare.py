@@ -62,7 +62,7 @@ def compare(
         Optional[str],  # noqa: UP045
         typer.Option(
             metavar="LEVEL",
-            help="Exit 1 only from this effect up: documentation, equivalent, ...",
+            help="Exit 1 only from documentation, equivalent, undecided or behaviour up.",
             autocompletion=words("documentation", "equivalent", "undecided", "behaviour"),
         ),
     ] = None,
