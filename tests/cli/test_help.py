@@ -46,6 +46,7 @@ Proof for the client:
   key        Make a key to sign with, or show how others recognise one.
 
 Looking after archives:
+  watch      Store a record whenever an export lands in a folder.
   check      Read a whole archive and compare it with what vouches for it.
   sync       Exchange records with another archive.
 

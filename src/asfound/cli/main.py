@@ -34,6 +34,7 @@ from asfound.cli import (
     streams,
     sync,
     verify,
+    watch,
     where,
 )
 from asfound.model.problem import DONE, FAILED, Problem
@@ -47,7 +48,7 @@ GROUPS: dict[str, tuple[Any, ...]] = {
     "What changed, and what hangs on it": (compare, where, inspect),
     "Before a reset or a download": (note, ready, checklist, restore),
     "Proof for the client": (attest, handover, verify, key),
-    "Looking after archives": (check, sync),
+    "Looking after archives": (watch, check, sync),
     "Formats and tables": (formats, profile),
     "In an ordinary git repository": (git_setup, git_driver),
 }

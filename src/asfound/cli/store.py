@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated, Optional
+from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
@@ -18,6 +18,9 @@ from asfound.cli.options import (
     example,
     station_argument,
 )
+
+if TYPE_CHECKING:
+    from asfound.model.record import Record
 
 EXAMPLE = example("store plant.git booster-1 --moment as-found --running upload/ --card card/ --office project/")
 
@@ -57,7 +60,7 @@ def store(
     sign = signing.commits(key)
     with Archive.open(where, processes=available()) as opened:
         files = {copy: loading.gathered(path, profile) for copy, path in given.items() if path is not None}
-        _warn(files)
+        warn(files)
         total = sum(map(len, files.values()))
         size = sum(len(data) for pairs in files.values() for _, data in pairs)
         with streams.progress(f"Storing {name}", total, size=size, quiet=quiet) as watch:
@@ -72,17 +75,22 @@ def store(
                 watch=watch,
                 sign=sign,
             )
-        if record.clock:
-            streams.note(f"warning: {record.clock}; set the clock of this computer")
+        doubts(record, quiet)
         if not quiet:
             streams.say(f"stored {loading.described(record)}: {loading.agreement(record)}")
-            for copy in record.copies:
-                for source in copy.sources:
-                    if not source.format:
-                        streams.note(f"{copy.name}/{source.name}: not understood, stored as it is")
 
 
-def _warn(files: dict[str, list[tuple[str, bytes]]]) -> None:
+def doubts(record: Record, quiet: bool) -> None:
+    """Say what is doubtful about a record just stored."""
+    if record.clock:
+        streams.note(f"warning: {record.clock}; set the clock of this computer")
+    for copy in () if quiet else record.copies:
+        for source in copy.sources:
+            if not source.format:
+                streams.note(f"{copy.name}/{source.name}: not understood, stored as it is")
+
+
+def warn(files: dict[str, list[tuple[str, bytes]]]) -> None:
     """Say before storing what had better not be stored; nothing comes out of an archive again."""
     from asfound.archive.secrets import suspicion
 

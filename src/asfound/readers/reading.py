@@ -64,7 +64,7 @@ def gather(path: Path) -> list[tuple[str, bytes]]:
     """
     if path.is_dir():
         root = path.resolve()
-        found = sorted((file.relative_to(path).as_posix(), file) for file in _below(path, root))
+        found = sorted((file.relative_to(path).as_posix(), file) for file in below(path, root))
     elif path.exists():
         found = [(path.name, path)]
     else:
@@ -92,7 +92,8 @@ def missing(path: Path, what: str = "does not exist") -> Problem:
     return Problem(what, where=str(path), advice=f"{near}check the name")
 
 
-def _below(folder: Path, root: Path) -> Iterator[Path]:
+def below(folder: Path, root: Path) -> Iterator[Path]:
+    """Every file below a folder that :func:`gather` takes, in no order; raises :class:`Problem` as it does."""
     waiting = [folder]
     while waiting:
         try:
