@@ -341,3 +341,70 @@ def test_an_address_that_does_not_answer_is_one_sentence(laptops: list[Path]) ->
         sync(laptops[0], "git://127.0.0.1:9/plant.git")
     assert str(caught.value).startswith("git://127.0.0.1:9/plant.git: could not be reached (")
     assert str(caught.value).endswith("; run the same command again; what has arrived is kept.")
+
+
+# --- settings given apart --------------------------------------------------------------------------------------------
+
+
+def give(path: Path, person: str, switch: str, minutes: int) -> str:
+    """Give the station settings; the id of the commit."""
+    text = f'schema = "asfound/station/1"\nname = "booster-1"\n[ready.reset]\nswitch = "{switch}"\n'
+    with Archive.open(path) as archive:
+        at = TIME + timedelta(minutes=minutes)
+        archive.store("booster-1", "routine", {}, settings=text.encode(), person=person, time=at)
+    return git(path, "rev-parse", "stations/booster-1").strip()
+
+
+def lost(moved: tuple[Exchanged, ...]) -> list[tuple[str, str]]:
+    return [tuple(each) for found in moved for each in found.not_kept]
+
+
+def lost_in_history(path: Path) -> list[tuple[str, str]]:
+    with Archive.open(path) as archive:
+        joins = [record for _, record in archive.history("booster-1") if isinstance(record, Join)]
+        return [tuple(found) for join in joins if (found := archive.not_kept(join))]
+
+
+def test_settings_given_apart_are_not_dropped_without_a_word(laptops: list[Path]) -> None:
+    a, b, c = laptops
+    commit = give(a, "Ada", "off", 500)
+    store(a, "Ada", minutes=510)
+    give(b, "Bo", "mandatory", 600)
+    gone = [(f"3.{commit[:6]}", commit)]
+    assert lost(sync(a, b, dry_run=True)) == lost(sync(a, b)) == gone
+    for path in (a, b):
+        assert lost_in_history(path) == gone
+        with Archive.open(path) as archive:
+            assert b"mandatory" in archive.settings("booster-1")
+            assert b"off" in archive.settings("booster-1", archive.record("booster-1", gone[0][0]))
+        is_whole(path)
+    assert lost(sync(c, b)) == gone, "whoever gets the join from another laptop is told too"
+    assert sync(c, a) == ()
+
+
+def test_settings_that_the_other_line_only_inherited_take_the_place_of_new_ones_with_a_word(
+    laptops: list[Path],
+) -> None:
+    a, b, _ = laptops
+    give(a, "Ada", "advised", 400)
+    sync(a, b)
+    commit = give(a, "Ada", "off", 500)
+    store(b, "Bo", minutes=600)
+    assert lost(sync(b, a)) == [(f"4.{commit[:6]}", commit)]
+    with Archive.open(a) as archive:
+        assert b"advised" in archive.settings("booster-1")
+
+
+@pytest.mark.parametrize("case", ["both the same", "only the later", "only the earlier", "none"])
+def test_nothing_is_told_where_no_settings_are_lost(laptops: list[Path], case: str) -> None:
+    a, b, _ = laptops
+    if case != "only the earlier":
+        store(a, "Ada", minutes=490)
+    if case in ("both the same", "only the earlier"):
+        give(a, "Ada", "off", 500)
+    if case in ("both the same", "only the later"):
+        give(b, "Bo", "off", 600)
+    store(b, "Bo", minutes=610)
+    assert lost(sync(a, b)) == lost_in_history(a) == []
+    with Archive.open(a) as archive:
+        assert (b"off" in archive.settings("booster-1")) == (case != "none")

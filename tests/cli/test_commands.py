@@ -231,6 +231,35 @@ def test_sync_says_what_moved_and_history_shows_both_lines(run: Run, plant: Path
     assert run("sync").stderr == "two archives are needed; write ARCHIVE OTHER, or set ASFOUND_ARCHIVE.\n"
 
 
+def test_settings_that_a_join_gave_up_are_named_by_sync_and_history(run: Run, plant: Path) -> None:
+    shutil.copytree(plant, "copy.git")
+    for archive, switch in (("plant.git", "off"), ("copy.git", "mandatory")):
+        head = 'schema = "asfound/station/1"\nname = "booster-1"\n[ready.reset]\n'
+        Path("station.toml").write_text(f'{head}switch = "{switch}"\n', encoding="utf-8")
+        done = run("note", archive, "booster-1", "--settings", "station.toml", "--by", "Ada")
+        assert done.exit_code == 0, done.stderr
+    would = run("sync", "plant.git", "copy.git", "--dry-run").stderr
+    done = run("sync", "plant.git", "copy.git", "--quiet")
+    said = re.fullmatch(
+        r"warning: booster-1: the settings \(station\.toml\) of record @(3\.[0-9a-f]{6}) are not in force, those of the "
+        r"later line are; `(git -C plant\.git show [0-9a-f]{12}:station\.toml)` shows them\n",
+        done.stderr,
+    )
+    assert said and done.stdout == "", done.stderr
+    settings = f"warning: booster-1: the settings (station.toml) of record @{said[1]}"
+    assert would == f"{settings} would not be in force, those of the later line would\n"
+    shown = run("history", "copy.git", "booster-1").stdout
+    assert f"  the settings (station.toml) of @{said[1]} were not kept, those of the later line were\n" in shown
+    text = subprocess.run(said[2].split(), capture_output=True, text=True, check=True).stdout
+    now = subprocess.run(
+        ["git", "-C", "plant.git", "show", "stations/booster-1:station.toml"],
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    assert "switch" in text and "switch" in now and text != now
+
+
 def test_store_attaches_files_and_warns_of_passwords(run: Run, plant: Path) -> None:
     Path("new/login.txt").write_bytes(b"password = hunter2\n")
     Path("native.zip").write_bytes(b"PK\x03\x04")

@@ -68,6 +68,7 @@ from asfound.archive.content import (
 )
 from asfound.archive.creating import FORMAT_SETTING, create, looks_like_archive, refuse_format, refuse_newer
 from asfound.archive.faults import Checked
+from asfound.archive.joining import NotKept, not_kept
 from asfound.archive.lines import Entry, Joined, settings_at
 from asfound.archive.names import unescape
 from asfound.archive.people import git_date, name_and_address
@@ -264,6 +265,11 @@ class Archive:
         """All records in order, joining ones too, each after what it is called behind the ``@`` (a join: nothing)."""
         names = lines.labels(self._entries(station))
         return tuple((names.get(found.commit, ""), found[1]) for found in self._history(station))
+
+    def not_kept(self, join: Join) -> NotKept | None:
+        """The settings of the station that a joining record did not keep, None when none were lost from sight."""
+        earlier, later = join.lines
+        return not_kept(self._git, earlier.commit, later.commit)
 
     def _entries(self, station: str) -> tuple[Entry, ...]:
         return tuple(found for found in self._history(station) if isinstance(found, Entry))

@@ -2,12 +2,15 @@
 
 The join is a commit on top of both ends. It is a function of the two ends alone (no clock, no person, no computer), so
 two laptops that join the same ends make the same commit, and pairs of three laptops always meet. Its files are those of
-the line whose last record is the later one, with a ``record.json`` that says what was joined.
+the line whose last record is the later one, with a ``record.json`` that says what was joined. So of two settings of the
+station (``station.toml``) given apart, one is in force afterwards and the other only in the history: :func:`not_kept`
+names its record, at every sync that brings the join and in the history ever after.
 """
 
 from __future__ import annotations
 
 from datetime import datetime
+from typing import NamedTuple
 
 from asfound.archive import lines
 from asfound.archive.content import JOIN_SCHEMA, heads_of
@@ -18,12 +21,16 @@ from asfound.model.record import Join, Line, Record
 PERSON = "asfound"
 
 
+class NotKept(NamedTuple):
+    """Settings of a station that a join did not keep: the record they came with, as ``3.1f9c2a``, and its commit."""
+
+    record: str
+    commit: str
+
+
 def join(git: Plumbing, one: str, other: str) -> str:
     """Store the joining record of two ends; its commit. No branch is moved."""
-    ends = sorted(
-        (_end(git, commit) for commit in (one, other)), key=lambda e: (datetime.fromisoformat(e.time), e.commit)
-    )
-    earlier, later = ends
+    earlier, later = ends = _ordered(git, one, other)
     record = Join(
         schema=JOIN_SCHEMA,
         station=lines.at(git, earlier.commit).station,
@@ -40,6 +47,32 @@ def join(git: Plumbing, one: str, other: str) -> str:
     commit = git.commit(tree, [earlier.commit, later.commit], message_of(record), PERSON, "", date)
     git.sync([*blobs, tree, commit])
     return commit
+
+
+def not_kept(git: Plumbing, earlier: str, later: str) -> NotKept | None:
+    """The settings that somebody gave one line apart from the other, and that their join does not keep.
+
+    ``earlier`` and ``later`` are the ends in the order of the join. None when both have the same, or when only the one
+    that is kept was changed since they parted.
+    """
+    kept, found = lines.settings_at(git, later), lines.settings_at(git, earlier)
+    if not kept or found == kept:
+        return None
+    for commit, *parents in git.beyond(earlier, later):
+        if lines.settings_at(git, commit) == found and found not in [lines.settings_at(git, each) for each in parents]:
+            return NotKept(lines.longer(commit, lines.at(git, commit).number, []), commit)
+    return None
+
+
+def ends_in_order(git: Plumbing, one: str, other: str) -> tuple[str, str]:
+    """Two ends as a join of them has its parents: the one that ends earlier first."""
+    earlier, later = _ordered(git, one, other)
+    return earlier.commit, later.commit
+
+
+def _ordered(git: Plumbing, one: str, other: str) -> list[Line]:
+    ends = (_end(git, commit) for commit in (one, other))
+    return sorted(ends, key=lambda end: (datetime.fromisoformat(end.time), end.commit))
 
 
 def _end(git: Plumbing, commit: str) -> Line:

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from asfound.archive import lines
-from asfound.archive.joining import join
+from asfound.archive.joining import NotKept, ends_in_order, join, not_kept
 from asfound.archive.plumbing import Plumbing
 from asfound.archive.remotes import Remote
 from asfound.archive.stations import PREFIX, branch
@@ -33,12 +33,16 @@ ROUNDS = 5
 
 
 class Exchanged(NamedTuple):
-    """What moved (or would) for one station: records that came, records that went, whether two lines were joined."""
+    """What moved (or would) for one station: records that came, records that went, whether two lines were joined.
+
+    ``not_kept`` are settings of the station that a join made here, or one that came, did not keep.
+    """
 
     station: str
     fetched: int
     sent: int
     joined: bool
+    not_kept: tuple[NotKept, ...] = ()
 
 
 def sync(git: Plumbing, address: str, watch: Watch | None = None) -> tuple[Exchanged, ...]:
@@ -100,7 +104,8 @@ def _sum(one: Exchanged | None, other: Exchanged) -> Exchanged:
     if one is None:
         return other
     fetched, sent = one.fetched + other.fetched, one.sent + other.sent
-    return Exchanged(other.station, fetched, sent, one.joined or other.joined)
+    told = tuple(dict.fromkeys((*one.not_kept, *other.not_kept)))
+    return Exchanged(other.station, fetched, sent, one.joined or other.joined, told)
 
 
 def _batches(names: Sequence[str]) -> Iterator[Sequence[str]]:
@@ -136,7 +141,10 @@ def _difference(git: Plumbing, line: str, ours: str, theirs: str) -> Exchanged:
     came, went = git.beyond(theirs, ours), git.beyond(ours, theirs)
     fetched = sum([_is_record(git, line, commit, parents) for commit, *parents in came])
     sent = sum(isinstance(lines.at(git, commit), Record) for commit, *_ in went)
-    return Exchanged(station, fetched, sent, bool(came and went))
+    joins = [(parents[0], parents[1]) for _, *parents in came if len(parents) == 2] if ours else []
+    joins += [ends_in_order(git, ours, theirs)] if came and went else []
+    told = tuple(found for ends in joins if (found := not_kept(git, *ends)))
+    return Exchanged(station, fetched, sent, bool(came and went), told)
 
 
 def _is_record(git: Plumbing, line: str, commit: str, parents: Sequence[str]) -> bool:

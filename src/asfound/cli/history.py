@@ -9,8 +9,9 @@ from asfound.cli.options import ArchiveOption, FirstArgument, example, station_a
 from asfound.model.problem import command as command_line
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
+    from asfound.archive.joining import NotKept
     from asfound.model.record import Join, Record
 
 _Word = Optional[str]  # noqa: UP045
@@ -33,11 +34,11 @@ def history(
         for at, name in enumerate(names):
             if at:
                 streams.say("")
-            for line in _lines(opened.history(name)):
+            for line in _lines(opened.history(name), opened.not_kept):
                 streams.say(line)
 
 
-def _lines(named: Sequence[tuple[str, Record | Join]]) -> Iterator[str]:
+def _lines(named: Sequence[tuple[str, Record | Join]], not_kept: Callable[[Join], NotKept | None]) -> Iterator[str]:
     """One line for each record, and below it its note and whatever is doubtful."""
     from asfound.model.record import Join
 
@@ -45,7 +46,9 @@ def _lines(named: Sequence[tuple[str, Record | Join]]) -> Iterator[str]:
     below: list[list[str]] = []
     for label, record in reversed(named):
         rows.append(_joining(record) if isinstance(record, Join) else _row(label, record))
-        below.append([] if isinstance(record, Join) else [*record.note.splitlines(), *filter(None, [record.clock])])
+        doubtful = _settings(not_kept(record)) if isinstance(record, Join) else record.clock
+        note = "" if isinstance(record, Join) else record.note
+        below.append([*note.splitlines(), *filter(None, [doubtful])])
     yield named[-1][1].station
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row, lines in zip(rows, below, strict=True):
@@ -66,6 +69,11 @@ def _row(label: str, record: Record) -> tuple[str, ...]:
 def _joining(join: Join) -> tuple[str, ...]:
     people = " and ".join(dict.fromkeys(line.person for line in join.lines))
     return "", _minute(join.time), "joined", people, "two lines of records, stored apart"
+
+
+def _settings(lost: NotKept | None) -> str:
+    """Which settings of the station were given up in a join; they stay in the history of git."""
+    return f"the settings (station.toml) of @{lost.record} were not kept, those of the later line were" if lost else ""
 
 
 def _minute(time: str) -> str:

@@ -10,9 +10,10 @@ import typer
 
 from asfound.cli import reference, streams
 from asfound.cli.options import ArchiveOption, QuietOption, example
-from asfound.model.problem import Problem
+from asfound.model.problem import Problem, typed
 
 if TYPE_CHECKING:
+    from asfound.archive.joining import NotKept
     from asfound.archive.syncing import Exchanged
 
 EXAMPLE = example("sync plant.git /media/stick --dry-run")
@@ -37,6 +38,9 @@ def sync(
     here, there = _sides(first, second, archive)
     with Archive.open(here) as opened, streams.progress("Syncing", opened.count(), quiet=quiet) as watch:
         moved = opened.sync(there, watch, dry_run=dry_run, time=datetime.now().astimezone())
+    for found in moved:
+        for lost in found.not_kept:
+            streams.note(_warning(found.station, lost, here, dry_run))
     if quiet:
         return
     for found in moved:
@@ -51,6 +55,16 @@ def _sides(first: str | None, second: str | None, archive: Path | None) -> tuple
     if first and archive:
         return archive, first
     raise Problem("two archives are needed", advice=f"write ARCHIVE OTHER, or set {reference.VARIABLE}")
+
+
+def _warning(station: str, lost: NotKept, archive: Path, dry_run: bool) -> str:
+    """Two people gave the station settings; nobody else says that those of one are no longer in force."""
+    no, yes = ("would not be", "would") if dry_run else ("are not", "are")
+    sentence = f"warning: {station}: the settings (station.toml) of record @{lost.record}"
+    sentence += f" {no} in force, those of the later line {yes}"
+    if dry_run:  # the record may be in either archive still
+        return sentence
+    return f"{sentence}; {typed('git', '-C', archive, 'show', f'{lost.commit[:12]}:station.toml')} shows them"
 
 
 def _line(found: Exchanged, dry_run: bool) -> str:

@@ -44,8 +44,13 @@ def command(*words: object) -> str:
     >>> command("history", "my plant.git")
     '`asfound history "my plant.git"`'
     """
-    typed = (text if re.fullmatch(r"[^\s\"'$`;&|<>()*?!#]+", text) else f'"{text}"' for text in map(str, words))
-    return f"`asfound {' '.join(typed)}`"
+    return typed("asfound", *words)
+
+
+def typed(*words: object) -> str:
+    """Any command to type, for an advice."""
+    quoted = (text if re.fullmatch(r"[^\s\"'$`;&|<>()*?!#]+", text) else f'"{text}"' for text in map(str, words))
+    return f"`{' '.join(quoted)}`"
 
 
 def meant(word: str, known: Iterable[str]) -> str:
