@@ -335,3 +335,54 @@ def test_restore_never_leaves_its_folder(archive: Archive, tmp_path: Path) -> No
     (tmp_path / "out3" / "running").mkdir(parents=True)
     (tmp_path / "out3" / "running" / "sub").symlink_to(tmp_path)
     assert "leads elsewhere" in problem(lambda: archive.restore(plain, tmp_path / "out3"))
+
+
+# --- times and words that would harm what is stored later ------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("time", "message"),
+    [
+        ("2026-03-31T09:30:00", "the time 2026-03-31T09:30:00 has no time zone; give it one."),
+        (
+            "2100-01-01T00:00:00+00:00",
+            "the time 2100-01-01T00:00:00+00:00 is after 2099; set the clock of this computer.",
+        ),
+        (
+            "1969-12-31T23:59:59+00:00",
+            "the time 1969-12-31T23:59:59+00:00 is before 1970; set the clock of this computer.",
+        ),
+    ],
+)
+def test_a_time_that_no_later_record_could_follow_is_refused(archive: Archive, time: str, message: str) -> None:
+    with pytest.raises(Problem) as caught:
+        archive.store("s", "routine", {"running": MAIN}, person="Ada", time=datetime.fromisoformat(time))
+    assert str(caught.value) == message
+    assert archive.stations() == ()
+
+
+def test_the_last_second_before_2100_can_be_stored_and_the_next_record_says_that_its_clock_is_behind(
+    archive: Archive,
+) -> None:
+    last = datetime.fromisoformat("2100-01-01T05:29:59+05:30")
+    archive.store("s", "routine", {"running": MAIN}, person="Ada", time=last)
+    found = archive.store("s", "routine", {"running": MAIN}, person="Ada", time=TIME)
+    assert found.clock == "the clock was behind: an earlier record has the time 2100-01-01T05:29:59+05:30"
+    assert archive.check().faults == ()
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        ({"note": "caf\udce9"}, "the note holds bytes that are no UTF-8; write it again."),
+        ({"note": "a\0b"}, "the note holds a NUL character; remove it."),
+        (
+            {"person": "Andr\udce9"},
+            r"'Andr\udce9' is no name of a person; write --by NAME or --by 'NAME <ADDRESS>'.",
+        ),
+    ],
+)
+def test_words_that_no_file_can_hold_are_one_sentence(archive: Archive, words: dict[str, str], message: str) -> None:
+    with pytest.raises(Problem) as caught:
+        archive.store("s", "routine", {"running": MAIN}, time=TIME, **{"person": "Ada", **words})
+    assert str(caught.value) == message

@@ -408,3 +408,33 @@ def test_nothing_is_told_where_no_settings_are_lost(laptops: list[Path], case: s
     assert lost(sync(a, b)) == lost_in_history(a) == []
     with Archive.open(a) as archive:
         assert (b"off" in archive.settings("booster-1")) == (case != "none")
+
+
+@pytest.mark.parametrize("time", ["2026-03-31T09:30:00", "yesterday"])
+def test_a_record_whose_time_cannot_be_compared_is_not_taken(laptops: list[Path], time: str) -> None:
+    """It would stop every later store of its station."""
+    a, b, _ = laptops
+    text = git(b, "show", "stations/booster-1:record.json")
+    bad = re.sub(r'"time": "[^"]*"', f'"time": "{time}"', text)
+    assert bad != text
+
+    def made(command: str, given: str) -> str:
+        words = ["git", "-C", str(b), *command.split()]
+        done = subprocess.run(words, input=given.encode(), capture_output=True, check=True)
+        return done.stdout.decode().strip()
+
+    blob = made("hash-object -w --stdin", bad)
+    listing = git(b, "ls-tree", "stations/booster-1")
+    listing = re.sub(r"blob [0-9a-f]+\trecord\.json", f"blob {blob}\trecord.json", listing)
+    tree = made("mktree", listing)
+    who = ("-c", "user.name=x", "-c", "user.email=x@y")
+    commit = git(b, *who, "commit-tree", tree, "-p", "stations/booster-1", "-m", "x").strip()
+    git(b, "update-ref", "refs/heads/stations/booster-1", commit)
+    before = tips(a)
+    with pytest.raises(
+        Problem, match=f"record.json is damaged or of a newer version \\('{time}' is no time with a zone"
+    ):
+        sync(a, b)
+    assert tips(a) == before
+    with Archive.open(b) as archive:
+        assert archive.check().faults

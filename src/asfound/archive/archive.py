@@ -185,8 +185,9 @@ class Archive:
         checked(station), checked_moment(moment), name_and_address(person), git_date(time)
         if not copies and panel is None and not settings:
             raise Problem("there is no copy to store", advice="give at least one of running, card, office")
-        if "\0" in note:
-            raise Problem("the note holds a NUL character", advice="remove it")
+        if bad := next((sign for sign in note if sign == "\0" or "\ud800" <= sign <= "\udfff"), ""):
+            what = "a NUL character" if bad == "\0" else "bytes that are no UTF-8"
+            raise Problem(f"the note holds {what}", advice="remove it" if bad == "\0" else "write it again")
         unknown = sorted(set(copies) - set(COPY_NAMES))
         names = [name for name in (*COPY_NAMES, *unknown) if name in copies]
         attached = attachments(attach)

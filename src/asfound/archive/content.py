@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 import msgspec
 
@@ -17,6 +17,7 @@ from asfound.model.record import Join, Record, StoredCopy
 from asfound.readers.parts import Files, Parts, Watch
 from asfound.readers.reading import read_files
 
+T = TypeVar("T", Record, Join)
 SCHEMA = "asfound/record/1"
 JOIN_SCHEMA = "asfound/join/1"
 STATION_SCHEMA = "asfound/station/1"
@@ -167,13 +168,25 @@ def record_from(data: bytes, where: str) -> Record | Join:
     try:
         schema = msgspec.json.decode(data, type=_Any).schema
         if schema == SCHEMA:
-            return msgspec.json.decode(data, type=Record)
+            return _timed(msgspec.json.decode(data, type=Record))
         if schema == JOIN_SCHEMA:
-            return msgspec.json.decode(data, type=Join)
+            return _timed(msgspec.json.decode(data, type=Join))
     except msgspec.DecodeError as error:
         advice = "`asfound check` finds damage; for a newer version update asfound"
         raise Problem(f"record.json is damaged or of a newer version ({error})", where=where, advice=advice) from None
     raise Problem(f"record.json has the schema {schema}", where=where, advice="update asfound")
+
+
+def _timed(record: T) -> T:
+    """The record itself when its times can be compared; one without a zone would stop every later store."""
+    for time in (record.time, *(line.time for line in record.lines)) if isinstance(record, Join) else (record.time,):
+        try:
+            zone = datetime.fromisoformat(time).utcoffset()
+        except ValueError:
+            zone = None
+        if zone is None:
+            raise msgspec.ValidationError(f"{time!r} is no time with a zone")
+    return record
 
 
 class _Any(msgspec.Struct):

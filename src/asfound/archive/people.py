@@ -9,6 +9,8 @@ from datetime import datetime
 from asfound.model.problem import Problem
 
 _PERSON = re.compile(r"([^<>\n]*[^<>\n\s.,:;\"'\\][^<>\n]*?)\s*(?:<([^<>\s]*)>)?")
+END = 4_102_444_800
+"""The first second that git takes no more, 2100-01-01 in UTC (tried with git 2.39: "invalid date format")."""
 _CRUD = " .,:;<>\"\\'"
 
 
@@ -18,7 +20,7 @@ def name_and_address(person: str) -> tuple[str, str]:
     The name is what git makes of it, which takes stops and the like off its ends (``Ada Lind jr.``).
     """
     found = _PERSON.fullmatch(person.strip())
-    if not found or any(unicodedata.category(sign) == "Cc" for sign in person):
+    if not found or any(unicodedata.category(sign) in ("Cc", "Cs") for sign in person):
         raise Problem(f"{person!r} is no name of a person", advice="write --by NAME or --by 'NAME <ADDRESS>'")
     return found[1].strip(_CRUD), found[2] or ""
 
@@ -41,8 +43,15 @@ def usual_person() -> str:
 
 
 def git_date(time: datetime) -> str:
-    """Seconds since 1970 and the zone, as git writes it; a :class:`Problem` for an earlier time."""
+    """Seconds since 1970 and the zone, as git writes it; a :class:`Problem` for another time or one without a zone.
+
+    A time without a zone could never be compared with that of the next record. Git takes none after 2099.
+    """
+    if time.utcoffset() is None:
+        raise Problem(f"the time {time.isoformat()} has no time zone", advice="give it one")
     seconds = int(time.timestamp())
+    if seconds >= END:
+        raise Problem(f"the time {time.isoformat()} is after 2099", advice="set the clock of this computer")
     if seconds < 0:
         raise Problem(f"the time {time.isoformat()} is before 1970", advice="set the clock of this computer")
     return f"{seconds} {time.strftime('%z')[:5]}"
