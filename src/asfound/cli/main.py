@@ -72,7 +72,8 @@ class Commands(TyperGroup):
         except typer.Exit as ended:  # of a shell that is not known typer says 1, which means "differs" here
             raise typer.Exit(FAILED if ended.exit_code else DONE) from None
         except OSError as error:
-            streams.note(f"{error.filename}: cannot be written ({error.strerror}); use --show-completion.")
+            written = f"{error.filename}: cannot be written ({error.strerror})"
+            streams.note(f"{written if error.filename else 'this shell is not supported'}; use --show-completion.")
             raise typer.Exit(FAILED) from None
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
