@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 
 import openpyxl
 import pytest
@@ -10,6 +11,7 @@ from odf.opendocument import OpenDocumentSpreadsheet
 from odf.table import Table, TableCell, TableRow
 from odf.text import P
 
+import asfound
 from asfound.model.copy import Copy
 from asfound.model.program import Extension
 from asfound.readers.container import Part
@@ -146,3 +148,29 @@ def test_an_error_beside_a_stored_value_is_told_with_its_row() -> None:
         "</table:table-cell></table:table-row></table:table></d>"
     )
     assert of_ods(Part("content.xml", content.encode()), "t.ods") == [("S, row 4", "of:=A1 #REF!")]
+
+
+FORCED: Rows = [("Name", "Address", "Forced value"), ("Pump", "%Q0.0", "TRUE")]
+NAMED: Rows = [("Name", "Address", "Type"), ("Start", "%I0.0", "BOOL")]
+PLUGGED: Rows = [("Slot", "Module", "Order number"), ("2", "DI 8", "WW-DI8")]
+TUNED: Rows = [("Name", "Actual value"), ("Set", "5.8")]
+
+
+@pytest.mark.parametrize("make", [xlsx, ods])
+def test_a_workbook_may_hold_tables_of_every_kind_in_any_order(make: Callable[[dict[str, Rows]], bytes]) -> None:
+    sheets = {"Tags": NAMED, "Forces": FORCED, "Modules": PLUGGED, "Values": TUNED, "Read me": [("by hand", "x")]}
+    whole = asfound.read(make(sheets), "plant" + (".xlsx" if make is xlsx else ".ods"))
+    turned = asfound.read(make(dict(reversed(list(sheets.items())))), "plant" + (".xlsx" if make is xlsx else ".ods"))
+    assert [(f.name, f.value) for f in whole.forces] == [("Pump", "TRUE")]
+    assert [v.actual for v in whole.values] == ["5.8"]
+    assert [t.name for table in whole.tables for t in table.tags] == ["Start"]
+    assert [m.order_number for d in whole.hardware.devices for r in d.modules for m in r.modules] == ["WW-DI8"]
+    assert asfound.compare(whole, turned).changes == ()
+
+
+def test_a_force_on_the_second_sheet_that_changed_is_told_as_a_force() -> None:
+    old, new = (
+        asfound.read(xlsx({"Tags": NAMED, "Forces": [FORCED[0], ("Pump", "%Q0.0", value)]}), "plant.xlsx")
+        for value in ("TRUE", "FALSE")
+    )
+    assert [(c.area, c.effect) for c in asfound.compare(old, new).changes] == [("force", "behaviour")]

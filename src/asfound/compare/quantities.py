@@ -31,7 +31,8 @@ def meaning(text: str) -> Value:
     >>> meaning("5,20") == meaning("5.2"), meaning("5.2") == meaning("5.3")
     (True, False)
     """
-    stripped = " ".join(text.split())
+    # Between quotes a blank is a letter like any other.
+    stripped = text.strip() if "'" in text or '"' in text else " ".join(text.split())
     for written in (stripped, *_spellings(stripped)):
         found = literals.value(written)
         if found[0] != "text":

@@ -14,6 +14,7 @@ import msgspec
 from asfound.model.copy import Copy, Finding, Source
 from asfound.model.hardware import Hardware
 from asfound.model.program import Extension, Heading, Pou, Program
+from asfound.model.tags import TagTable
 from asfound.readers.limits import limits_of
 
 T = TypeVar("T")
@@ -32,7 +33,7 @@ def merge(parts: Sequence[Part]) -> Copy:
     whole = Copy(
         sources=tuple(part.source for part in parts),
         program=_programs(parts),
-        tables=_joined(copies, lambda copy: copy.tables),
+        tables=_tables(parts),
         hardware=Hardware(
             devices=_joined(copies, lambda copy: copy.hardware.devices),
             subnets=_joined(copies, lambda copy: copy.hardware.subnets),
@@ -45,6 +46,25 @@ def merge(parts: Sequence[Part]) -> Copy:
         limits=(*_joined(copies, lambda copy: copy.limits), *_unknown(parts)),
     )
     return msgspec.structs.replace(whole, limits=tuple(sorted({*whole.limits, *limits_of(whole)})))
+
+
+def _tables(parts: Sequence[Part]) -> tuple[TagTable, ...]:
+    """All tag tables; those that have one name in several files are called by their folder too.
+
+    A table is named after its file, and ``pumps/tags.csv`` and ``fans/tags.csv`` are not one table: a tag that went
+    from one to the other would not be seen.
+    """
+    files: dict[str, set[str]] = {}
+    for source, copy in parts:
+        for table in copy.tables:
+            files.setdefault(table.name.lower(), set()).add(source.name)
+    return tuple(
+        msgspec.structs.replace(table, name=f"{folder}/{table.name}")
+        if len(files[table.name.lower()]) > 1 and (folder := source.name.rpartition("/")[0])
+        else table
+        for source, copy in parts
+        for table in copy.tables
+    )
 
 
 def _joined(copies: Iterable[Copy], pick: Callable[[Copy], tuple[T, ...]]) -> tuple[T, ...]:

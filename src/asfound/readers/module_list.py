@@ -25,8 +25,10 @@ CURRENT = "Current draw"
 
 
 def read(data: bytes, name: str) -> Copy:
-    """The stations of a file, each with its racks."""
-    return from_tables(tables.open_tables(data, name, tables.MODULES))
+    """The stations of a file, each with its racks, and the tables of other kinds in the same workbook."""
+    from asfound.readers import sheets  # it knows the readers of all kinds, this one too
+
+    return sheets.read(data, name, tables.MODULES)
 
 
 def from_tables(opened: tables.Opened) -> Copy:

@@ -20,15 +20,10 @@ from asfound.readers import module_list, profile_addresses, tables, tag_table, v
 from asfound.readers.columns import fold
 from asfound.readers.encoding import decode
 from asfound.readers.profile import Profile
+from asfound.readers.sheets import read_opened
 from asfound.readers.spreadsheet import LIMIT, Line, Sheet, is_spreadsheet, read_book
 
 KINDS = {"tags": tables.TAGS, "values": tables.VALUES, "forces": tables.FORCES, "modules": tables.MODULES}
-READ = {
-    "tags": tag_table.from_tables,
-    "values": value_list.values_from,
-    "forces": value_list.forces_from,
-    "modules": module_list.from_tables,
-}
 FORMATS = {
     "tags": tag_table.READER.name,
     "values": value_list.READER.name,
@@ -59,6 +54,7 @@ def read(data: bytes, name: str, profile: Profile) -> Copy:
     book = is_spreadsheet(data, PurePosixPath(name).suffix.lower())
     sheets, findings = _book(data, name) if book else _plain(data, name, profile)
     found: list[tables.Table] = []
+    ordinary: list[tables.Table] = []
     others: list[Extension] = []
     for sheet in sheets:
         title = sheet.name if len(sheets) > 1 else PurePosixPath(name).stem
@@ -66,8 +62,14 @@ def read(data: bytes, name: str, profile: Profile) -> Copy:
         if table is not None:
             found.append(table)
             others += [Extension(path=f"{title}/above the heading", text=table.above)] if table.above else []
+            continue
+        # What the profile is not meant for may still be a table that needs none.
+        plain = _ordinary(sheet, title, f"{name}, sheet {sheet.name}") if book else None
+        if plain is not None:
+            ordinary.append(plain)
+            others += [Extension(path=f"{title}/above the heading", text=plain.above)] if plain.above else []
         else:
-            others.append(Extension(f"sheet/{title}", "\n".join("\t".join(line.cells) for line in sheet.lines)))
+            others.append(tables.verbatim(title, sheet.lines))
     if not found:
         named = ", ".join(f"'{place}'" for place in profile.columns.named().values() if isinstance(place, str))
         raise Problem(
@@ -76,8 +78,19 @@ def read(data: bytes, name: str, profile: Profile) -> Copy:
             advice=f"`asfound profile {name}` proposes a profile that fits",
         )
     extensions = tuple(sorted(others, key=lambda e: (e.path, e.text)))
-    opened = tables.Opened(tuple(found), extensions, tuple(findings), (LIMIT,) if book else ())
-    return READ[profile.table](opened)
+    opened = tables.Opened((*found, *ordinary), extensions, tuple(findings), (LIMIT,) if book else ())
+    return read_opened(opened)
+
+
+def _ordinary(sheet: Sheet, title: str, place: str) -> tables.Table | None:
+    """The table of a sheet that the profile is not meant for; None where its addresses would need a profile too."""
+    found = tables.table_of(sheet, title, place, True)
+    if found is not None and found.kind is tables.TAGS:
+        try:
+            tag_table.refuse_style(found)
+        except Problem:
+            return None
+    return found
 
 
 def _book(data: bytes, name: str) -> tuple[list[Sheet], list[Finding]]:

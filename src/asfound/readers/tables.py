@@ -116,7 +116,7 @@ class Table(NamedTuple):
 
 
 class Opened(NamedTuple):
-    """All tables of one file, and everything in it that belongs to none of them."""
+    """All tables of one file, of every kind, and everything in it that belongs to none of them."""
 
     tables: tuple[Table, ...]
     extensions: tuple[Extension, ...]
@@ -139,26 +139,25 @@ def recognise(probe: Probe, kind: Kind) -> bool:
 
 
 def open_tables(data: bytes, name: str, kind: Kind) -> Opened:
-    """The tables of a file, those of another kind kept as extensions. Raises Problem when there is none."""
+    """The tables of a file. Raises Problem when none is of that kind."""
     book = is_spreadsheet(data, PurePosixPath(name).suffix.lower())
     opened = _tables_of_book(data, name) if book else _table_of_text(data, name)
     _tables_of_book.cache_clear()
-    mine = tuple(table for table in opened.tables if table.kind is kind)
-    if not mine:
+    if not any(table.kind is kind for table in opened.tables):
         raise Problem(
             f"has no heading of a {kind.name} within its first {HEADING_WITHIN} lines",
             where=name,
             advice="name the columns in its first line, e.g. 'Name;Address;Type;Comment'",
         )
-    others = [_verbatim(t.name, t.above, t.headings, t.lines) for t in opened.tables if t.kind is not kind]
-    above = [Extension(path=f"{t.name}/above the heading", text=t.above) for t in mine if t.above]
-    found = sorted([*opened.extensions, *others, *above], key=lambda e: (e.path, e.text))
-    return opened._replace(tables=mine, extensions=tuple(found))
+    above = [Extension(path=f"{t.name}/above the heading", text=t.above) for t in opened.tables if t.above]
+    found = sorted([*opened.extensions, *above], key=lambda e: (e.path, e.text))
+    return opened._replace(extensions=tuple(found))
 
 
-def _verbatim(name: str, above: str, headings: Sequence[str], lines: Sequence[Line]) -> Extension:
-    rows = ["\t".join(headings), *("\t".join(line.cells).rstrip("\t") for line in lines)]
-    return Extension(path=f"sheet/{name}", text="\n".join([*([above] if above else []), *rows]))
+def verbatim(title: str, lines: Sequence[Line]) -> Extension:
+    """A sheet that is no table, as it stands."""
+    rows = ("\t".join(line.cells).rstrip("\t") for line in lines)
+    return Extension(path=f"sheet/{title}", text="\n".join(rows))
 
 
 def _stem(name: str) -> str:
@@ -175,7 +174,7 @@ def _table_of_text(data: bytes, name: str) -> Opened:
     if found is None:
         return Opened((), (), tuple(findings), ())
     lines = lines_of(decoded.text, found[0], name)
-    table = _table(Sheet("", lines), _stem(name), name, False)
+    table = table_of(Sheet("", lines), _stem(name), name, False)
     return Opened((table,) if table else (), (), tuple(findings), ())
 
 
@@ -232,11 +231,11 @@ def _tables_of_book(data: bytes, name: str) -> Opened:
     tables, extensions = [], [Extension(path=f"cell/{place}", text=text) for place, text in book.unseen]
     for sheet in sheets:
         title = sheet.name if len(sheets) > 1 else _stem(name)
-        table = _table(sheet, title, f"{name}, sheet {sheet.name}", True)
+        table = table_of(sheet, title, f"{name}, sheet {sheet.name}", True)
         if table is not None:
             tables.append(table)
         else:
-            extensions.append(_verbatim(title, "", sheet.lines[0].cells, sheet.lines[1:]))
+            extensions.append(verbatim(title, sheet.lines))
     findings = [
         Finding("error", f"{name}, {place}", f"the cell has no stored value ({text}); save the workbook again")
         for place, text in book.unseen
@@ -244,7 +243,8 @@ def _tables_of_book(data: bytes, name: str) -> Opened:
     return Opened(tuple(tables), tuple(extensions), tuple(findings), (LIMIT,))
 
 
-def _table(sheet: Sheet, title: str, place: str, spreadsheet: bool) -> Table | None:
+def table_of(sheet: Sheet, title: str, place: str, spreadsheet: bool) -> Table | None:
+    """The table of a sheet, None where no line among the first is a heading."""
     for at, line in enumerate(sheet.lines[:HEADING_WITHIN]):
         kind = classify(line.cells)
         if kind is None:

@@ -16,8 +16,13 @@ from asfound.readers.spreadsheet import Line
 
 
 def read(data: bytes, name: str) -> Copy:
-    """The tag tables of a file. Rows that cannot be understood are kept, each with a finding."""
-    return from_tables(tables.open_tables(data, name, tables.TAGS))
+    """The tag tables of a file, and the tables of other kinds in the same workbook.
+
+    Rows that cannot be understood are kept, each with a finding.
+    """
+    from asfound.readers import sheets  # it knows the readers of all kinds, this one too
+
+    return sheets.read(data, name, tables.TAGS)
 
 
 def from_tables(opened: tables.Opened) -> Copy:
@@ -25,7 +30,7 @@ def from_tables(opened: tables.Opened) -> Copy:
     found: list[TagTable] = []
     findings = list(opened.findings)
     for table in opened.tables:
-        _refuse_style(table)
+        refuse_style(table)
         rows = [(line, _tag(table, line, findings)) for line in table.lines]
         findings += repeated((tag.name, table.where(line, "name")) for line, tag in rows)
         found.append(TagTable(table.name, tuple(sorted((tag for _, tag in rows), key=order))))
@@ -54,7 +59,7 @@ def address_of(text: str, where: str, findings: list[Finding]) -> str:
     return known
 
 
-def _refuse_style(table: tables.Table) -> None:
+def refuse_style(table: tables.Table) -> None:
     """Refuse a table of whose addresses more than half are in no known form: its style is unknown, not a cell wrong.
 
     Cells without a digit (``-``, ``none``) do not count: no address is written so.

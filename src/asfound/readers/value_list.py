@@ -18,8 +18,10 @@ from asfound.readers.tag_table import address_of
 
 
 def read_values(data: bytes, name: str) -> Copy:
-    """Actual values, sorted by name."""
-    return values_from(tables.open_tables(data, name, tables.VALUES))
+    """Actual values, sorted by name, and the tables of other kinds in the same workbook."""
+    from asfound.readers import sheets  # it knows the readers of all kinds, this one too
+
+    return sheets.read(data, name, tables.VALUES)
 
 
 def values_from(opened: tables.Opened) -> Copy:
@@ -38,8 +40,13 @@ def values_from(opened: tables.Opened) -> Copy:
 
 
 def read_forces(data: bytes, name: str) -> Copy:
-    """Forced variables and addresses, sorted by name. A list with a heading only says that nothing is forced."""
-    return forces_from(tables.open_tables(data, name, tables.FORCES))
+    """Forced variables and addresses, sorted by name, and the tables of other kinds in the same workbook.
+
+    A list with a heading only says that nothing is forced.
+    """
+    from asfound.readers import sheets  # it knows the readers of all kinds, this one too
+
+    return sheets.read(data, name, tables.FORCES)
 
 
 def forces_from(opened: tables.Opened) -> Copy:

@@ -12,7 +12,7 @@ from asfound.model.program import Extension, Setting
 from asfound.readers import xml
 from asfound.readers.automationml.attributes import Values, unseen
 from asfound.readers.automationml.links import Resolved
-from asfound.readers.automationml.roles import last
+from asfound.readers.automationml.roles import last, ranked
 from asfound.readers.module_list import modules_in_order
 from asfound.readers.xml import Element
 
@@ -75,7 +75,7 @@ def _roles(element: Element) -> tuple[list[str], list[Extension]]:
                 roles.append(last(path))
             else:
                 extensions.append(Extension(path=tag, text=""))
-    return roles, extensions
+    return ranked(roles), extensions
 
 
 def _interface(
