@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tracemalloc
+
 import pytest
 
 from asfound.model.copy import Finding
@@ -55,3 +57,15 @@ def test_text_outside_declarations_is_kept_and_told():
 def test_a_cut_file_is_a_problem():
     with pytest.raises(Problem, match=r"p\.st, line 5, column 15: END_PROGRAM expected"):
         READER.read(PROGRAM.partition("\nEND_PROGRAM")[0].encode(), "p.st")
+
+
+def test_the_tokens_of_a_whole_file_are_never_there_at_once() -> None:
+    """They would take more than a hundred times its bytes; what is read takes a few."""
+    block = "VAR_INPUT a, b : BOOL; END_VAR\nVAR q : BOOL; END_VAR\n" + "q := (a AND NOT b) OR q;\n" * 40
+    text = "".join(f"FUNCTION_BLOCK F{n}\n{block}END_FUNCTION_BLOCK\n" for n in range(250)).encode()
+    READER.read(text[:2000].rpartition(b"FUNCTION_BLOCK F")[0], "warm.st")
+    tracemalloc.start()
+    assert len(READER.read(text, "f.st").program.pous) == 250
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak < 12 * len(text), peak / len(text)

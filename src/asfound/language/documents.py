@@ -81,6 +81,7 @@ def parse_document(text: str, name: str, dialect: bool = False) -> p.Program:
 
 def _items(c: Cursor, found: Found, namespace: str) -> None:
     while c.peek().kind != "END" and c.peek().word != "END_NAMESPACE":
+        c.forget()
         word = c.peek().word
         if c.place("globals"):
             found.globals.append(_named_globals(c))
@@ -202,6 +203,7 @@ def pou(c: Cursor, namespace: str = "") -> p.Pou:
     parts = _Parts()
     while not c.accept(f"END_{word}"):
         _part(c, word, parts)
+        c.forget()
     if c.pending and not c.dialect:
         late = c.metas()
         given["comment"] = " ".join(text for text in (given["comment"], late.comment) if text)
