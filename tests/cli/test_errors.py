@@ -113,8 +113,8 @@ def test_a_bad_file_is_one_sentence_and_leaves_the_archive_untouched(
             "{plant}: station boster-1 not found; did you mean booster-1? it has no other.",
         ),
         (
-            ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "nwe"),
-            "nwe: does not exist; did you mean new? check the name.",
+            ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "neww"),
+            "neww: does not exist; did you mean new? check the name.",
         ),
         (
             ("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "new", "--attach", "papers/aa.txt"),

@@ -62,7 +62,7 @@ def meant(word: str, known: Iterable[str]) -> str:
     from difflib import get_close_matches
 
     by_fold = {each.casefold(): each for each in known}
-    near = get_close_matches(word.casefold(), sorted(by_fold), 1, 0.65)
+    near = get_close_matches(word.casefold(), sorted(by_fold), 1, 0.7)
     return f"did you mean {by_fold[near[0]]}? " if near else ""
 
 
