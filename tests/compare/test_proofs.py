@@ -7,11 +7,11 @@ from itertools import product
 import pytest
 from hypothesis import given, settings
 
-from asfound.compare.prove.rung import prove_equal, prove_statements
 from asfound.language.walk import names_in
 from asfound.model.logic import Edge, Expression, Literal, Operation, Variable
 
 from . import building as b
+from .proving import prove_equal, prove_statements
 from .test_laws import expressions
 
 INT, REAL, TIME, WORD = {"x": "INT", "y": "INT"}, {"x": "REAL"}, {"t.et": "TIME"}, {"w": "WORD"}
@@ -38,7 +38,7 @@ UINT = {"x": "UINT"}
         ("w AND 16#FF", "w AND 255", WORD, "equal"),
         ("w AND 16#FF", "w", WORD, "different"),
         ("x > 5", "x > 8", {}, "unknown"),
-        ("F(A) AND B", "B AND F(A)", {}, "equal"),
+        ("F(A) AND B", "B AND F(A)", {}, "unknown"),  # F may do anything, and only one order may skip it
     ],
 )
 def test_a_pair(old: str, new: str, types: dict[str, str], expected: str) -> None:

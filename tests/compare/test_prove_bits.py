@@ -7,9 +7,8 @@ from random import Random
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as s
 
-from asfound.compare.prove.rung import prove_equal
-
 from . import building as b
+from .proving import prove_equal
 
 TURNS = {
     "SHL": lambda v, n: v << n & 255,

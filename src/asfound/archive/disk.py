@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import hashlib
 import os
 import sys
 import time
@@ -61,6 +62,17 @@ def sync_files(paths: Iterable[Path]) -> None:
     for path in sorted(set(paths)):
         with contextlib.suppress(FileNotFoundError):
             _sync(path, os.O_RDONLY if sys.platform != "win32" else os.O_RDWR)
+
+
+def digest(path: Path) -> str:
+    """The SHA-256 of a file, which may be large, in hexadecimal; a :class:`Problem` when it cannot be read."""
+    try:
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+    except OSError as error:
+        raise Problem(
+            f"cannot be read ({error.strerror})", where=str(path), advice="ask for the right to read it"
+        ) from None
 
 
 def patiently(action: Callable[[], object]) -> None:

@@ -25,6 +25,13 @@ def name_and_address(person: str) -> tuple[str, str]:
     return found[1].strip(_CRUD), found[2] or ""
 
 
+def stating(by: str) -> str:
+    """Who states something: the person that is named, else the usual one; a :class:`Problem` when it is no name."""
+    person = by or usual_person()
+    name_and_address(person)
+    return person
+
+
 def usual_person() -> str:
     """The user.name of the user's git, else the name they are logged in with, else ``unknown``."""
     import getpass

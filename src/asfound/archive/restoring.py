@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import sys
 import tempfile
@@ -43,7 +42,7 @@ def write(files: Sequence[File], sources: Sequence[Source], folder: Path) -> lis
     for file in plan:
         if not file.path.exists():
             _write(file.path, file.parts())
-        if _digest(file.path) != digests[file.name]:
+        if disk.digest(file.path) != digests[file.name]:
             raise Problem(
                 "does not read back as it was stored", where=str(file.path), advice="check the disk and try again"
             )
@@ -102,16 +101,8 @@ def refuse_replacing(files: Sequence[File], sources: Sequence[Source], folder: P
 def _refuse_replacing(file: _Planned, digest: str, folder: Path) -> None:
     if not file.path.parent.resolve().is_relative_to(folder.resolve()):
         raise Problem("is reached through a link that leads elsewhere", where=str(file.path), advice="remove the link")
-    if (file.path.exists() or file.path.is_symlink()) and (not file.path.is_file() or _digest(file.path) != digest):
+    if (file.path.exists() or file.path.is_symlink()) and (not file.path.is_file() or disk.digest(file.path) != digest):
         raise Problem("exists with another content", where=str(file.path), advice="restore to an empty folder")
-
-
-def _digest(path: Path) -> str:
-    try:
-        with path.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest()
-    except OSError as error:
-        raise Problem(f"cannot be read ({error.strerror})", where=str(path)) from None
 
 
 def _write(path: Path, parts: Iterable[bytes]) -> None:

@@ -37,6 +37,7 @@ def check(
     from asfound.archive.archive import Archive
     from asfound.archive.faults import told
     from asfound.readers.cores import available
+    from asfound.reports.words import number
 
     path = where or archive
     if path is None:
@@ -52,21 +53,19 @@ def check(
         for line in told(checked.remarks):
             streams.note(line)
         if source is not None:
-            streams.say(f"mended {_count(mended, 'piece')} from {source}")
+            streams.say(f"mended {number(mended, 'piece')} from {source}")
         streams.say(_verdict(checked))
     raise typer.Exit(DIFFERS if checked.faults else DONE)
 
 
 def _verdict(checked: Checked) -> str:
+    from asfound.reports.words import number
+
     looked = ", ".join(
-        (_count(checked.stations, "station"), _count(checked.records, "record"), _count(checked.files, "file"))
+        (number(checked.stations, "station"), number(checked.records, "record"), number(checked.files, "file"))
     )
-    verdict = f"{_count(len(checked.faults), 'fault')}" if checked.faults else "all as stored"
+    verdict = number(len(checked.faults), "fault") if checked.faults else "all as stored"
     return f"{looked}, {checked.size:,} bytes: {verdict}"
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 command = check

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from asfound.cli import loading, reference, signing, streams
+from asfound.cli import reference, signing, streams
 from asfound.cli.options import ArchiveOption, PaperOption, QuietOption, RecordReference, example
-from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
     from asfound.archive.archive import Archive
@@ -37,27 +36,18 @@ def handover(
 
     Of one station, and how to check all that.
     """
-    from asfound.archive.archive import Archive
-    from asfound.archive.people import name_and_address, usual_person
-    from asfound.evidence import stating
+    from asfound.archive import people
     from asfound.evidence.handover import refuse_existing
 
-    found = reference.parse(ref, archive)
-    if isinstance(found, Path):
-        raise Problem("is not in an archive", where=ref, advice=reference.STORE_FIRST)
-    person = by or usual_person()
-    name_and_address(person)
+    found = reference.record(ref, archive)
+    person = people.stating(by)
     refuse_existing(to)
     signer = signing.signer(key)
-    with Archive.open(found.archive) as opened:
-        about = stating.matter(opened, found.station, found.selector, found.copy, since)
-        with streams.progress(f"Reading {ref}", 4, quiet=quiet) as watch:
-            stated = stating.state(opened, about, by=person, time=datetime.now().astimezone(), watch=watch)
+    with signing.stated(ref, found, since, person, quiet=quiet) as (opened, stated):
         written = write(opened, stated, signer, to, paper=paper, packed=zip_)
     if not quiet:
-        earlier = loading.described(about.earlier) if about.earlier else "no earlier record"
-        streams.say(f"handed over {loading.described(about.record)}, compared with {earlier}: {written}")
-        streams.say(f"signed with {signer.public.fingerprint}" if signer else signing.UNSIGNED)
+        streams.say(f"handed over {signing.told(stated.matter)}: {written}")
+        streams.say(signing.said(signer))
 
 
 def write(

@@ -26,11 +26,10 @@ def key(
 
     An Ed25519 key of OpenSSH, protected by a passphrase.
     """
-    from asfound.archive.people import name_and_address, usual_person
+    from asfound.archive import people
     from asfound.evidence import keys, signers
 
-    person = by or usual_person()
-    name_and_address(person)
+    person = people.stating(by)
     if action == "new":
         public = keys.generate(file, signers.identity(person), _passphrase())
         streams.say(f"Made {file} (keep it to yourself) and {file}.pub (give it to anybody).")

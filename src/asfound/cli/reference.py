@@ -32,7 +32,6 @@ _COPIES = ("running", "card", "office")
 _DRIVE = re.compile(r"[A-Za-z]:[\\/]")
 _ADVICE = f"check the name; for a record write ARCHIVE:STATION, or name the archive with --archive or {VARIABLE}"
 NAME_IT = f"name it, or set {VARIABLE}; `asfound init` with a new name makes one"
-STORE_FIRST = "`asfound store` makes a record of it; then write ARCHIVE:STATION[@SELECTOR][:COPY]"
 
 
 class Stored(NamedTuple):
@@ -54,6 +53,15 @@ def parse(text: str, archive: Path | None = None) -> Path | Stored:
         advice = f"add a station, {text}:STATION; {command('history', text)} lists them"
         raise Problem("is an archive", where=text, advice=advice)
     return _stored(text, archive)
+
+
+def record(text: str, archive: Path | None) -> Stored:
+    """A record; a :class:`Problem` for a path."""
+    found = parse(text, archive)
+    if isinstance(found, Path):
+        advice = "`asfound store` makes a record of it; then write ARCHIVE:STATION[@SELECTOR][:COPY]"
+        raise Problem("is not in an archive", where=text, advice=advice)
+    return found
 
 
 def _exists(path: Path) -> bool:

@@ -9,7 +9,6 @@ import typer
 
 from asfound.cli import loading, reference, streams
 from asfound.cli.options import ArchiveOption, RecordReference, example
-from asfound.model.problem import Problem
 
 EXAMPLE = example("restore plant.git:booster-1@2 --to out/")
 
@@ -25,9 +24,7 @@ def restore(
     """
     from asfound.archive.archive import Archive
 
-    found = reference.parse(ref, archive)
-    if isinstance(found, Path):
-        raise Problem("is not in an archive", where=ref, advice=reference.STORE_FIRST)
+    found = reference.record(ref, archive)
     with Archive.open(found.archive) as opened:
         record = opened.record(found.station, found.selector, found.copy)
         done = opened.restore(record, to, [found.copy] if found.copy else [])

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
+from asfound.cli import loading, reference, streams
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
+    from asfound.archive.archive import Archive
     from asfound.evidence.keys import Signer
+    from asfound.evidence.stating import Matter, Stated
 
 KeyOption = Annotated[
     Optional[Path],  # noqa: UP045
@@ -22,7 +27,6 @@ SinceOption = Annotated[
     str, typer.Option("--since", metavar="SELECTOR", help="Compare with this record (else the last as left before).")
 ]
 ByOption = Annotated[str, typer.Option("--by", metavar="NAME", help="Who states it (else the user.name of git).")]
-UNSIGNED = "not signed: anybody could have written it; --key FILE signs it"
 
 
 def signer(key: Path | None) -> Signer | None:
@@ -38,6 +42,34 @@ def commits(key: Path | None) -> Callable[[bytes], str] | None:
 
     one = signer(key)
     return None if one is None else partial(sshsig.sign, one, sshsig.GIT)
+
+
+@contextmanager
+def stated(
+    ref: str, found: reference.Stored, since: str, person: str, *, quiet: bool
+) -> Iterator[tuple[Archive, Stated]]:
+    """What ``person`` states now about the record that ``ref`` names, and the archive it is in, open."""
+    from asfound.archive.archive import Archive
+    from asfound.evidence import stating
+
+    with Archive.open(found.archive) as opened:
+        about = stating.matter(opened, found.station, found.selector, found.copy, since)
+        with streams.progress(f"Reading {ref}", 4, quiet=quiet) as watch:
+            made = stating.state(opened, about, by=person, time=datetime.now().astimezone(), watch=watch)
+        yield opened, made
+
+
+def told(about: Matter) -> str:
+    """The record that a statement is about, and the one it was compared with."""
+    earlier = loading.described(about.earlier) if about.earlier else "no earlier record"
+    return f"{loading.described(about.record)}, compared with {earlier}"
+
+
+def said(signer: Signer | None) -> str:
+    """Who signed."""
+    if signer is None:
+        return "not signed: anybody could have written it; --key FILE signs it"
+    return f"signed with {signer.public.fingerprint}"
 
 
 def _asked(key: Path) -> str:

@@ -245,8 +245,8 @@ def sequence_key(statements: Iterable[Statement], key: Key = canonical) -> str:
     return ";".join(statement_key(s, key) for s in statements if not isinstance(s, Remark))
 
 
-def network_key(network: Network, key: Key = canonical) -> str:
+def network_key(network: Network) -> str:
     """Key of a rung: its label and what it does, without title and comment."""
     leftovers = ";".join(network.leftovers)
     more = ";".join(f"{x.path}={x.text}" for x in network.extensions)
-    return f"{network.label.lower()}: {sequence_key(network.statements, key)} / {leftovers} / {more}"
+    return f"{network.label.lower()}: {sequence_key(network.statements)} / {leftovers} / {more}"

@@ -97,8 +97,8 @@ def compare_statements(
     changes: list[Change] = []
     for i, j in sorted((*found.kept, *found.moved, *found.changed), key=lambda m: (m[1], m[0])):
         changes += compare_pair(scope, place.statement(j), before[i], after[j], written[i])
-    changes += [one_sided(scope, "removed", place.statement(i), written[i]) for i in found.removed]
-    changes += [one_sided(scope, "added", place.statement(j), after[j]) for j in found.added]
+    changes += [one_sided("removed", place.statement(i), written[i]) for i in found.removed]
+    changes += [one_sided("added", place.statement(j), after[j]) for j in found.added]
     changes = with_moves(scope, changes, found, (groups_old, groups_new), lambda i, j: place.statement(j), "statement")
     return changes + _remarks(place, old, new, bool(changes))
 

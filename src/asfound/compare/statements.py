@@ -51,7 +51,7 @@ from asfound.model.logic import (
 
 _MARKS = re.compile(r"\{(?:call [^}]*|when)\} ")
 if TYPE_CHECKING:
-    from asfound.compare.prove.rung import Proof
+    from asfound.compare.prove.decide import Proof
 
 HEAD = Variable("condition")
 """Target that stands for the outcome of a condition while it is judged."""
@@ -295,7 +295,7 @@ def _compound(scope: Scope, place: Place, old: Statement, new: Statement, origin
     return [simple_change(scope, place, effect, witness, (old, new, original))]
 
 
-def one_sided(scope: Scope, kind: str, place: Place, statement: Statement) -> Change:
+def one_sided(kind: str, place: Place, statement: Statement) -> Change:
     """An added or removed statement."""
     effect: Effect = "undecided" if unreadable(statement) else "behaviour"
     added = kind == "added"

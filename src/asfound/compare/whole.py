@@ -65,11 +65,6 @@ def _beyond_understanding(body: Body) -> bool:
     return bool(body.extensions) or any(network.extensions for network in body.networks)
 
 
-def _carried(body: Body) -> list[tuple[str, str, str]]:
-    """What the networks carry besides their statements."""
-    return sorted((e.path, e.name, e.text) for network in body.networks for e in network.extensions)
-
-
 def as_a_whole(scope: Scope, old: Body, new: Body, changes: list[Change]) -> list[Change]:
     """The same changes with what a proof of the whole body says about them."""
     open_ = [n for n, c in enumerate(changes) if c.area == "logic" and c.effect in ("behaviour", "undecided")]

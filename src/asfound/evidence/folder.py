@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
+from asfound.archive import disk
 from asfound.archive.archive import Archive
 from asfound.archive.faults import told
 from asfound.archive.names import unescape
@@ -58,7 +59,7 @@ class Checking:
 
     def _sums(self, names: Sequence[str]) -> dict[str, str]:
         """The digests of what is there, compared with the list."""
-        found = {n: sums.digest(self._folder / n) for n in names if not (self._folder / n).is_symlink()}
+        found = {n: disk.digest(self._folder / n) for n in names if not (self._folder / n).is_symlink()}
         faults = [f"{name} is a link, not a file" for name in names if name not in found]
         try:
             listed = sums.parse((self._folder / sums.NAME).read_bytes())

@@ -77,7 +77,7 @@ def _written(folder: Path, contents: Iterable[tuple[str, Iterable[bytes]]]) -> I
         path = folder.joinpath(*name.split("/"))
         path.parent.mkdir(parents=True, exist_ok=True)
         if name == HISTORY:
-            yield name, sums.digest(path)
+            yield name, disk.digest(path)
             continue
         digest = hashlib.sha256()
         with path.open("xb") as file:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -36,14 +35,3 @@ def files(folder: Path) -> Iterator[str]:
     for path in sorted(folder.rglob("*")):
         if path.is_symlink() or not path.is_dir():
             yield path.relative_to(folder).as_posix()
-
-
-def digest(path: Path) -> str:
-    """The SHA-256 of a file, which may be large, in hexadecimal; a :class:`Problem` when it cannot be read."""
-    try:
-        with path.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest()
-    except OSError as error:
-        raise Problem(
-            f"cannot be read ({error.strerror})", where=str(path), advice="ask for the right to read it"
-        ) from None

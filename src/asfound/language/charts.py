@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from asfound.language import types
+from asfound.language.declared import name, words
 from asfound.language.phrases import INDENT, comment, expression, lines
 from asfound.language.pragmas import pragma
-from asfound.language.tokens import is_identifier
 from asfound.model import program as p
 
 BodyPrinter = Callable[[p.Body], list[str]]
@@ -30,17 +29,9 @@ def _extensions(found: tuple[p.Extension, ...]) -> list[str]:
     return [pragma("extension", path=e.path, name=e.name, text=e.text) for e in found]
 
 
-def _name(text: str) -> str:
-    return text if is_identifier(text) else pragma("name", text)
-
-
-def _words(text: str) -> str:
-    return text if types.stands_alone(text) else pragma("text", text)
-
-
 def _step(found: p.Step, body: BodyPrinter) -> list[str]:
     word = "INITIAL_STEP" if found.initial else "STEP"
-    result = [f"{word} {_name(found.name)}:"]
+    result = [f"{word} {name(found.name)}:"]
     result += [comment(found.comment)] if found.comment else []
     result += ["{macro}"] if found.macro else []
     result += _extensions(found.extensions)
@@ -50,12 +41,12 @@ def _step(found: p.Step, body: BodyPrinter) -> list[str]:
 
 
 def _association(found: p.Association, body: BodyPrinter) -> list[str]:
-    arguments = [_words(found.qualifier)]
+    arguments = [words(found.qualifier)]
     if found.duration or found.indicator:
-        arguments.append(_words(found.duration))
+        arguments.append(words(found.duration))
     if found.indicator:
-        arguments.append(_words(found.indicator))
-    head = f"{_name(found.action)}({', '.join(arguments)})"
+        arguments.append(words(found.indicator))
+    head = f"{name(found.action)}({', '.join(arguments)})"
     about = ([comment(found.comment)] if found.comment else []) + _extensions(found.extensions)
     if found.body is None:
         return [" ".join([f"{head};", *about])]
@@ -63,7 +54,7 @@ def _association(found: p.Association, body: BodyPrinter) -> list[str]:
 
 
 def _transition(found: p.Transition) -> list[str]:
-    named = f" {_name(found.name)}" if found.name else ""
+    named = f" {name(found.name)}" if found.name else ""
     priority = f" (PRIORITY := {found.priority})" if found.priority is not None else ""
     head = f"TRANSITION{named}{priority} FROM {_steps(found.sources)} TO {_steps(found.targets)}"
     about = ([comment(found.comment)] if found.comment else []) + _extensions(found.extensions)
@@ -72,4 +63,4 @@ def _transition(found: p.Transition) -> list[str]:
 
 
 def _steps(names: tuple[str, ...]) -> str:
-    return _name(names[0]) if len(names) == 1 else f"({', '.join(map(_name, names))})"
+    return name(names[0]) if len(names) == 1 else f"({', '.join(map(name, names))})"

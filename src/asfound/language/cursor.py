@@ -192,11 +192,10 @@ class Cursor:
             text += self.next().text
         return text
 
-    def same_line(self, ahead: int = 0) -> bool:
+    def same_line(self) -> bool:
         """Whether no line end stands before the next item."""
-        index = self.at + ahead
-        self._reach(index)
-        return index > 0 and "\n" not in self.text[self.items[index - 1].end : self.items[index].start]
+        self._reach(self.at)
+        return self.at > 0 and "\n" not in self.text[self.items[self.at - 1].end : self.items[self.at].start]
 
     def slice(self, stops: Collection[str], one_line: bool = False) -> str:
         """Text up to an item of one of the kinds or keywords outside all parentheses (and STRUCT..END_STRUCT)."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from asfound.language.tokens import tokens
+from asfound.language.tokens import line_feeds, tokens
 
 SYMBOLS = {
     "AND": "AND", "&": "AND", "OR": "OR", "XOR": "XOR", "ADD": "+", "SUB": "-", "MUL": "*", "DIV": "/", "MOD": "MOD",
@@ -49,7 +49,7 @@ def looks_like_il(text: str) -> bool:
 
 def plain(text: str) -> str:
     """Text of a body as it is kept when it is not understood: outer white space of each line left out."""
-    return "\n".join(line.strip() for line in _line_feeds(text).strip().split("\n"))
+    return "\n".join(line.strip() for line in line_feeds(text).strip().split("\n"))
 
 
 def lines(text: str) -> tuple[Line, ...]:
@@ -73,13 +73,9 @@ def open_parentheses(text: str) -> int:
     return kinds.count("LP") - kinds.count("RP")
 
 
-def _line_feeds(text: str) -> str:
-    return text.replace("\r\n", "\n").replace("\r", "\n")
-
-
 def _marked(text: str, comments: list[str]) -> str:
     """The text with a numbered mark in place of each comment."""
-    text = _line_feeds(text)
+    text = line_feeds(text)
     parts: list[str] = []
     at = 0
     for token in tokens(text):

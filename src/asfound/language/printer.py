@@ -11,11 +11,10 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
-from asfound.language import types
 from asfound.language.charts import chart
+from asfound.language.declared import name, words
 from asfound.language.phrases import INDENT, comment, expression, lines, statements
 from asfound.language.pragmas import pragma
-from asfound.language.tokens import is_identifier
 from asfound.model import program as p
 
 __all__ = ["body", "data_type", "expression", "global_list", "pou", "resource", "statements"]
@@ -32,16 +31,6 @@ SECTIONS = {
 MODIFIERS = frozenset(("PUBLIC", "PRIVATE", "PROTECTED", "INTERNAL", "FINAL", "ABSTRACT", "OVERRIDE"))
 RETAINS = {"retain": "RETAIN", "non_retain": "NON_RETAIN"}
 EDGES = {"rising": "R_EDGE", "falling": "F_EDGE"}
-
-
-def name(text: str) -> str:
-    """A name as it may stand in a declaration."""
-    return text if is_identifier(text) else pragma("name", text)
-
-
-def words(text: str) -> str:
-    """Text of a declaration that may be anything: as it is where that is safe, else quoted."""
-    return text if types.stands_alone(text) else pragma("text", text)
 
 
 def metas(

@@ -194,6 +194,11 @@ def position(text: str, start: int) -> tuple[int, int]:
     return text.count("\n", 0, start) + 1, start - text.rfind("\n", 0, start)
 
 
+def line_feeds(text: str) -> str:
+    """The same text with every line end as ``\\n``."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
 def is_identifier(text: str) -> bool:
     """Whether a text can stand as a name anywhere: an identifier that is no keyword."""
     return (

@@ -6,7 +6,7 @@ case-insensitive); a direct address to itself. Aliases through overlapping addre
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 import msgspec
 
@@ -38,6 +38,13 @@ from asfound.model.logic import (
     While,
 )
 from asfound.model.program import Body, Pou
+
+
+def every_pou(pous: Iterable[Pou]) -> Iterator[Pou]:
+    """POUs, each with its members after it."""
+    for pou in pous:
+        yield pou
+        yield from every_pou(pou.members)
 
 
 def every_body(pou: Pou) -> Iterator[Body]:

@@ -103,8 +103,3 @@ def made_by() -> bytes:
         if (about := file.stat())
     ]
     return hashlib.sha256(repr((sys.version, msgspec.__version__, stamps)).encode()).digest()
-
-
-def _stamp(file: Path) -> tuple[int, int]:
-    about = file.stat()
-    return about.st_size, about.st_mtime_ns

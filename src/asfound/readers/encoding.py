@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from asfound.language.tokens import line_feeds
+
 MARKS = (
     (b"\xef\xbb\xbf", "utf-8-sig"),
     (b"\xff\xfe\x00\x00", "utf-32"),
@@ -36,17 +38,17 @@ def decode(data: bytes) -> Decoded:
     """Text of ``data``; line ends become ``\\n``. Never fails: bytes without a meaning stay visible as ``\\xNN``."""
     for mark, codec in MARKS:
         if data.startswith(mark):
-            return Decoded(_lines(data.decode(codec, "backslashreplace")), codec, False)
+            return Decoded(line_feeds(data.decode(codec, "backslashreplace")), codec, False)
     wide = _wide(data)
     if wide:
-        return Decoded(_lines(data.decode(wide, "backslashreplace")), wide, True)
+        return Decoded(line_feeds(data.decode(wide, "backslashreplace")), wide, True)
     try:
-        return Decoded(_lines(data.decode("utf-8")), "utf-8", False)
+        return Decoded(line_feeds(data.decode("utf-8")), "utf-8", False)
     except UnicodeDecodeError as error:
         cut = error.start >= len(data) - 3 and error.reason == "unexpected end of data"
         if cut and not data[: error.start].isascii():  # UTF-8 whose last letter is cut off
-            return Decoded(_lines(data.decode("utf-8", "backslashreplace")), "utf-8", False)
-    return Decoded(_lines(data.decode(codec := _page(data), "backslashreplace")), codec, True)
+            return Decoded(line_feeds(data.decode("utf-8", "backslashreplace")), "utf-8", False)
+    return Decoded(line_feeds(data.decode(codec := _page(data), "backslashreplace")), codec, True)
 
 
 def _wide(data: bytes) -> str:
@@ -68,7 +70,3 @@ def _page(data: bytes) -> str:
 
 def _score(text: str) -> int:
     return sum(3 if char in WESTERN else 2 if char in OTHERS else -3 for char in text)
-
-
-def _lines(text: str) -> str:
-    return text.replace("\r\n", "\n").replace("\r", "\n")

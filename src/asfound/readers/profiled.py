@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from fnmatch import fnmatchcase
 from pathlib import PurePosixPath
 
+from asfound.language.tokens import line_feeds
 from asfound.model.copy import Copy, Finding
 from asfound.model.problem import Problem
 from asfound.model.program import Extension
@@ -127,7 +128,7 @@ def _text(data: bytes, profile: Profile, name: str) -> tuple[str, str]:
             where=name,
             advice="correct one of them",
         ) from None
-    return text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n"), ""
+    return line_feeds(text.removeprefix("\ufeff")), ""
 
 
 def _top(text: str, profile: Profile) -> str:

@@ -5,7 +5,11 @@ Numbers keep the digits they are written with; what they mean is for the compari
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
+from typing import TypeVar
+
+from msgspec.structs import replace
 
 from asfound.model.copy import Copy, Finding
 from asfound.model.program import Program, Setting
@@ -15,6 +19,8 @@ from asfound.readers.reader import Noise, Reader
 from asfound.readers.repeats import repeated
 from asfound.readers.spreadsheet import Line
 from asfound.readers.tag_table import address_of
+
+Row = TypeVar("Row")
 
 
 def read_values(data: bytes, name: str) -> Copy:
@@ -26,17 +32,8 @@ def read_values(data: bytes, name: str) -> Copy:
 
 def values_from(opened: tables.Opened) -> Copy:
     """The actual values in opened tables."""
-    findings = list(opened.findings)
-    found: list[ActualValue] = []
-    for table in opened.tables:
-        findings += _names(table)
-        found += [_value(table, line, findings) for line in table.lines]
-    return Copy(
-        values=tuple(sorted(found, key=_value_order)),
-        program=Program(extensions=opened.extensions),
-        findings=tuple(findings),
-        limits=opened.limits,
-    )
+    found, rest = _rows(opened, _value)
+    return replace(rest, values=tuple(sorted(found, key=_value_order)))
 
 
 def read_forces(data: bytes, name: str) -> Copy:
@@ -51,17 +48,19 @@ def read_forces(data: bytes, name: str) -> Copy:
 
 def forces_from(opened: tables.Opened) -> Copy:
     """The forces in opened tables."""
+    found, rest = _rows(opened, _force)
+    return replace(rest, forces=tuple(sorted(found, key=_force_order)))
+
+
+def _rows(opened: tables.Opened, row: Callable[[tables.Table, Line, list[Finding]], Row]) -> tuple[list[Row], Copy]:
+    """The rows of opened tables, and what the tables say besides."""
     findings = list(opened.findings)
-    found: list[Force] = []
+    found: list[Row] = []
     for table in opened.tables:
         findings += _names(table)
-        found += [_force(table, line, findings) for line in table.lines]
-    return Copy(
-        forces=tuple(sorted(found, key=_force_order)),
-        program=Program(extensions=opened.extensions),
-        findings=tuple(findings),
-        limits=opened.limits,
-    )
+        found += [row(table, line, findings) for line in table.lines]
+    program = Program(extensions=opened.extensions)
+    return found, Copy(program=program, findings=tuple(findings), limits=opened.limits)
 
 
 def _names(table: tables.Table) -> list[Finding]:

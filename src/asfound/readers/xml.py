@@ -199,10 +199,9 @@ def cut(element: Element) -> None:
         parent.remove(element)
 
 
-def attribute(element: Element, name: str, default: str = "") -> str:
-    """Value of an attribute, taken out of the tree."""
-    value = element.attrib.pop(name, default)
-    return str(value)
+def attribute(element: Element, name: str) -> str:
+    """Value of an attribute, taken out of the tree; empty when there is none."""
+    return str(element.attrib.pop(name, ""))
 
 
 def text_of(element: Element) -> str:

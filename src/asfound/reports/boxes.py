@@ -143,7 +143,7 @@ def _output(pin: Pin, row: int, right: int) -> list[Shape]:
     return shapes
 
 
-def frame(title: str, key: Key, branches: Sequence[Piece], *, negated: bool = False) -> Piece:
+def frame(title: str, key: Key, branches: Sequence[Piece]) -> Piece:
     """Return ``branches`` inside a border: the frame conducts when its title is true of them."""
     inner = max([cells(title) + 4, *(piece.width for piece in branches)])
     shapes: list[Shape] = []
@@ -157,7 +157,5 @@ def frame(title: str, key: Key, branches: Sequence[Piece], *, negated: bool = Fa
     right = 2 + inner
     shapes.insert(0, Box(2, -up, right, bottom, title, frame=True, keys=((*key, "box"),)))
     shapes.append(Wire(0, 0, 2, 0))
-    if negated:
-        shapes.append(Bubble(right + 1, branches[0].exit, keys=((*key, "box"),)))
-    shapes.append(Wire(right + (1 if negated else 0), branches[0].exit, right + 3, branches[0].exit))
+    shapes.append(Wire(right, branches[0].exit, right + 3, branches[0].exit))
     return Piece(right + 3, up, bottom, tuple(shapes), branches[0].exit)

@@ -50,7 +50,7 @@ def parts(change: Change, old: Copy | None, new: Copy | None) -> tuple[Part | No
 
 def _chart(copy: Copy, owner: str) -> Chart | None:
     for pou in copy.program.pous:
-        if pou.name.casefold() == owner.casefold():
+        if pou.name.lower() == owner.lower():
             return next((body.chart for body in pou.bodies if body.chart is not None), None)
     return None
 
@@ -60,11 +60,11 @@ def _part(chart: Chart | None, kind: str, name: str) -> Part | None:
         return None
     if kind == "transition":
         name = next((t.sources[0] for t in chart.transitions if name_of(t) == name and t.sources), "")
-    step = next((s for s in chart.steps if s.name.casefold() == name.casefold()), None)
+    step = next((s for s in chart.steps if s.name.lower() == name.lower()), None)
     if step is None:
         return None
-    folded = step.name.casefold()
-    return Part(step, tuple(t for t in chart.transitions if folded in (s.casefold() for s in t.sources)))
+    folded = step.name.lower()
+    return Part(step, tuple(t for t in chart.transitions if folded in (s.lower() for s in t.sources)))
 
 
 def marks(before: Part | None, after: Part | None) -> tuple[Marks, Marks]:
@@ -79,13 +79,13 @@ def marks(before: Part | None, after: Part | None) -> tuple[Marks, Marks]:
 def _said(part: Part) -> Iterator[tuple[Key, str]]:
     yield ("step",), f"{part.step.name} {part.step.initial}"
     for action in part.step.actions:
-        yield ("action", action.action.casefold()), _qualifier(action) + _indicator(action)
+        yield ("action", action.action.lower()), _qualifier(action) + _indicator(action)
     for number, transition in enumerate(part.leaving, 1):
         yield _key(transition), f"{number} {' '.join(_condition(transition))}"
 
 
 def _key(transition: Transition) -> Key:
-    return ("transition", *(name.casefold() for name in transition.targets), "from", *sorted(transition.sources))
+    return ("transition", *(name.lower() for name in transition.targets), "from", *sorted(transition.sources))
 
 
 def layout(part: Part) -> Drawing:
@@ -114,7 +114,7 @@ def layout(part: Part) -> Drawing:
 
 
 def _action(action: Association, left: int, row: int, *, first: bool) -> tuple[int, list[Shape]]:
-    keys: tuple[Key, ...] = (("action", action.action.casefold()),)
+    keys: tuple[Key, ...] = (("action", action.action.lower()),)
     qualifier, name = _qualifier(action), visible(action.action) + _indicator(action)
     start = left + 3
     middle, end = start + cells(qualifier) + 6, start + cells(qualifier) + cells(name) + 12
@@ -144,7 +144,7 @@ def _transition(lines: list[str], key: Key, centre: int, row: int) -> list[Shape
 
 def _lines(transition: Transition, number: int, step: Step) -> list[str]:
     """Where it leads, together with which other steps, and its condition."""
-    others = [visible(name) for name in transition.sources if name.casefold() != step.name.casefold()]
+    others = [visible(name) for name in transition.sources if name.lower() != step.name.lower()]
     together = f" (together with {', '.join(others)})" if others else ""
     return [f"{number} to {', '.join(map(visible, transition.targets))}{together}", *_condition(transition)]
 

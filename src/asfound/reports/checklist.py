@@ -114,7 +114,7 @@ def facts(s: Situation) -> Iterator[Fact]:
 
 def _controller(s: Situation) -> str:
     devices = s.running.copy.hardware.devices if s.running else ()
-    modules = [m for device in devices for m, _, _ in modules_of(device) if m.kind.casefold() == "cpu"]
+    modules = [m for device in devices for m, _, _ in modules_of(device) if m.kind.lower() == "cpu"]
     return _cut(", ".join(f"{m.name} {m.order_number} firmware {m.firmware or '?'}" for m in modules))
 
 

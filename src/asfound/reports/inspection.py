@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 from itertools import groupby
 
 from asfound.checks.findings import Inspection
 from asfound.model.visible import visible
+from asfound.reports.words import wrapped
 
 TITLES = {"error": "Errors", "warning": "Warnings", "note": "Notes"}
 SIGNS = {"error": "!", "warning": "?", "note": "-"}
@@ -24,19 +24,19 @@ def lines(found: Inspection, width: int, *, quiet: bool = False) -> Iterator[str
         yield ""
         yield TITLES[severity]
         for finding in group:
-            yield from _wrapped(f"{SIGNS[severity]} {visible(finding.where)} [{finding.check}]", 2, width)
-            yield from _wrapped(visible(finding.text), 4, width)
-            yield from _wrapped(f"Because: {visible(finding.reason)}", 6, width)
+            yield from wrapped(f"{SIGNS[severity]} {visible(finding.where)} [{finding.check}]", 2, width)
+            yield from wrapped(visible(finding.text), 4, width)
+            yield from wrapped(f"Because: {visible(finding.reason)}", 6, width)
             evidence = [line for line in finding.evidence if line not in finding.text]
             for line in evidence[:LONGEST]:
-                yield from _wrapped(visible(line), 6, width)
+                yield from wrapped(visible(line), 6, width)
             if len(evidence) > LONGEST:
                 yield f"      ... {len(evidence) - LONGEST} more; --json has them all"
     if found.limits:
         yield ""
         yield "What this inspection cannot vouch for"
         for limit in found.limits:
-            yield from _wrapped(f"* {visible(limit)}", 2, width)
+            yield from wrapped(f"* {visible(limit)}", 2, width)
 
 
 def tally(found: Inspection) -> str:
@@ -44,10 +44,3 @@ def tally(found: Inspection) -> str:
     counts = (("error", found.counts.error), ("warning", found.counts.warning), ("note", found.counts.note))
     parts = [f"{count} {word}{'' if count == 1 else 's'}" for word, count in counts if count]
     return f"{', '.join(parts)}." if parts else "Nothing was found."
-
-
-def _wrapped(text: str, indent: int, width: int) -> Iterator[str]:
-    lead = " " * indent
-    yield from textwrap.wrap(
-        text, width, initial_indent=lead, subsequent_indent=lead + "  ", break_long_words=False, break_on_hyphens=False
-    )

@@ -57,12 +57,12 @@ def drawable(statement: Statement) -> bool:
     )
 
 
-def layout(statement: Statement, types: Mapping[str, str] | None = None, *, width: int = WIDTH) -> Drawing:
+def layout(statement: Statement, types: Mapping[str, str] | None = None) -> Drawing:
     """Return the drawing of one statement.
 
     ``types`` gives the type of a variable by its case-folded name. What has no graphical form becomes lines of text.
     """
-    return layout_all([statement], types, width=width, prefixed=False)
+    return layout_all([statement], types, prefixed=False)
 
 
 def layout_all(

@@ -14,7 +14,7 @@ from asfound.model.visible import visible
 from asfound.reports import inspection as findings_words
 from asfound.reports.cards import Context, chart_drawings, drawings
 from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict
-from asfound.reports.words import EFFECT_SIGNS, EFFECT_WORDS, KIND_SIGNS, details, differences, number
+from asfound.reports.words import EFFECT_SIGNS, EFFECT_WORDS, KIND_SIGNS, details, differences, number, typographic
 
 LONGEST = 60
 """Lines of a text difference that are printed; the attached comparison has them all."""
@@ -60,17 +60,13 @@ def line(change: Change) -> dict[str, Any]:
     """What stands of a change in a list."""
     return {
         "id": change.id,
-        "sign": _sign(KIND_SIGNS[change.kind]),
+        "sign": typographic(KIND_SIGNS[change.kind]),
         "kind": change.kind,
         "effect": change.effect,
         "badge": f"{EFFECT_SIGNS[change.effect]} {EFFECT_WORDS[change.effect]}",
         "where": shown(change.where),
         "summary": shown(change.summary),
     }
-
-
-def _sign(sign: str) -> str:
-    return "\N{MINUS SIGN}" if sign == "-" else sign
 
 
 def card(change: Change, context: Context, known: Sequence[str] = ()) -> dict[str, Any]:
@@ -102,7 +98,10 @@ def _lines(change: Change) -> list[dict[str, str]]:
     if change.before is None and change.after is None:
         return []
     found = differences(change.before, change.after)
-    return [{"sign": _sign(x.sign), "head": shown(x.head), "text": shown(x.text), "tail": shown(x.tail)} for x in found]
+    return [
+        {"sign": typographic(x.sign), "head": shown(x.head), "text": shown(x.text), "tail": shown(x.tail)}
+        for x in found
+    ]
 
 
 def _witness(witness: Witness) -> list[dict[str, Any]]:
@@ -131,7 +130,7 @@ def copies(found: Copies | None) -> dict[str, Any] | None:
         "pairs": [f"{p.first} and {p.second}: {VERDICTS.get(p.verdict) or counted(p.counts)}" for p in found.pairs],
         "rows": [
             {
-                "sign": _sign(SIGNS[row.fate]),
+                "sign": typographic(SIGNS[row.fate]),
                 "fate": row.fate,
                 "where": shown(row.where),
                 "summary": shown(row.summary),

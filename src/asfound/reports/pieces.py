@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from asfound.compare.result import Change
 from asfound.language.parser import parse_statements
+from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
 from asfound.model.logic import Remark, Statement, Verbatim
-from asfound.model.program import Pou, VariableDeclaration
+from asfound.model.program import VariableDeclaration
 from asfound.reports.ladder import drawable
 
 
@@ -54,7 +55,7 @@ def types(copy: Copy, owner: str) -> dict[str, str]:
         found.update((tag.name.lower(), tag.type) for tag in table.tags if tag.type)
     for block in copy.program.globals:
         found.update(_types(block.variables))
-    for pou in _pous(copy.program.pous):
+    for pou in every_pou(copy.program.pous):
         if pou.name.lower() == owner.lower():
             found.update(_types(pou.variables))
     return found
@@ -62,9 +63,3 @@ def types(copy: Copy, owner: str) -> dict[str, str]:
 
 def _types(variables: tuple[VariableDeclaration, ...]) -> dict[str, str]:
     return {variable.name.lower(): variable.type for variable in variables if variable.type}
-
-
-def _pous(pous: tuple[Pou, ...]) -> Iterator[Pou]:
-    for pou in pous:
-        yield pou
-        yield from _pous(pou.members)

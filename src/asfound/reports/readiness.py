@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 
 from asfound.checks.readiness.losses import Loss
@@ -11,7 +10,7 @@ from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.situation import Purpose
 from asfound.checks.readiness.table import Line
 from asfound.model.visible import visible
-from asfound.reports.words import EFFECT_WORDS, KIND_SIGNS, number
+from asfound.reports.words import EFFECT_WORDS, KIND_SIGNS, number, wrapped
 
 PURPOSE_WORDS: dict[Purpose, str] = {
     "reset": "a memory reset",
@@ -37,7 +36,7 @@ def verdict(found: Readiness) -> str:
 
 def lines(found: Readiness, width: int, *, quiet: bool = False) -> Iterator[str]:
     """Lines of the report, the verdict first; ``quiet`` gives it and what stands in the way."""
-    yield from _wrapped(verdict(found), 0, width)
+    yield from wrapped(verdict(found), 0, width)
     for line in found.checks:
         if line.check in found.reasons:
             yield from _check(line, width)
@@ -50,7 +49,7 @@ def lines(found: Readiness, width: int, *, quiet: bool = False) -> Iterator[str]
         yield ""
         yield title
         for item in items:
-            yield from _wrapped(f"* {visible(item)}", 2, width)
+            yield from wrapped(f"* {visible(item)}", 2, width)
 
 
 def _others(found: Readiness, width: int) -> Iterator[str]:
@@ -67,15 +66,15 @@ def _others(found: Readiness, width: int) -> Iterator[str]:
             yield from _check(line, width)
     if found.settings:
         said = ", ".join(f"{name} {level}" for name, level in found.settings.items())
-        yield from _wrapped(f"Levels set in station.toml: {said}", 2, width)
+        yield from wrapped(f"Levels set in station.toml: {said}", 2, width)
 
 
 def _check(line: Line, width: int) -> Iterator[str]:
-    yield from _wrapped(f"{SIGNS[line.state]} {line.title}: {visible(line.text)}", 2, width)
+    yield from wrapped(f"{SIGNS[line.state]} {line.title}: {visible(line.text)}", 2, width)
     if line.todo:
-        yield from _wrapped(f"To do: {visible(line.todo)}", 6, width)
+        yield from wrapped(f"To do: {visible(line.todo)}", 6, width)
     if line.evidence:
-        yield from _wrapped(f"({'; '.join(map(shown, line.evidence))})", 6, width)
+        yield from wrapped(f"({'; '.join(map(shown, line.evidence))})", 6, width)
 
 
 def shown(evidence: Evidence) -> str:
@@ -89,9 +88,9 @@ def _losses(found: Sequence[Loss], width: int) -> Iterator[str]:
     yield LOSSES
     for at, loss in enumerate(found, 1):
         now = f": {visible(loss.now)}" if loss.now else ""
-        yield from _wrapped(f"{at}. {loss.kind}, {visible(loss.where)}{now}", 2, width)
-        yield from _wrapped(f"After: {visible(loss.after)}. Put back: {visible(loss.back)}.", 6, width)
-    yield from _wrapped(ORDER, 2, width)
+        yield from wrapped(f"{at}. {loss.kind}, {visible(loss.where)}{now}", 2, width)
+        yield from wrapped(f"After: {visible(loss.after)}. Put back: {visible(loss.back)}.", 6, width)
+    yield from wrapped(ORDER, 2, width)
 
 
 def _changes(found: Readiness, width: int) -> Iterator[str]:
@@ -101,13 +100,6 @@ def _changes(found: Readiness, width: int) -> Iterator[str]:
     yield CHANGED
     for change in found.changes:
         head = f"{KIND_SIGNS[change.kind]} {visible(change.where)} [{EFFECT_WORDS[change.effect]}]"
-        yield from _wrapped(f"{head}: {visible(change.summary)}", 2, width)
+        yield from wrapped(f"{head}: {visible(change.summary)}", 2, width)
         if change.reach:
-            yield from _wrapped(f"Can reach: {visible(', '.join(change.reach))}", 6, width)
-
-
-def _wrapped(text: str, indent: int, width: int) -> Iterator[str]:
-    lead = " " * indent
-    yield from textwrap.wrap(
-        text, width, initial_indent=lead, subsequent_indent=lead + "  ", break_long_words=False, break_on_hyphens=False
-    )
+            yield from wrapped(f"Can reach: {visible(', '.join(change.reach))}", 6, width)

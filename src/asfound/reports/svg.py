@@ -23,6 +23,7 @@ from asfound.reports.drawing import (
     Wire,
     cells,
 )
+from asfound.reports.words import typographic
 
 COLUMN, ROW = 8, 20
 """Pixels of a cell. A monospaced character of 12.5 pixels is at most 7.6 wide in the fonts of the page's list."""
@@ -102,11 +103,7 @@ def _label(x: int, y: int, text: str, kind: str, sign: Sign | None, anchor: str 
         return written
     half = cells(text) * COLUMN // 2
     left = {"middle": x - half - 8, "start": x + 2 * half + 8, "end": x - 2 * half - 8}[anchor]
-    return written + f'<text class="sign" x="{left}" y="{y}" text-anchor="middle">{escape(_typographic(sign))}</text>'
-
-
-def _typographic(sign: str) -> str:
-    return "\N{MINUS SIGN}" if sign == "-" else sign
+    return written + f'<text class="sign" x="{left}" y="{y}" text-anchor="middle">{escape(typographic(sign))}</text>'
 
 
 def _contact(shape: Contact, sign: Sign | None) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -51,6 +52,19 @@ CAUTIONS = (
 def visible_lines(text: str) -> list[str]:
     """Return the lines of ``text``, each made :func:`visible`; a tabulator counts four blanks."""
     return [visible(line.expandtabs(4)) for line in re.split(r"\r\n|\r|\n", text.rstrip("\r\n"))]
+
+
+def typographic(sign: str) -> str:
+    """Return the sign as it is set in type: a minus, not a hyphen."""
+    return "\N{MINUS SIGN}" if sign == "-" else sign
+
+
+def wrapped(text: str, indent: int, width: int) -> list[str]:
+    """Return the lines of a text on a terminal; those after the first are indented by two more."""
+    lead = " " * indent
+    return textwrap.wrap(
+        text, width, initial_indent=lead, subsequent_indent=lead + "  ", break_long_words=False, break_on_hyphens=False
+    )
 
 
 def number(count: int, one: str, many: str = "") -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from asfound.checks.inspection import inspect
 from asfound.checks.readiness.outcome import Outcome, good, missing, without
 from asfound.checks.readiness.situation import Note, Situation
@@ -11,8 +9,8 @@ from asfound.compare.copies import FATES, Row
 from asfound.compare.overlaps import modules_of
 from asfound.compare.quantities import same
 from asfound.compare.result import Change
+from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
-from asfound.model.program import Pou
 
 STORE = "export it, and store it with `asfound store`"
 QUIET = ("documentation", "equivalent")
@@ -78,19 +76,13 @@ def documentation(s: Situation) -> Outcome:
 def documented(copy: Copy) -> tuple[int, int]:
     """How many names of inputs, outputs and variables a copy has, and how many comments."""
     tags = [tag for table in copy.tables for tag in table.tags]
-    pous = list(_pous(copy.program.pous))
+    pous = list(every_pou(copy.program.pous))
     variables = [v for pou in pous for v in pou.variables]
     variables += [v for block in copy.program.globals for v in block.variables]
     networks = [n for pou in pous for body in pou.bodies for n in body.networks]
     comments = [text for n in networks for text in (n.comment, n.title)] + [pou.comment for pou in pous]
     comments += [tag.comment for tag in tags] + [v.comment for v in variables]
     return len(tags) + len(variables), sum(bool(comment) for comment in comments)
-
-
-def _pous(pous: tuple[Pou, ...]) -> Iterator[Pou]:
-    for pou in pous:
-        yield pou
-        yield from _pous(pou.members)
 
 
 def agreement(s: Situation) -> Outcome:
@@ -167,7 +159,7 @@ def hardware(s: Situation) -> Outcome:
         todo = "export the hardware configuration or a list of modules, store it with the running copy"
         return missing("no hardware list is stored with the running copy", todo, s.running)
     modules = [m for device in s.running.copy.hardware.devices for m, _, _ in modules_of(device)]
-    controllers = [m for m in modules if m.kind.casefold() == "cpu"]
+    controllers = [m for m in modules if m.kind.lower() == "cpu"]
     stated = [m for m in controllers or modules if m.firmware]
     silent = [m.name for m in controllers if not m.firmware]
     if silent or not stated:

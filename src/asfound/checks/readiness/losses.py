@@ -90,7 +90,7 @@ def _start(text: str | None) -> str:
 
 def _retained(held: Held) -> Iterator[Loss]:
     """Variables that keep their value, by owner; those with a stored value are told as values."""
-    stored = {value.name.casefold() for value in held.copy.values}
+    stored = {value.name.lower() for value in held.copy.values}
     program = held.copy.program
     owned = [(pou.name, v) for pou in program.pous for v in pou.variables]
     owned += [(GLOBALS, v) for block in program.globals for v in block.variables]
@@ -107,7 +107,7 @@ def _retained(held: Held) -> Iterator[Loss]:
 
 def _full(owner: str, variable: VariableDeclaration) -> str:
     """The name a value list uses: that of a global alone, any other after its POU."""
-    return (variable.name if owner == GLOBALS else f"{owner}.{variable.name}").casefold()
+    return (variable.name if owner == GLOBALS else f"{owner}.{variable.name}").lower()
 
 
 def _keeps(variable: VariableDeclaration) -> bool:

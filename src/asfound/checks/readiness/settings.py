@@ -18,6 +18,7 @@ from typing import Annotated
 import msgspec
 
 from asfound.archive.content import STATION_SCHEMA
+from asfound.archive.stations import branch
 from asfound.checks.readiness.situation import PURPOSES, Purpose
 from asfound.checks.readiness.table import NAMES, Level
 from asfound.model.logic import Node
@@ -70,6 +71,6 @@ def read(data: bytes, where: str) -> Station:
 def read_for(data: bytes, station: str, where: str) -> Station:
     """The settings; a :class:`Problem` unless they can be read and name this station."""
     found = read(data, where)
-    if found.name.casefold() != station.casefold():
+    if branch(found.name) != branch(station):
         raise Problem(f"is for the station '{found.name}'", where=where, advice=f'write name = "{station}"')
     return found

@@ -33,17 +33,12 @@ from asfound.model.program import VariableDeclaration
 Pair = tuple[Machine, Machine]
 
 
-def prove(
-    old: Side, new: Side, limit_ms: int = LIMIT_MS, *, same: frozenset[str] = frozenset(), trusting: bool = False
-) -> Proof:
-    """Compare what two pieces do; ``same`` names the blocks (folded) that are equal in both copies with all they call.
-
-    ``trusting``: unknown functions are taken to have no side effects.
-    """
+def prove(old: Side, new: Side, limit_ms: int = LIMIT_MS, *, same: frozenset[str] = frozenset()) -> Proof:
+    """Compare what two pieces do; ``same`` names the blocks (folded) that are equal in both with all they call."""
     import z3
 
     try:
-        return _proved(old, new, limit_ms, same, trusting)
+        return _proved(old, new, limit_ms, same)
     except z3.Z3Exception as problem:
         return Proof("unknown", reason=f"the solver refused: {problem}")
     except TooLarge as problem:
@@ -52,15 +47,15 @@ def prove(
         return Proof("unknown", reason=str(problem))
 
 
-def _proved(old: Side, new: Side, limit_ms: int, same: frozenset[str], trusting: bool) -> Proof:
+def _proved(old: Side, new: Side, limit_ms: int, same: frozenset[str]) -> Proof:
     theory = Theory()
     alone = only(old, new), only(new, old)
     machines = Machine(theory, old, "old", alone[0]), Machine(theory, new, "new", alone[1])
     for machine in machines:
-        machine.same, machine.trusting = same, trusting
+        machine.same = same
         machine.execute(machine.side.runs)
     places = machines[1].touched | machines[0].touched
-    results = [*_values(machines), *_noticed(theory, machines)]
+    results = [*_values(machines), *_noticed(machines)]
     asker = Asker(theory, limit_ms)
     clash, doubt = overlaps(places, frozenset(machines[0].written | machines[1].written))
     if _opaque_differently(machines):
@@ -120,7 +115,7 @@ def _end(machine: Machine, place: Place) -> Any:
     return machine._term(place, other.type if other is not None else "")[0]
 
 
-def _noticed(theory: Theory, machines: Pair) -> Iterable[Result]:
+def _noticed(machines: Pair) -> Iterable[Result]:
     a, b = machines
     yield Result("a division by zero", "BOOL", a.fault, b.fault)
     yield Result("a division by zero at once", "BOOL", a.fault_early, b.fault_early, hidden=True)

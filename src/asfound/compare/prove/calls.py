@@ -47,8 +47,6 @@ class Caller(Evaluator):
     """Adds calls; ``same`` names the blocks (folded) that are equal in both copies with all they call."""
 
     same: frozenset[str] = frozenset()
-    trusting = False
-    """Unknown functions are taken to have no side effects; the caller makes sure of it."""
 
     def __init__(self, theory: Theory, side: Side, label: str, private: frozenset[str]) -> None:
         super().__init__(theory, side, label, private)
@@ -231,8 +229,6 @@ class Caller(Evaluator):
         args = [self.value(a.value) for a in e.inputs]
         type = self.side.elementary(pou.result) if pou is not None else want
         name = f"{e.function.name.lower()}({','.join(a.name.lower() for a in e.inputs)})"
-        if self.trusting:
-            return Value(self.numbers.opaque(name, tuple(args), type, shown=text(e)), type)
         if self.skippable:
             raise Unsupported(f"a compiler may skip the call of {e.function.name}")
         world = self._unknown(name, [a.term for a in args])

@@ -81,12 +81,12 @@ class Numbers:
         beyond = self.theory.apply(f"store {type}", [v.term], self.theory.sort(type), type=type)
         return self.theory.choose(inside, exact, beyond)
 
-    def opaque(self, name: str, args: tuple[Value, ...], type: str, *, sort_args: bool = False, shown: str = "") -> Any:
+    def opaque(self, name: str, args: tuple[Value, ...], type: str, *, sort_args: bool = False) -> Any:
         """The result of a function of which nothing is known."""
         terms = [a.term for a in args]
         if sort_args:
             terms = self.theory.sorted(terms)
-        return self.theory.apply(name, terms, self.theory.sort(type), type=type, shown=shown)
+        return self.theory.apply(name, terms, self.theory.sort(type), type=type)
 
     def guarded(self, condition: Any, exact: Any, name: str, args: tuple[Value, ...], type: str) -> Any:
         """``exact`` while the condition holds, beyond that opaque."""
@@ -102,7 +102,7 @@ class Numbers:
             return Value(self.opaque(operator, (a, b), type, sort_args=operator in COMMUTATIVE), type)
         width = wide(type)
         left, right = Value(self.stretched(a, width), type, True), Value(self.stretched(b, width), type, True)
-        exact = self._exact(operator, (left, right), (a, b), type)
+        exact = self._exact(operator, (left, right), type)
         sort, z3 = self.theory.bits(width), self.z3
         inside = self.fits(exact, type)
         self.theory.unusual(self.theory.negated(inside))
@@ -119,7 +119,7 @@ class Numbers:
             z3.simplify(term) if z3.is_bv_value(left.term) and z3.is_bv_value(right.term) else term, type, True
         )
 
-    def _exact(self, operator: str, terms: tuple[Value, Value], given: tuple[Value, Value], type: str) -> Any:
+    def _exact(self, operator: str, terms: tuple[Value, Value], type: str) -> Any:
         x, y = terms[0].term, terms[1].term
         constant = self.z3.is_bv_value(x) and self.z3.is_bv_value(y)
         match operator:
@@ -130,7 +130,7 @@ class Numbers:
             case "*":
                 found = self._product(x, y, type)
             case _:
-                return self._quotient(operator, terms, given, type)
+                return self._quotient(operator, terms, type)
         return self.z3.simplify(found) if constant else found
 
     def _product(self, x: Any, y: Any, type: str) -> Any:
@@ -139,7 +139,7 @@ class Numbers:
         low = self.z3.Extract(bits - 1, 0, x) * self.z3.Extract(bits - 1, 0, y)
         return self.z3.SignExt(x.size() - bits, low) if bits < x.size() else low
 
-    def _quotient(self, operator: str, terms: tuple[Value, Value], given: tuple[Value, Value], type: str) -> Any:
+    def _quotient(self, operator: str, terms: tuple[Value, Value], type: str) -> Any:
         z3, width = self.z3, terms[0].term.size()
         bits = min(WIDTHS[type] + 2, width)
         x, y = (z3.Extract(bits - 1, 0, v.term) for v in terms)

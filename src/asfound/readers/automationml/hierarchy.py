@@ -86,7 +86,7 @@ class Tree:
             text = f"the element '{path}' {named}; it is kept as settings"
             self.findings.append(Finding("warning", self.where, text))
 
-    def _keep(self, part: Part, prefix: str, more: Iterable[Setting] = ()) -> None:
+    def _keep(self, part: Part, prefix: str, more: Iterable[Setting]) -> None:
         """Settings and extensions of an element that has no struct of its own."""
         self.settings += more
         self.settings += (Setting(f"{prefix}/{s.name}", s.value) for s in part.all_settings())

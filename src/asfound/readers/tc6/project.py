@@ -51,9 +51,9 @@ def program(root: Element, open: Open = unpacked) -> Program:
     return found.program(heading)
 
 
-def _left(element: Element, found: Found, scope: str = "") -> None:
+def _left(element: Element, found: Found) -> None:
     """What a container holds besides its list: declarations in extension data, and what nobody knows."""
-    _nested(element, scope, found)
+    _nested(element, "", found)
     found.extensions += rest(element)
 
 
