@@ -11,7 +11,7 @@ import msgspec
 from asfound.checks.readiness.gathering import with_copies
 from asfound.checks.readiness.situation import Held, New, Note, Proof, Second, Situation
 from asfound.compare.comparison import compare
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.copy import Copy, Source
 from asfound.model.hardware import AddressRange, Device, Hardware, Module
 from asfound.model.panel import Panel

@@ -6,7 +6,7 @@ import pytest
 
 from asfound.checks.findings import Finding
 from asfound.checks.inspection import inspect
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
 from asfound.model.copy import Finding as DataFinding
 from asfound.model.hardware import AddressRange, Channel, Device, Hardware, Module, NetworkNode

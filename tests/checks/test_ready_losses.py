@@ -10,7 +10,7 @@ from ready_kit import CARD, FINE, FORCE, NOW, PROGRAM, SEEN, TODAY, YESTERDAY, c
 
 from asfound.checks.readiness.losses import AT_RISK, KINDS, losses
 from asfound.checks.readiness.situation import PURPOSES, Note, Situation
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.panel import Panel
 from asfound.model.values import ActualValue
 

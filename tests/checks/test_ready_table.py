@@ -33,7 +33,7 @@ from ready_kit import (
 from asfound.checks.readiness.outcome import State
 from asfound.checks.readiness.situation import PURPOSES, Proof, Purpose, Second, Situation
 from asfound.checks.readiness.table import CHECKS, LEVELS, NAMES, Line, judge, reasons, verdict
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.hardware import AddressRange, Channel, Hardware, Module
 from asfound.model.values import ActualValue
 

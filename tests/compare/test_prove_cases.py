@@ -9,7 +9,7 @@ from asfound.compare.prove.decide import Proof
 from asfound.compare.prove.execute import runs_of
 from asfound.compare.prove.side import Side
 from asfound.compare.symbols import Symbols
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Edge, Variable
 from asfound.model.program import Body, Network, Pou

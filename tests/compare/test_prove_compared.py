@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from asfound.compare.comparison import compare
 from asfound.compare.result import Comparison
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
 from asfound.model.logic import Argument, Assign, Call, Variable
 from asfound.model.program import Body, Network, Pou, Program

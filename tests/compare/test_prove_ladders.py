@@ -15,7 +15,7 @@ from asfound.compare.prove.body import prove
 from asfound.compare.prove.decide import Proof
 from asfound.compare.prove.execute import runs_of
 from asfound.compare.prove.side import Run, Side
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
 from asfound.readers.drawing.flow import run
 from asfound.readers.drawing.order import sinks

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from asfound.compare.comparison import compare
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model import program as p
 from asfound.model.copy import Copy
 from asfound.model.logic import Argument as In

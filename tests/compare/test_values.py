@@ -8,7 +8,7 @@ import pytest
 
 from asfound.compare.comparison import compare
 from asfound.compare.result import Change
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
 from asfound.model.values import ActualValue, Force
 

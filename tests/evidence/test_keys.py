@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from asfound.evidence import keys
+from asfound.evidence.public import from_line
 from asfound.model.problem import Problem
 
 from .kit import keygen, needs_openssh, signer
@@ -81,7 +82,7 @@ def test_openssh_reads_the_keys_made_here(tmp_path: Path, words: str) -> None:
 def test_keys_of_openssh_are_read(tmp_path: Path, words: str) -> None:
     keygen("-q", "-t", "ed25519", "-N", words, "-f", tmp_path / "id")
     loaded = keys.load(tmp_path / "id", passphrase if words else nobody)
-    assert loaded.public == keys.from_line((tmp_path / "id.pub").read_text())
+    assert loaded.public == from_line((tmp_path / "id.pub").read_text())
     assert loaded.public.verifies(loaded.sign(b"x"), b"x")
 
 

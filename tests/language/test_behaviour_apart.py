@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from asfound.compare.comparison import compare
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.language.tokens import tokens
 from asfound.readers.iec_text import READER
 

@@ -9,7 +9,8 @@ import pytest
 from lxml import etree
 
 from asfound.language import printer
-from asfound.language.parser import parse_expression, parse_program, parse_statements
+from asfound.language.documents import parse_program
+from asfound.language.parser import parse_expression, parse_statements
 from asfound.model.logic import Node, Unparsed, Verbatim
 
 CORPUS = Path(__file__).parents[2].parent / "shared" / "corpus"

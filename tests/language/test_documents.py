@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from asfound.language import printer
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model import program as p
 from asfound.model.logic import Assign, Call, Edge, Literal, Operation, Temporary, Variable
 from asfound.model.problem import Problem

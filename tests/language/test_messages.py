@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.problem import Problem
 from asfound.readers.iec_text import READER
 

@@ -7,8 +7,9 @@ from hypothesis import HealthCheck, Phase, Verbosity, given, settings
 from hypothesis import strategies as st
 
 from asfound.language import printer
+from asfound.language.documents import parse_program
 from asfound.language.normal import normal_form, read_normal_form
-from asfound.language.parser import parse_expression, parse_program, parse_statements
+from asfound.language.parser import parse_expression, parse_statements
 
 from . import strategies as s
 from .same import same

@@ -10,8 +10,9 @@ from time import process_time
 
 import pytest
 
+from asfound.language.documents import parse_program
 from asfound.language.il import parse_il
-from asfound.language.parser import parse_expression, parse_program, parse_statements
+from asfound.language.parser import parse_expression, parse_statements
 from asfound.language.tokens import tokens
 from asfound.model.logic import Unparsed, Verbatim
 

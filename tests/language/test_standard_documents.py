@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.program import Program
 
 from . import trees

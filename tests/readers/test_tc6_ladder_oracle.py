@@ -12,7 +12,7 @@ import pytest
 from oracle import Machine, differs
 
 import asfound
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.logic import Assign
 from asfound.readers.drawing.flow import run
 from asfound.readers.drawing.order import sinks

@@ -12,7 +12,7 @@ from asfound.cli.options import example
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
-    from asfound.evidence.keys import PublicKey
+    from asfound.evidence.public import PublicKey
 
 EXAMPLE = example('key new visits --by "Bert <bert@example.org>"')
 
@@ -43,11 +43,11 @@ def key(
 
 
 def _public(file: Path) -> PublicKey:
-    from asfound.evidence import keys
+    from asfound.evidence.public import from_line
 
     for path in (Path(f"{file}.pub"), file):
         if path.is_file():
-            return keys.from_line(path.read_text("utf-8", "replace"), str(path))
+            return from_line(path.read_text("utf-8", "replace"), str(path))
     raise Problem("there is no public key", where=f"{file}.pub", advice="name the .pub file")
 
 

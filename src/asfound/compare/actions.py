@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from asfound.compare.alignment import Match, align
+from asfound.compare.bodies import compare_bodies
 from asfound.compare.canonical import literal_key
 from asfound.compare.changes import change, lone, summed
 from asfound.compare.context import Scope
@@ -86,8 +87,6 @@ def _one_sided(place: Place, kind: str, step: str, a: Association) -> Change:
 def _association(
     scope: Scope, place: Place, step: str, found: tuple[Association, Association, Association]
 ) -> list[Change]:
-    from asfound.compare.bodies import compare_bodies
-
     old, new, original = found
     if old == new:
         return []

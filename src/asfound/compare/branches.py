@@ -16,6 +16,7 @@ from asfound.compare.sequences import compare_statements, scorer
 from asfound.compare.statements import HEAD, judge
 from asfound.compare.wording import another_way, differences, short
 from asfound.language.printer import expression as text
+from asfound.language.printer import statements
 from asfound.model.logic import (
     Assign,
     Branch,
@@ -24,6 +25,7 @@ from asfound.model.logic import (
     Expression,
     For,
     If,
+    Literal,
     Repeat,
     Span,
     While,
@@ -77,8 +79,6 @@ def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> li
 
 
 def _branch(place: Place, kind: str, index: int, branch: Branch) -> Change:
-    from asfound.language.printer import statements
-
     at = place.down(f"IF branch {index + 1}", f"branch:{index + 1}")
     piece = statements((If((branch,)),))
     said = f"branch {kind}: IF {short(text(branch.condition))}"
@@ -123,8 +123,6 @@ def labels(arm: CaseArm) -> str:
 
 
 def _arm(place: Place, kind: str, arm: CaseArm) -> Change:
-    from asfound.language.printer import statements
-
     piece = f"{labels(arm)}:\n{statements(arm.statements, 1)}"
     said = f"CASE arm {kind}: {short(labels(arm))}"
     return lone("logic", kind, "behaviour", _arm_place(place, arm), piece, said, (said,))
@@ -141,8 +139,6 @@ def compare_loop(scope: Scope, place: Place, old: Loop, new: Loop, original: Loo
 
 
 def _heads(loop: Loop) -> list[tuple[str, Expression]]:
-    from asfound.model.logic import Literal
-
     match loop:
         case For(variable, first, last, step, _):
             bounds = [("loop variable", variable), ("first value", first), ("last value", last)]

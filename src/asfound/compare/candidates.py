@@ -20,7 +20,7 @@ from msgspec.structs import replace
 from asfound.compare.canonical import statement_key
 from asfound.compare.leaves import Leaf
 from asfound.compare.uses import names_of
-from asfound.language.walk import rewrite_statement
+from asfound.language.walk import rewrite, rewrite_statement
 from asfound.model.logic import Call, Expression, Member, Statement, Variable
 
 ENOUGH = 0.5
@@ -101,8 +101,6 @@ def blanked(statement: Statement, name: str, wild: frozenset[str]) -> str:
         return None
 
     def rewritten(e: Expression) -> Expression:
-        from asfound.language.walk import rewrite
-
         return rewrite(e, node)
 
     new = rewrite_statement(statement, node)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from asfound.compare.leaves import leaves
 from asfound.compare.symbols import Symbols
-from asfound.compare.uses import expressions
+from asfound.compare.uses import expressions, inner_names
 from asfound.language.walk import parts, walk
 from asfound.model.logic import (
     Argument,
@@ -42,8 +42,6 @@ class Flow:
 
     def steps(self, pou: Pou) -> Iterator[tuple[tuple[str, ...], set[Node], set[Node]]]:
         """Path, nodes read and nodes written, for every leaf of a POU."""
-        from asfound.compare.uses import inner_names
-
         scope = Scope(self.symbols, pou, inner_names(pou))
         for leaf in leaves(pou):
             read = {scope.node(name) for name in leaf.guards} | scope.read(leaf.statement)

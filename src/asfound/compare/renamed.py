@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from asfound.compare.changes import Area, change, listed
 from asfound.compare.declarations import SEEN_OUTSIDE
+from asfound.compare.globals import list_name
 from asfound.compare.places import Place, top
 from asfound.compare.result import Change
 from asfound.compare.substitution import Map
@@ -70,8 +71,6 @@ def globals(old: Copy, new: Copy, names: Map) -> list[Change]:
 
 
 def _list_of(copy: Copy, name: str) -> str:
-    from asfound.compare.globals import list_name
-
     for block in copy.program.globals:
         if any(v.name.lower() == name.lower() for v in block.variables):
             return list_name(block)

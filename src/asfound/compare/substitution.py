@@ -20,6 +20,7 @@ from asfound.language.walk import rewrite
 from asfound.model import logic as m
 from asfound.model import program as p
 from asfound.model.copy import Copy
+from asfound.model.hardware import Hardware, Module
 
 Map = Mapping[str, str]
 T = TypeVar("T")
@@ -106,10 +107,9 @@ def _resource(resource: p.Resource, names: Names) -> p.Resource:
     return replace(resource, name=name, scope=scope, tasks=tasks, instances=instances)
 
 
-def _hardware(copy: Copy, names: Names):  # type: ignore[no-untyped-def]
+def _hardware(copy: Copy, names: Names) -> Hardware:
     if not names.globals or not copy.hardware.devices:
         return copy.hardware
-    from asfound.model.hardware import Module
 
     def module(found: Module) -> Module:
         channels = tuple(replace(c, tag=_get(names.globals, c.tag)) if c.tag else c for c in found.channels)

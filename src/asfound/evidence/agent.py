@@ -11,7 +11,7 @@ import socket
 import sys
 from pathlib import Path
 
-from asfound.evidence.keys import KIND, PublicKey
+from asfound.evidence.public import KIND, PublicKey
 from asfound.evidence.wire import Malformed, Reader, string
 from asfound.model.problem import Problem
 

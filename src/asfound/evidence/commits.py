@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.evidence import sshsig
-from asfound.evidence.keys import PublicKey
+from asfound.evidence.public import PublicKey
 
 _HEADER = b"gpgsig "
 

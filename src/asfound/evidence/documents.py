@@ -13,7 +13,8 @@ from typing import NamedTuple
 
 import asfound
 from asfound.evidence import envelope, sshsig
-from asfound.evidence.keys import PublicKey, Signer
+from asfound.evidence.keys import Signer
+from asfound.evidence.public import PublicKey
 from asfound.evidence.signers import Allowed
 from asfound.evidence.statement import Statement, read, written
 from asfound.model.problem import Problem

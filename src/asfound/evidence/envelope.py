@@ -12,7 +12,8 @@ import binascii
 
 import msgspec
 
-from asfound.evidence.keys import PublicKey, Signer
+from asfound.evidence.keys import Signer
+from asfound.evidence.public import PublicKey
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
 

@@ -13,7 +13,7 @@ from asfound.archive.faults import told
 from asfound.archive.names import unescape
 from asfound.evidence import commits, documents, sshsig, sums, verdict
 from asfound.evidence.handover import HISTORY, SIGNATURE, SIGNERS, STATEMENT
-from asfound.evidence.keys import PublicKey
+from asfound.evidence.public import PublicKey
 from asfound.evidence.signers import Allowed
 from asfound.evidence.signers import parse as parse_signers
 from asfound.evidence.statement import Predicate

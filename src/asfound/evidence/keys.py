@@ -6,58 +6,18 @@ one kind of mistake. Any other kind is refused by name.
 
 from __future__ import annotations
 
-import base64
-import binascii
-import hashlib
 import os
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from asfound.evidence.wire import Malformed, Reader, string
+from asfound.evidence.agent import AgentSigner
+from asfound.evidence.public import MAKE, PublicKey, from_line
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
-
-KIND = "ssh-ed25519"
-_MAKE = "`asfound key new FILE` makes a key"
-
-
-@dataclass(frozen=True, slots=True)
-class PublicKey:
-    """The 32 bytes of a public key."""
-
-    raw: bytes
-
-    @property
-    def blob(self) -> bytes:
-        """As SSH sends it."""
-        return string(KIND.encode()) + string(self.raw)
-
-    @property
-    def fingerprint(self) -> str:
-        """As ``ssh-keygen -l`` prints it: ``SHA256:`` and 43 characters."""
-        digest = hashlib.sha256(self.blob).digest()
-        return f"SHA256:{base64.b64encode(digest).decode().rstrip('=')}"
-
-    @property
-    def line(self) -> str:
-        """As it stands in a ``.pub`` file, without the comment."""
-        return f"{KIND} {base64.b64encode(self.blob).decode()}"
-
-    def verifies(self, signature: bytes, data: bytes) -> bool:
-        """Whether the holder of this key signed the data."""
-        from cryptography.exceptions import InvalidSignature
-        from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
-
-        try:
-            Ed25519PublicKey.from_public_bytes(self.raw).verify(signature, data)
-        except (InvalidSignature, ValueError):
-            return False
-        return True
 
 
 class Signer(Protocol):
@@ -83,28 +43,6 @@ class FileSigner:
         return self._key.sign(data)
 
 
-def from_blob(blob: bytes) -> PublicKey:
-    """A public key as SSH sends it; :class:`Malformed` when it is none, or no Ed25519 key."""
-    reader = Reader(blob)
-    kind, raw = reader.string(), reader.string()
-    reader.end()
-    if kind != KIND.encode() or len(raw) != 32:
-        raise Malformed
-    return PublicKey(raw)
-
-
-def from_line(text: str, where: str = "") -> PublicKey:
-    """A public key out of the line of a ``.pub`` file; a :class:`Problem` for any but an Ed25519 key."""
-    kind, _, rest = text.strip().partition(" ")
-    if kind != KIND:
-        what = f"is a {kind} key, not an Ed25519 key" if re.fullmatch(r"[a-z0-9@.-]+", kind) else "is no public key"
-        raise Problem(what, where=where, advice=_MAKE)
-    try:
-        return from_blob(base64.b64decode(rest.partition(" ")[0], validate=True))
-    except (Malformed, binascii.Error):
-        raise Problem("is a damaged public key", where=where, advice="`ssh-keygen -y -f KEY` writes it again") from None
-
-
 def load(path: Path, ask: Callable[[], str]) -> Signer:
     """The signer for a private key, or for a ``.pub`` file whose private half ssh-agent holds.
 
@@ -112,8 +50,6 @@ def load(path: Path, ask: Callable[[], str]) -> Signer:
     """
     data = _read(path)
     if data.startswith(b"ssh-") or path.suffix == ".pub":
-        from asfound.evidence.agent import AgentSigner
-
         return AgentSigner(from_line(data.decode("utf-8", "replace"), str(path)), str(path))
     return FileSigner(_private(data, path, ask))
 
@@ -122,7 +58,7 @@ def _read(path: Path) -> bytes:
     try:
         return path.read_bytes()[:100_000]
     except OSError as error:
-        raise Problem(f"the key cannot be read ({error.strerror})", where=str(path), advice=_MAKE) from None
+        raise Problem(f"the key cannot be read ({error.strerror})", where=str(path), advice=MAKE) from None
 
 
 def _private(data: bytes, path: Path, ask: Callable[[], str]) -> Ed25519PrivateKey:
@@ -138,9 +74,9 @@ def _private(data: bytes, path: Path, ask: Callable[[], str]) -> Ed25519PrivateK
     except (ValueError, TypeError, UnsupportedAlgorithm) as error:
         if re.search("password|decrypt|corrupt", str(error), re.I):
             raise Problem("the passphrase is wrong", where=str(path), advice="try again") from None
-        raise Problem("is no private key of OpenSSH", where=str(path), advice=_MAKE) from None
+        raise Problem("is no private key of OpenSSH", where=str(path), advice=MAKE) from None
     if not isinstance(key, Ed25519PrivateKey):
-        raise Problem("is not an Ed25519 key", where=str(path), advice=_MAKE)
+        raise Problem("is not an Ed25519 key", where=str(path), advice=MAKE)
     return key
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from asfound.evidence.keys import KIND, PublicKey, from_line
+from asfound.evidence.public import KIND, PublicKey, from_line
 from asfound.evidence.sshsig import GIT, NAMESPACE
 from asfound.model.problem import Problem
 

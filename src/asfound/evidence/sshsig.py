@@ -12,7 +12,8 @@ import hashlib
 import textwrap
 from typing import NamedTuple
 
-from asfound.evidence.keys import KIND, PublicKey, Signer, from_blob
+from asfound.evidence.keys import Signer
+from asfound.evidence.public import KIND, PublicKey, from_blob
 from asfound.evidence.wire import Malformed, Reader, string
 from asfound.model.problem import Problem
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from asfound.evidence import documents
-from asfound.evidence.keys import PublicKey
+from asfound.evidence.public import PublicKey
 from asfound.evidence.signers import Allowed, holder
 from asfound.evidence.sshsig import NAMESPACE
 from asfound.evidence.statement import Predicate, Statement

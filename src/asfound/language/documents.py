@@ -58,8 +58,13 @@ def declares(text: str) -> bool:
     return False
 
 
-def parse_document(text: str, name: str, dialect: bool = False) -> p.Program:
-    """Everything a file declares; ``name`` is the file name, for messages and for lists without a name."""
+def parse_program(text: str, name: str, dialect: bool = False) -> p.Program:
+    """Everything that a file of IEC 61131-3 text declares.
+
+    ``name`` is the file name, used in messages and for globals without a name. Raises
+    :class:`~asfound.model.problem.Problem` with line, column and what was expected when a declaration cannot be read;
+    bodies never refuse the file. A file that starts with ``{normal 1}`` (or ``dialect``) is in our normal form.
+    """
     normal = dialect or any(
         pragma is not None and pragma.word == "normal"
         for token in tokens(text[:200])

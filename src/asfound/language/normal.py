@@ -17,8 +17,7 @@ from typing import TypeVar
 import msgspec
 
 from asfound.language import printer
-from asfound.language.documents import NORMAL
-from asfound.language.parser import parse_program
+from asfound.language.documents import NORMAL, parse_program
 from asfound.language.paths import Folder
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware

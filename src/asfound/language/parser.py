@@ -16,7 +16,6 @@ from asfound.language.builder import Builder, comment_text
 from asfound.language.feed import ENDS, OPENERS, Arranger, Fed, Line, TooDeep, classify
 from asfound.language.tokens import tokens
 from asfound.model.logic import Expression, Remark, Statement, Unparsed, Verbatim
-from asfound.model.program import Program
 
 if TYPE_CHECKING:
     from lark import Lark
@@ -178,15 +177,3 @@ def _top_level(terminals: list[Fed]) -> list[list[Fed]]:
         if depth == 0:
             groups.append([])
     return [group for group in groups if group]
-
-
-def parse_program(text: str, name: str, dialect: bool = False) -> Program:
-    """Everything that a file of IEC 61131-3 text declares.
-
-    ``name`` is the file name, used in messages and for globals without a name. Raises
-    :class:`~asfound.model.problem.Problem` with line, column and what was expected when a declaration cannot be read;
-    bodies never refuse the file. A file that starts with ``{normal 1}`` (or ``dialect``) is in our normal form.
-    """
-    from asfound.language.documents import parse_document
-
-    return parse_document(text, name, dialect)

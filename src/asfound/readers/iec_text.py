@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.language.documents import STRAY, declares
-from asfound.language.parser import parse_program
+from asfound.language.documents import STRAY, declares, parse_program
 from asfound.language.tokens import position
 from asfound.model.copy import Copy, Finding
 from asfound.readers.encoding import decode

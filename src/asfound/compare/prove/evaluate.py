@@ -25,7 +25,7 @@ from asfound.compare.prove.sorts import FLOATS, INTEGERS, TIMES, UNSIGNED, WIDTH
 from asfound.compare.prove.theory import Theory, Unsupported, Value
 from asfound.language.literals import value as literal_value
 from asfound.language.printer import expression as text
-from asfound.language.signatures import is_standard_function
+from asfound.language.signatures import input_names, is_standard_function
 from asfound.model.logic import (
     Argument,
     Direct,
@@ -287,8 +287,6 @@ class Evaluator(Memory):
 
 
 def _in_order(function: str, inputs: Sequence[Argument]) -> list[Expression]:
-    from asfound.language.signatures import input_names
-
     if any(a.negated for a in inputs) or not inputs:
         raise Unsupported(f"{function} is called in an unusual way")
     if not any(a.name for a in inputs):

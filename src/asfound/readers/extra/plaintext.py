@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import msgspec
 
-from asfound.language.parser import parse_program
+from asfound.language.documents import parse_program
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Pou, Program, VariableDeclaration
 from asfound.readers.extra.attributes import data_items, drop
