@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import sys
 from datetime import datetime
+from pathlib import Path
 from types import ModuleType
 
 import pytest
@@ -44,3 +46,9 @@ def install(patch: pytest.MonkeyPatch) -> None:
     module = ModuleType("asfound.language.normal")
     module.normal_form, module.normal_sha256, module.digest = normal_form, normal_sha256, digest  # type: ignore[attr-defined]
     patch.setitem(sys.modules, "asfound.language.normal", module)
+
+
+def snapshot(folder: Path) -> dict[str, str]:
+    """Digest of each file below a folder."""
+    files = (path for path in folder.rglob("*") if path.is_file())
+    return {str(p.relative_to(folder)): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(files)}

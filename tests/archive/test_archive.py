@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import subprocess
 from datetime import datetime
@@ -11,7 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from stand_ins import TIME
+from stand_ins import TIME, snapshot
 
 from asfound.archive.archive import Archive
 from asfound.archive.creating import looks_like_archive
@@ -29,11 +28,6 @@ def git(archive: Archive, *arguments: str) -> str:
     done = subprocess.run(["git", "-C", str(archive.path), *arguments], capture_output=True, check=False)
     assert done.returncode == 0, done.stderr
     return done.stdout.decode("utf-8")
-
-
-def snapshot(folder: Path) -> dict[str, str]:
-    files = (path for path in folder.rglob("*") if path.is_file())
-    return {str(p.relative_to(folder)): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(files)}
 
 
 def problem(call) -> str:

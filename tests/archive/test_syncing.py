@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import itertools
 import os
 import random
@@ -18,7 +17,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from stand_ins import TIME
+from stand_ins import TIME, snapshot
 
 from asfound.archive import syncing
 from asfound.archive.archive import Archive
@@ -63,11 +62,6 @@ def is_whole(path: Path) -> None:
     git(path, "fsck", "--full", "--strict")
     with Archive.open(path) as archive:
         assert archive.check().faults == ()
-
-
-def snapshot(folder: Path) -> dict[str, str]:
-    files = (path for path in folder.rglob("*") if path.is_file())
-    return {str(p.relative_to(folder)): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(files)}
 
 
 @pytest.fixture

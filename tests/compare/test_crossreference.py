@@ -136,9 +136,9 @@ END_PROGRAM
 
 def test_nothing_of_that_name_is_said_in_one_sentence() -> None:
     with pytest.raises(Problem) as raised:
-        uses("NOWHERE")
+        uses("XYZZY")
     assert str(raised.value) == (
-        "nothing is called 'NOWHERE', and no statement uses it; write a variable, tag, block or step, POU.NAME, "
+        "nothing is called 'XYZZY', and no statement uses it; write a variable, tag, block or step, POU.NAME, "
         "or a direct address such as %IX0.3."
     )
 

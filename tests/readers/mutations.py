@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 from exchange import Format, format_of
 from lxml import etree
@@ -164,3 +165,8 @@ def other(value: str) -> str:
     if word in ("set", "reset"):
         return "reset" if word == "set" else "set"
     return f"{word}_x" if word and (word[-1].isalnum() or word[-1] == "_") else f"{word} x_x"
+
+
+def named(path: Path) -> str:
+    """A file by its folders, for the name of a test."""
+    return "-".join(path.parts[-4:]).removesuffix(".xml")

@@ -84,3 +84,8 @@ def verdict(old: dict[str, str], new: dict[str, str]) -> str:
 def of_interfaces(old: str, new: str, kind: str = "program") -> str:
     """The verdict where only the interface of a POU differs."""
     return verdict({"pous": pou(old, kind=kind)}, {"pous": pou(new, kind=kind)})
+
+
+def parameters(*blocks: tuple[str, str]) -> str:
+    """Lists of an interface, one variable per letter."""
+    return "".join(f"<{word}>{''.join(map(variable, names))}</{word}>" for word, names in blocks)

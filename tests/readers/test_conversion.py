@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from conversion import to_1_01, to_61131_10
 from lxml import etree
+from mutations import named
 
 import asfound
 from asfound.language.normal import normal_form
@@ -34,10 +35,6 @@ def drawn(files: list[Path], count: int) -> list[Path]:
 
 
 FILES = [*CASES, *drawn(SAMPLES, 4), *drawn(REAL, 12)]
-
-
-def named(path: Path) -> str:
-    return "-".join(path.parts[-4:]).removesuffix(".xml")
 
 
 @pytest.mark.parametrize("convert", MODES, ids=lambda f: f.__name__)

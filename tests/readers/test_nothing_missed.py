@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from conversion import to_61131_10
 from exhaustive import digest, pieces
-from mutations import mutations
+from mutations import mutations, named
 
 ROOT = Path(__file__).parents[2]
 CORPUS = ROOT.parent / "shared" / "corpus"
@@ -24,10 +24,6 @@ OLD = [
     *(sorted(CORPUS.rglob("*.xml")) if CORPUS.is_dir() else []),
 ]
 CASES = sorted((ROOT / "tests" / "cases" / "iec61131_10").glob("*.xml"))
-
-
-def named(path: Path) -> str:
-    return "-".join(path.parts[-4:]).removesuffix(".xml")
 
 
 def sampled(data: bytes, seed: str, most: int = MUTATIONS) -> tuple[int, list[str]]:

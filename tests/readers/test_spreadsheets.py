@@ -5,11 +5,11 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 
-import openpyxl
 import pytest
 from odf.opendocument import OpenDocumentSpreadsheet
 from odf.table import Table, TableCell, TableRow
 from odf.text import P
+from workbooks import xlsx
 
 import asfound
 from asfound.model.copy import Copy
@@ -62,18 +62,6 @@ def _cell(value: object) -> TableCell:
         cell = TableCell(valuetype="string")
     cell.addElement(P(text=str(value)))
     return cell
-
-
-def xlsx(sheets: dict[str, Rows]) -> bytes:
-    book = openpyxl.Workbook()
-    book.remove(book.active)
-    for name, rows in sheets.items():
-        sheet = book.create_sheet(name)
-        for row in rows:
-            sheet.append(row)
-    stream = io.BytesIO()
-    book.save(stream)
-    return stream.getvalue()
 
 
 WRITERS = {"t.xlsx": xlsx, "t.ods": ods}

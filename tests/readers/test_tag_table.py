@@ -11,6 +11,7 @@ import openpyxl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from workbooks import xlsx
 
 from asfound.model.copy import Copy, Finding
 from asfound.model.problem import Problem
@@ -35,18 +36,6 @@ def text_of(rows: list[tuple[str, ...]], delimiter: str = ";", headings: tuple[s
         return '"' + text.replace('"', '""') + '"' if any(c in text for c in f'{delimiter}"\n') else text
 
     return "".join(delimiter.join(map(cell, row)) + "\n" for row in [headings, *rows])
-
-
-def workbook(sheets: dict[str, list[tuple[object, ...]]]) -> bytes:
-    book = openpyxl.Workbook()
-    book.remove(book.active)
-    for name, rows in sheets.items():
-        sheet = book.create_sheet(name)
-        for row in rows:
-            sheet.append(row)
-    stream = io.BytesIO()
-    book.save(stream)
-    return stream.getvalue()
 
 
 def meaning(data: bytes, name: str = "office/tags.csv") -> Copy:
@@ -199,7 +188,7 @@ def test_a_table_of_an_unknown_style_is_refused_with_the_command_that_helps() ->
     with pytest.raises(
         Problem, match=r"^t.xlsx, sheet S, cell B2: the address 'X1' .* `asfound profile t.xlsx` proposes"
     ):
-        read(workbook({"S": [("Name", "Address"), ("A", "X1")]}), "t.xlsx")
+        read(xlsx({"S": [("Name", "Address"), ("A", "X1")]}), "t.xlsx")
     assert len(read(data.replace(b"Y3", b"M3.0"), "t.csv").findings) == 2  # one odd cell among others is a finding
 
 
@@ -269,7 +258,7 @@ def test_a_canonical_address_stays_itself(text: str) -> None:
 
 
 def test_a_workbook_gives_what_the_text_gives() -> None:
-    data = workbook({"Tabelle1": [HEADINGS, *ROWS]})
+    data = xlsx({"Tabelle1": [HEADINGS, *ROWS]})
     assert READER.recognise(Probe(data, "anything"))
     found = read(data, "office/tags.xlsx")
     assert found.tables == EXPECTED
@@ -279,26 +268,26 @@ def test_a_workbook_gives_what_the_text_gives() -> None:
 
 
 def test_sheets_are_tables_and_others_are_kept() -> None:
-    data = workbook({"Pumps": [HEADINGS, *ROWS[:2]], "Valves": [HEADINGS, *ROWS[2:]], "Read me": [("by hand", 2.5)]})
+    data = xlsx({"Pumps": [HEADINGS, *ROWS[:2]], "Valves": [HEADINGS, *ROWS[2:]], "Read me": [("by hand", 2.5)]})
     found = meaning(data, "tags.xlsx")
     assert [(t.name, len(t.tags)) for t in found.tables] == [("Pumps", 2), ("Valves", 3)]
     assert found.program.extensions == (Extension("sheet/Read me", "by hand\t2.5"),)
 
 
 def test_cells_that_are_no_text() -> None:
-    data = workbook({"S": [("Name", "Type", "a", "b", "c"), ("A", "INT", 5, 0.1, True)]})
+    data = xlsx({"S": [("Name", "Type", "a", "b", "c"), ("A", "INT", 5, 0.1, True)]})
     assert [s.value for s in meaning(data).tables[0].tags[0].settings] == ["5", "0.1", "TRUE"]
 
 
 def test_a_place_in_a_workbook_is_a_cell() -> None:
-    found = read(workbook({"S": [(), ("Name", "Address"), ("A", "what?"), ("B", "M0.0")]}), "t.xlsx")
+    found = read(xlsx({"S": [(), ("Name", "Address"), ("A", "what?"), ("B", "M0.0")]}), "t.xlsx")
     assert found.findings == (
         Finding("error", "t.xlsx, sheet S, cell B3", "the address 'what?' is in no known form; it is kept as written"),
     )
 
 
 def test_a_cell_without_a_stored_value_is_told_and_kept() -> None:
-    found = read(workbook({"S": [("Name", "Type"), ("A", "=1+2"), ("B", "#N/A")]}), "t.xlsx")
+    found = read(xlsx({"S": [("Name", "Type"), ("A", "=1+2"), ("B", "#N/A")]}), "t.xlsx")
     assert [(f.severity, f.where, f.text) for f in found.findings] == [
         ("error", "t.xlsx, sheet1/B2", "the cell has no stored value (1+2); save the workbook again"),
         ("error", "t.xlsx, sheet1/B3", "the cell has no stored value (#N/A); save the workbook again"),
@@ -307,7 +296,7 @@ def test_a_cell_without_a_stored_value_is_told_and_kept() -> None:
 
 
 def test_hostile_workbooks_are_refused() -> None:
-    good = workbook({"S": [("Name", "Type"), ("A", "INT")]})
+    good = xlsx({"S": [("Name", "Type"), ("A", "INT")]})
     stray = openpyxl.Workbook()
     stray.active["A1"], stray.active["XFD1048576"] = "Name", "far"
     stream = io.BytesIO()

@@ -3,11 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from tc6_documents import data, pou, program, simple, start, text, variable, verdict
-
-
-def parameters(*blocks: tuple[str, str]) -> str:
-    return "".join(f"<{word}>{''.join(map(variable, names))}</{word}>" for word, names in blocks)
+from tc6_documents import data, parameters, pou, program, simple, start, text, variable, verdict
 
 
 def plain(code: str) -> str:

@@ -14,6 +14,7 @@ from tc6_documents import (
     documented,
     of_interfaces,
     only_pou,
+    parameters,
     pou,
     program,
     text,
@@ -148,10 +149,6 @@ def test_a_result_type() -> None:
     result = "<returnType><INT/></returnType>"
     assert only_pou(pous=pou(result, kind="function")).result == "INT"
     assert of_interfaces(result, "<returnType><DINT/></returnType>", "function") == "behaviour"
-
-
-def parameters(*blocks: tuple[str, str]) -> str:
-    return "".join(f"<{word}>{''.join(map(variable, names))}</{word}>" for word, names in blocks)
 
 
 def test_the_order_of_all_parameters_of_a_function_is_not_lost() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from samples.notation import SIGNATURES
-from samples.plant import DataType, Pou, Rung, Variable
+from samples.plant import DataType, Pou, Rows, Variable, rungs_of
 
 SIGNATURES.update(
     {
@@ -225,12 +225,6 @@ ToRaw := REAL_TO_INT(LIMIT(0.0, Percent, 100.0) * 276.48);
 END_FUNCTION
 """
 
-Rows = tuple[tuple[str, str, str], ...]
-
-
-def _rungs(rows: Rows) -> tuple[Rung, ...]:
-    return tuple(Rung(*row) for row in rows)
-
 
 def _vars(section: str, text: str, retain: bool = False) -> tuple[Variable, ...]:
     """``name TYPE [initial]`` separated by semicolons."""
@@ -253,17 +247,17 @@ def pous() -> tuple[Pou, ...]:
     ins, outs, own = "inputVars", "outputVars", "localVars"
     return (
         Pou("Scaling", "program", "FBD", "Analog inputs in engineering units",
-            _vars(own, _instances(_SCALING)), rungs=_rungs(_SCALING)),
+            _vars(own, _instances(_SCALING)), rungs=rungs_of(_SCALING)),
         Pou("Process", "program", "FBD", "Pressure control, speeds, dosing and limits",
-            _vars(own, "Set_Point REAL;" + _instances(_PROCESS)), rungs=_rungs(_PROCESS)),
+            _vars(own, "Set_Point REAL;" + _instances(_PROCESS)), rungs=rungs_of(_PROCESS)),
         Pou("PressureControl", "functionBlock", "FBD", "PI control for a 0.2 s task",
             (*_vars(ins, "Enable BOOL;SetPoint REAL;Actual REAL;Kp REAL;Ki REAL;MinSpeed REAL"),
              *_vars(outs, "Speed REAL;AtLimit BOOL"),
-             *_vars(own, "Error REAL;Integral REAL;Raw_Speed REAL")), rungs=_rungs(_PRESSURE)),
+             *_vars(own, "Error REAL;Integral REAL;Raw_Speed REAL")), rungs=rungs_of(_PRESSURE)),
         Pou("AlarmLimit", "functionBlock", "FBD", "Limit with delay and hysteresis",
             (*_vars(ins, "Value REAL;Limit REAL;Hysteresis REAL;Delay TIME;Low BOOL"),
              *_vars(outs, "Alarm BOOL"), *_vars(own, "Over BOOL;Back BOOL;Tmr TON;Mem SR")),
-            rungs=_rungs(_LIMIT)),
+            rungs=rungs_of(_LIMIT)),
         Pou("PumpDuty", "functionBlock", "ST", "Rotation of the pumps by run hours",
             (*_vars(ins, "Available ARRAY BOOL;Hours ARRAY UDINT;Wanted INT;Running BOOL;Rotate BOOL"),
              *_vars(outs, "Request ARRAY BOOL"), *_vars(own, "Order ARRAY INT", retain=True),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from samples.plant import Pou, Rung, Variable
+from samples.plant import Pou, Rung, Variable, rungs_of
 
 _PUMP = (
     ("suction", "Pump {n}: low suction pressure for 5 s locks the pump out until reset",
@@ -123,12 +123,6 @@ _ALARMS = (
     ("heartbeat", "Heartbeat to telemetry", "Blink_1Hz EStop_OK -> Telemetry_OK"),
 )  # fmt: skip
 
-Rows = tuple[tuple[str, str, str], ...]
-
-
-def _rungs(rows: Rows) -> tuple[Rung, ...]:
-    return tuple(Rung(*row) for row in rows)
-
 
 def _locals(rungs: tuple[Rung, ...], *bits: str) -> tuple[Variable, ...]:
     """Declarations of the block instances found in the rungs, and of further Boolean locals."""
@@ -150,9 +144,9 @@ def programs() -> tuple[Pou, ...]:
     )
     return (
         program("PumpControl", "Lockouts, start and stop of the three pumps", pumps),
-        program("Staging", "How many pumps are wanted", _rungs(_STAGING)),
-        program("InletValve", "Fills the suction tank from the main", _rungs(_INLET), "Open_Req", "Close_Req"),
-        program("Alarms", "Alarms, lamps, horn and auxiliaries", _rungs(_ALARMS), "Blink_B"),
+        program("Staging", "How many pumps are wanted", rungs_of(_STAGING)),
+        program("InletValve", "Fills the suction tank from the main", rungs_of(_INLET), "Open_Req", "Close_Req"),
+        program("Alarms", "Alarms, lamps, horn and auxiliaries", rungs_of(_ALARMS), "Blink_B"),
     )
 
 

@@ -33,6 +33,15 @@ class Rung:
     stretch: int = 0
 
 
+Rows = tuple[tuple[str, str, str], ...]
+"""Key, comment and text of rungs."""
+
+
+def rungs_of(rows: Rows) -> tuple[Rung, ...]:
+    """The rungs of a table."""
+    return tuple(Rung(*row) for row in rows)
+
+
 @dataclass(frozen=True)
 class Action:
     """A named action of a POU, structured text."""

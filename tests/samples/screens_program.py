@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from samples.booster_pumps import program
 from samples.notation import SIGNATURES
-from samples.plant import Action, Go, Jump, Part, Pou, Rung, Select, Step, Tied, Variable
+from samples.plant import Action, Go, Jump, Part, Pou, Select, Step, Tied, Variable, rungs_of
 
 SIGNATURES["RakeCycle"] = (
     ("Start", "AtTop", "AtBottom", "AtHome", "Torque", "DriveOK", "Reset"),
@@ -140,22 +140,16 @@ _COMMON = (
      "( A_Fault | B_Fault | Conv_Lock | Conv_Slip | Cont_Alarm | /Press_OK ) -> Common_Alarm"),
 )  # fmt: skip
 
-Rows = tuple[tuple[str, str, str], ...]
-
-
-def _rungs(rows: Rows) -> tuple[Rung, ...]:
-    return tuple(Rung(*row) for row in rows)
-
 
 def pous() -> tuple[Pou, ...]:
     """All POUs as built."""
     calls = Pou(
         "ScreenCalls", "program", "FBD", "Starts the rakes and ties them to inputs and outputs",
-        (Variable("Rake_A", "RakeCycle"), Variable("Rake_B", "RakeCycle")), rungs=_rungs(_CALLS),
+        (Variable("Rake_A", "RakeCycle"), Variable("Rake_B", "RakeCycle")), rungs=rungs_of(_CALLS),
     )  # fmt: skip
     return (
         rake(),
         calls,
-        program("Conveyor", "Belt, press and wash water", _rungs(_CONVEYOR), "Conv_Wanted"),
-        program("Common", "Reset, lamps and common alarm", _rungs(_COMMON), "Blink_B"),
+        program("Conveyor", "Belt, press and wash water", rungs_of(_CONVEYOR), "Conv_Wanted"),
+        program("Common", "Reset, lamps and common alarm", rungs_of(_COMMON), "Blink_B"),
     )
