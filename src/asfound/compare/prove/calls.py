@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from asfound.compare.prove.blocks import standard
 from asfound.compare.prove.evaluate import Evaluator
-from asfound.compare.prove.memory import OUTSIDE, Frame, exposed
+from asfound.compare.prove.naming import OUTSIDE, Frame, exposed
 from asfound.compare.prove.side import Place, Side, array
 from asfound.compare.prove.theory import Theory, Unsupported, Value
 from asfound.language.printer import expression as text
