@@ -59,13 +59,13 @@ def test_nul_bytes(name: str) -> None:
     outcome(SAMPLES[name][:500] + b"\x00" + SAMPLES[name][500:], name)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.binary(max_size=400), name=st.sampled_from(["a.xml", "a.csv", "a.st", "a.aml", "a.amlx", "a.xlsx", ""]))
 def test_any_bytes(data: bytes, name: str) -> None:
     outcome(data, name)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(name=st.sampled_from(sorted(SAMPLES)), at=st.floats(0, 1), cut=st.integers(0, 40), put=st.binary(max_size=12))
 def test_damaged_samples(name: str, at: float, cut: int, put: bytes) -> None:
     data = SAMPLES[name]

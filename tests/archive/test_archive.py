@@ -39,7 +39,7 @@ def problem(call) -> str:
 # --- promises -------------------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.dictionaries(st.text(st.characters(exclude_categories=["Cs"]), max_size=12), st.binary(max_size=60), max_size=5)
 )

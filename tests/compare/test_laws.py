@@ -78,7 +78,7 @@ def copies() -> s.SearchStrategy[Copy]:
     )
 
 
-QUICK = settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+QUICK = settings(max_examples=120, suppress_health_check=[HealthCheck.too_slow])
 
 
 @given(copies())

@@ -107,7 +107,7 @@ def _plain(e: Expression) -> bool:
 
 
 @given(expressions().filter(_plain), expressions().filter(_plain))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_proofs_agree_with_the_truth_table(old: Expression, new: Expression) -> None:
     names = sorted(names_in(old) | names_in(new))
     rows = [dict(zip(names, row, strict=True)) for row in product((False, True), repeat=len(names))]

@@ -49,7 +49,7 @@ def respelled(text: str, values: list[int], r: Random) -> tuple[str, list[int]]:
 
 
 @given(s.integers(0, 2**32))
-@settings(max_examples=60, deadline=None, phases=(Phase.reuse, Phase.generate))
+@settings(max_examples=60, phases=(Phase.reuse, Phase.generate))
 def test_bits_agree_with_the_table(seed: int) -> None:
     r = Random(seed)
     old, before = written(r, 3)

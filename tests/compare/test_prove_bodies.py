@@ -180,7 +180,7 @@ def outcome(body: tuple[Statement, ...], start: dict[str, object], beyond) -> di
 
 
 @given(s.integers(0, 2**32))
-@settings(max_examples=35, deadline=None, phases=(Phase.reuse, Phase.generate))
+@settings(max_examples=35, phases=(Phase.reuse, Phase.generate))
 def test_no_proof_is_contradicted_by_running(seed: int) -> None:
     writer = Writer(seed)
     lines = writer.body()

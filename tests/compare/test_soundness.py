@@ -80,7 +80,7 @@ def _harmless(old: Body, new: Body) -> bool:
 
 
 @given(PAIRS)
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=250)
 def test_equivalent_text_acts_the_same(pair: tuple[tuple[Statement, ...], tuple[Statement, ...]]) -> None:
     old, new = pair
     if _harmless(Body("ST", old), Body("ST", new)):
@@ -88,7 +88,7 @@ def test_equivalent_text_acts_the_same(pair: tuple[tuple[Statement, ...], tuple[
 
 
 @given(PAIRS)
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=250)
 def test_equivalent_ladders_act_the_same(pair: tuple[tuple[Statement, ...], tuple[Statement, ...]]) -> None:
     old, new = (tuple(x for x in p if isinstance(x, Assign)) for p in pair)
     ladders = [Body("LD", networks=tuple(Network((x,)) for x in p)) for p in (old, new)]
@@ -97,7 +97,7 @@ def test_equivalent_ladders_act_the_same(pair: tuple[tuple[Statement, ...], tupl
 
 
 @given(expressions(), expressions())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_a_witness_shows_a_difference(old: Expression, new: Expression) -> None:
     bodies = [Body("LD", networks=(Network((Assign(Variable("X"), _without_edges(e)),)),)) for e in (old, new)]
     copies = [Copy(program=Program(pous=(Pou("P", "program", bodies=(body,)),))) for body in bodies]

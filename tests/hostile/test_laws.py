@@ -13,7 +13,6 @@ from hostile.seeds import seeds
 
 law = settings(
     max_examples=40,
-    deadline=None,
     suppress_health_check=list(HealthCheck),
     phases=[Phase.explicit, Phase.reuse, Phase.generate, Phase.shrink],
 )

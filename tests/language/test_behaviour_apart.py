@@ -196,7 +196,7 @@ def test_every_change_of_one_token_is_seen(seed: int) -> None:
     assert unseen == []
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.randoms(use_true_random=False))
 def test_case_and_layout_of_a_whole_program_do_not_matter(random: Random) -> None:
     parts = [random.choice(["\n", "\r\n", "\t ", "  "]) + _cased(t.text, random) for t in tokens(PROGRAM)]

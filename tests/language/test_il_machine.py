@@ -167,7 +167,7 @@ def understood(statements) -> bool:
 
 
 @pytest.mark.parametrize("numeric", [False, True])
-@settings(max_examples=400, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=400, suppress_health_check=list(HealthCheck))
 @given(st.randoms(use_true_random=False), st.lists(st.integers(-3, 3), min_size=4, max_size=4))
 def test_statements_do_what_the_accumulator_does(numeric: bool, random: Random, start: list[int]) -> None:
     text = program(random, numeric)
@@ -186,7 +186,7 @@ def test_most_of_these_lists_are_understood() -> None:
     assert sum(machine(text, dict.fromkeys(NAMES, 1)) is not None for text in texts) > 400
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.randoms(use_true_random=False))
 def test_they_print_and_read_back(random: Random) -> None:
     statements = parse_il(program(random, False))

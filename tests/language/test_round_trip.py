@@ -16,7 +16,6 @@ from .same import same
 
 law = settings(
     max_examples=150,
-    deadline=None,
     suppress_health_check=list(HealthCheck),
     phases=[Phase.explicit, Phase.reuse, Phase.generate, Phase.shrink],
     verbosity=Verbosity.quiet,  # printing a large example takes minutes; the assertion names the first difference

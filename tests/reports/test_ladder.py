@@ -197,7 +197,7 @@ _TEXTS = st.recursive(
 
 
 @given(_TEXTS, st.integers(20, 100))
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 def test_every_expression_is_drawn_inside_its_drawing_with_all_its_names(text: str, width: int) -> None:
     statements = parse_statements(f"Q := {text};", dialect=True)
     drawing = layout_all(statements, width=width)
