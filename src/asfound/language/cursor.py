@@ -8,38 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
-from typing import Generic, NamedTuple, NoReturn, TypeVar
+from typing import NoReturn
 
 from asfound.language import pragmas
 from asfound.language.builder import comment_text
+from asfound.language.items import Item, Items
 from asfound.language.literals import INTEGERS, STRINGS
 from asfound.language.pragmas import Pragma
-from asfound.language.tokens import DECLARATION_WORDS, KINDS, Token, position, tokens
+from asfound.language.tokens import DECLARATION_WORDS, Token, position
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Setting
 
-_PLACES = frozenset(("body", "network", "chart", "condition", "globals", "modifier"))
 _SIZED = INTEGERS | STRINGS
 _ENDS = frozenset(w for w in DECLARATION_WORDS if w.startswith("END_")) - {"END_STRUCT", "END_UNION"}
 """No type, value or heading reaches over one of these, whatever is missing in it."""
 _OPEN, _CLOSE = frozenset(("LP", "LB")), frozenset(("RP", "RB"))
-
-
-Thing = TypeVar("Thing")
-
-
-class Item(NamedTuple):
-    """A token with meaning; ``word`` is upper case, empty for a quoted name and for a name that is called like a kind.
-
-    Kinds and keywords are asked for together, and a variable ``Semi`` is no ``;``.
-    """
-
-    kind: str
-    text: str
-    word: str
-    start: int
-    end: int
-    pragma: Pragma | None = None
 
 
 @dataclass
@@ -65,86 +48,24 @@ class Metas:
         return tuple(Setting(values[0], values[1] if len(values) > 1 else "") for values in found if values)
 
 
-class Window(Generic[Thing]):
-    """A list that is filled at its end and forgets its beginning; indexes count from the first thing there ever was."""
-
-    def __init__(self, things: Iterable[Thing] = ()) -> None:
-        self._things = list(things)
-        self._gone = 0
-
-    def __len__(self) -> int:
-        return self._gone + len(self._things)
-
-    def __getitem__(self, index: int) -> Thing:
-        return self._things[index - self._gone]
-
-    def __setitem__(self, index: int, thing: Thing) -> None:
-        self._things[index - self._gone] = thing
-
-    def append(self, thing: Thing) -> None:
-        """Add at the end."""
-        self._things.append(thing)
-
-    def forget(self, before: int) -> None:
-        """Let go of everything before an index."""
-        if before > self._gone:
-            del self._things[: before - self._gone]
-            self._gone = before
-
-
 class Cursor:
-    """Position in a file. ``dialect``: the text is in our normal form and is taken exactly as it is written.
-
-    Items are made as they are looked at and let go when a declaration is done (:meth:`forget`): the items of a whole
-    file take more than a hundred times its bytes (measured).
-    """
+    """Position in a file. ``dialect``: the text is in our normal form and is taken exactly as it is written."""
 
     def __init__(self, text: str, name: str, dialect: bool) -> None:
         self.text, self.name, self.dialect = text, name, dialect
-        self.items: Window[Item] = Window()
-        self.asides: Window[list[Token]] = Window([[]])
+        self.items = Items(text, dialect)
+        self.asides = self.items.asides
         self.pending: list[Token] = []
         self.at = 0
-        self._tokens = tokens(text)
-        self._complete = False
-        self._reach(0)
-
-    def _reach(self, index: int) -> None:
-        """Make the items up to an index, as far as there are any."""
-        while not self._complete and index >= len(self.items):
-            token = next(self._tokens, None)
-            if token is None:
-                self._complete = True
-                self.items.append(Item("END", "", "", len(self.text), len(self.text)))
-            else:
-                self._add(token)
+        self.peek()
 
     def forget(self) -> None:
         """Let go of what was passed, but for the last item. Only where nobody goes back: between declarations."""
         self.items.forget(self.at - 1)
-        self.asides.forget(self.at - 1)
-
-    def _add(self, token: Token) -> None:
-        word = "" if token.word in KINDS else token.word
-        item = Item(token.kind, token.text, word, token.start, token.end)
-        if token.kind == "PRAGMA":
-            found = pragmas.parse(token.text) if self.dialect else None
-            if found is not None and found.word in ("name", "text"):
-                item = Item("NAME" if found.word == "name" else "TEXT", found.value, "", token.start, token.end)
-            elif found is not None and found.word in _PLACES:
-                item = item._replace(word="", pragma=found)
-            else:
-                item = item._replace(kind="COMMENT")
-        if item.kind == "COMMENT":
-            self.asides[len(self.asides) - 1].append(token)
-        else:
-            self.items.append(item)
-            self.asides.append([])
 
     def peek(self, ahead: int = 0) -> Item:
         """The item to come."""
-        self._reach(self.at + ahead)
-        return self.items[min(self.at + ahead, len(self.items) - 1)]
+        return self.items[self.at + ahead]
 
     def place(self, word: str) -> bool:
         """Whether one of our structural pragmas comes next."""
@@ -154,11 +75,10 @@ class Cursor:
     def next(self) -> Item:
         """Pass an item; what stood before it waits for its owner."""
         item = self.peek()
-        self.pending += self.asides[self.at]
-        self.asides[self.at] = []
+        self.pending += self.items.take(self.at)
         if item.kind != "END":
             self.at += 1
-            self._reach(self.at)
+            self.peek()
         return item
 
     def accept(self, *wanted: str) -> Item | None:
@@ -194,7 +114,6 @@ class Cursor:
 
     def same_line(self) -> bool:
         """Whether no line end stands before the next item."""
-        self._reach(self.at)
         return self.at > 0 and "\n" not in self.text[self.items[self.at - 1].end : self.items[self.at].start]
 
     def slice(self, stops: Collection[str], one_line: bool = False) -> str:
@@ -266,9 +185,8 @@ class Cursor:
         first = self.at
         while not self._stops(stops, first):
             self.at += 1
-            self._reach(self.at)
-        for index in range(first, self.at + 1):
-            self.asides[index] = []
+        for number in [number for number in self.asides if first <= number <= self.at]:
+            self.items.take(number)
         return self.text[start : self.peek().start]
 
     def _stops(self, stops: Collection[str], first: int) -> bool:
