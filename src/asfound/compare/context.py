@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from asfound.compare.canonical import folded, sequence_key
 from asfound.compare.leaves import leaves
 from asfound.compare.symbols import Symbols
-from asfound.compare.uses import Access, Uses, called, type_words
+from asfound.compare.uses import UNSEEN, Access, Uses, called, type_words
 from asfound.compare.wording import Words
 from asfound.model.copy import Copy
 from asfound.model.logic import Call, Statement
@@ -112,6 +112,8 @@ class Scope:
 
     def alias(self, one: str, other: str) -> bool:
         """May two folded names stand for the same memory?"""
+        if UNSEEN in (one, other):
+            return self._visible(one) and self._visible(other)
         for symbols, pou, local in (
             (self.context.old, self.pous[0], self.old),
             (self.context.new, self.pous[1], self.new),
@@ -123,6 +125,15 @@ class Scope:
             if {one, other} <= passed and symbols.resolved(local[one]) == symbols.resolved(local[other]):
                 return True
         return False
+
+    def _visible(self, name: str) -> bool:
+        """May code outside of the POU touch a name? Not what the POU declares itself without an address."""
+        if name == UNSEEN:
+            return True
+        if name.startswith("_v") and name[2:].isdigit():
+            return False
+        own = [v for pou in self.pous if pou for v in pou.variables if v.name.lower() == name]
+        return any(v.section == "external" or v.address for v in own) or not own
 
     def typed(self, old: Statement, new: Statement) -> tuple[Statement, Statement]:
         """Calls with the declared type of their instance where only one side writes it."""

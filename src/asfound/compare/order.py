@@ -13,7 +13,7 @@ from asfound.compare.canonical import statement_key
 from asfound.compare.changes import change, summed
 from asfound.compare.context import Scope
 from asfound.compare.places import Place
-from asfound.compare.precedence import crossed
+from asfound.compare.precedence import crossed, unknown
 from asfound.compare.result import Change
 from asfound.compare.sequences import comment_lines
 from asfound.compare.statements import line
@@ -27,10 +27,14 @@ def compare_order(scope: Scope, place: Place, old: Body, new: Body, pairs: Seque
     """Changes of the execution order of two diagrams whose networks are paired by ``pairs``."""
     if old.order == new.order or not (old.order.sequence or new.order.sequence or old.order.doubts or new.order.doubts):
         return []
-    swapped = _swapped(scope, old, new, pairs)
+    swapped, known = _swapped(scope, old, new, pairs)
     if swapped:
         said = "execution order changed: " + summed(swapped)
-        return [change("logic", "changed", "behaviour", place, _text(old), _text(new), said, swapped)]
+        return [
+            change(
+                "logic", "changed", "behaviour" if known else "undecided", place, _text(old), _text(new), said, swapped
+            )
+        ]
     if sorted(old.order.doubts) != sorted(new.order.doubts):
         lines = comment_lines(old.order.doubts, new.order.doubts)
         details = [f"execution order, {text.removeprefix('comment ')}" for text in lines]
@@ -50,7 +54,7 @@ def _text(body: Body) -> str:
     return "\n".join(line(statement) for _, statement in _run(body))
 
 
-def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> list[str]:
+def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> tuple[list[str], bool]:
     partner = dict(pairs)
     waiting: dict[tuple[int, str], list[int]] = {}
     after = _run(new)
@@ -65,13 +69,15 @@ def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> list
             matched.append((at, statement))
             drawn.append((network, index))
     lines: set[str] = set()
+    known = False
     for n, (place, statement) in enumerate(matched):
         for m in range(n):
             if matched[m][0] > place and not _redrawn((drawn[m], drawn[n]), (after[matched[m][0]][0], after[place][0])):
                 reasons = crossed(scope, (matched[m][1],), (statement,))
                 if reasons:
+                    known = known or not unknown(reasons)
                     lines.add(f"{line(statement)} now runs before {line(matched[m][1])}: {', '.join(reasons)}")
-    return sorted(lines)
+    return sorted(lines), known
 
 
 def _redrawn(old: tuple[tuple[int, int], tuple[int, int]], new: tuple[tuple[int, int], tuple[int, int]]) -> bool:

@@ -10,11 +10,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from asfound.compare.context import Scope
-from asfound.compare.uses import Access, everything, steers
+from asfound.compare.uses import UNSEEN, Access, everything, steers
 from asfound.language.walk import root, walk
 from asfound.model.logic import Dereference, Direct, Statement, Variable
 
 Group = Sequence[Statement]
+ELSEWHERE = "what a block does that is not in the export"
+"""Begins every sentence about code that nobody can see: then it is not known whether the order matters."""
+HIDDEN = frozenset({UNSEEN})
 FLOW = "program flow: a jump, label or return is passed"
 
 
@@ -37,11 +40,16 @@ def crossed(scope: Scope, first: Group, second: Group) -> tuple[str, ...]:
 
 
 def _sentences(scope: Scope, first: Access, second: Access, spelling: dict[str, str]) -> Iterator[str]:
-    for one, other in _shared(scope, first.writes, second.reads):
+    unseen = [(a, b) for a, b in _shared(scope, first.writes | first.reads, second.writes | second.reads)
+              if UNSEEN in (a, b)]  # fmt: skip
+    for one, other in unseen:
+        known = next((spelling.get(n, n) for n in (one, other) if n != UNSEEN), "")
+        yield f"{ELSEWHERE} may depend on {known or 'another such block'}"
+    for one, other in _shared(scope, first.writes - HIDDEN, second.reads - HIDDEN):
         yield f"{_named(one, other, spelling)} is now read before it is written"
-    for one, other in _shared(scope, first.reads, second.writes):
+    for one, other in _shared(scope, first.reads - HIDDEN, second.writes - HIDDEN):
         yield f"{_named(one, other, spelling)} is now read after it is written"
-    for one, other in _shared(scope, first.writes, second.writes):
+    for one, other in _shared(scope, first.writes - HIDDEN, second.writes - HIDDEN):
         yield f"{_named(one, other, spelling)} is now written last by what was written first"
 
 
@@ -50,6 +58,11 @@ def _shared(scope: Scope, left: frozenset[str], right: frozenset[str]) -> Iterat
         for other in sorted(right):
             if one == other or scope.alias(one, other):
                 yield one, other
+
+
+def unknown(reasons: Sequence[str]) -> bool:
+    """Are all reasons about code that nobody can see?"""
+    return all(reason.startswith(ELSEWHERE) for reason in reasons)
 
 
 def _named(one: str, other: str, spelling: dict[str, str]) -> str:

@@ -18,8 +18,8 @@ from asfound.compare.canonical import statement_key
 from asfound.compare.changes import change, strongest
 from asfound.compare.context import Scope
 from asfound.compare.places import Place
-from asfound.compare.precedence import crossed
-from asfound.compare.result import Change
+from asfound.compare.precedence import crossed, unknown
+from asfound.compare.result import Change, Effect
 from asfound.compare.statements import compare_pair, features, line, one_sided
 from asfound.language.printer import statements as text
 from asfound.language.walk import writes
@@ -121,19 +121,18 @@ def with_moves(
     for i, j in (*found.moved, *found.crossed):
         reasons = _reasons(scope, (i, j), pairs, groups)
         words = f"{noun} {i + 1} moved to {noun} {j + 1}"
+        effect: Effect = "undecided" if unknown(reasons) else "behaviour"
         why = reasons or ("nothing it passes is affected",)
         at = place_of(i, j)
         same = [n for n, c in enumerate(result) if c.path == at.path and c.kind == "changed"]
         if same:
             own = result[same[0]]
-            effect = strongest((own.effect, "behaviour" if reasons else own.effect))
-            result[same[0]] = msgspec.structs.replace(own, effect=effect, details=(*own.details, words, *why))
+            both = strongest((own.effect, effect if reasons else own.effect))
+            result[same[0]] = msgspec.structs.replace(own, effect=both, details=(*own.details, words, *why))
             continue
         old_text, new_text = text(groups[0][i]), text(groups[1][j])
         said = f"{words}: {_subject(groups[1][j])}"
-        result.append(
-            change("logic", "moved", "behaviour" if reasons else "equivalent", at, old_text, new_text, said, why)
-        )
+        result.append(change("logic", "moved", effect if reasons else "equivalent", at, old_text, new_text, said, why))
     return result
 
 

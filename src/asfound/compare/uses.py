@@ -17,6 +17,7 @@ from typing import NamedTuple
 from asfound.compare.leaves import Leaf, leaves, of_body
 from asfound.compare.places import top
 from asfound.compare.symbols import Symbols
+from asfound.language.signatures import BLOCKS
 from asfound.language.walk import inner, reads, root, walk, writes
 from asfound.model.logic import (
     Assign,
@@ -43,6 +44,8 @@ from asfound.model.program import Pou
 
 FLOW = (Jump, Label, Return, Exit, Continue, Verbatim)
 _NOTHING: frozenset[str] = frozenset()
+UNSEEN = "?"
+"""Stands for whatever a block touches whose code is not in the export."""
 
 
 class Access(NamedTuple):
@@ -66,9 +69,20 @@ class Uses:
         read, written = reads(statement), writes(statement)
         touched = [self.outside(type) for type in called(statement, self.symbols, local)]
         touched += [self._touched(node, local, pou) for node in _callees(statement)]
+        touched += [Access(frozenset({UNSEEN}), names | {UNSEEN}) for names in self._unseen(statement, local)]
         for other in touched:
             read, written = read | other.reads, written | other.writes
         return Access(read - {""}, written - {""})
+
+    def _unseen(self, statement: Statement, local: dict[str, str]) -> Iterator[frozenset[str]]:
+        """For each call of a block whose code is not in the export: the names it is given, maybe by reference."""
+        if isinstance(statement, Call):
+            type = self.symbols.resolved(statement.type or self.symbols.type_of(statement.instance, local))
+            known = type.upper() in BLOCKS or type.lower() in self.symbols.pous or type.lower() in self.symbols.types
+            if type and not known:
+                yield frozenset(root(a.value) for a in statement.inputs) - {""}
+        for nested in inner(statement):
+            yield from self._unseen(nested, local)
 
     def _touched(self, callee: Expression, local: dict[str, str], pou: Pou | None) -> Access:
         """What an action or method touches, of the own POU or of an instance."""

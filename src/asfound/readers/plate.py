@@ -104,7 +104,7 @@ class Plate:
                 del element.attrib[name]
         for child in list(element):
             where = f"{path}/{step(child)}"
-            covered = self._matched(where, True)
+            covered = local(child) != self.extra and self._matched(where, True)
             if not covered:
                 self._prune(child, where)
             wraps = local(child) in self.wrappers and not foreign(where)

@@ -25,9 +25,12 @@ from asfound.language.walk import inner
 from asfound.model.logic import (
     Argument,
     Call,
+    Direct,
+    Element,
     Expression,
     Invocation,
     Literal,
+    Member,
     Repeat,
     Statement,
     Variable,
@@ -40,6 +43,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 MAX_DEPTH = 5
+_PASSED = (Variable, Member, Element, Direct)
+"""What can be passed by reference."""
 DEFAULTS = {"BOOL": "FALSE", "TIME": "T#0s", "LTIME": "T#0s", "REAL": "0.0", "LREAL": "0.0"}
 
 
@@ -283,7 +288,10 @@ class Caller(Evaluator):
         outer = self.active
         self.active = self.theory.both(outer, condition)
         names = ",".join(name for name, _ in given)
+        places = [] if pou is not None else [self.place(a.value) for a in inputs if isinstance(a.value, _PASSED)]
         world = self._unknown(f"{type.lower()}({names})", [before, *(term for _, term in given)])
+        for key in sorted({p.key for p in places} & self.state.keys()):  # it may take them by reference
+            self.state[key] = self.behind(key, self.state[key], self.barriers[-1])
         self.opaque_blocks[place.key] = type.lower()
         self.store(own, Value(self.theory.apply("state", [world], self.theory.anything), ""), self.theory.true)
         for argument in outputs:

@@ -66,7 +66,15 @@ def chart(
         leftovers=tuple(sorted(leftovers)),
         comments=comments,
         extensions=flat(
-            (extensions, tuple(doubled), tuple(loose), _doubts(linked), *(p.extensions for p in parts.values()))
+            (
+                extensions,
+                tuple(doubled),
+                tuple(loose),
+                _doubts(linked),
+                _one_name(steps),
+                _odd_branches(parts),
+                *(p.extensions for p in parts.values()),
+            )
         ),
     )
 
@@ -188,6 +196,61 @@ def _doubts(found: list[tuple[Part, Transition]]) -> tuple[Extension, ...]:
             told = ", ".join(f"{printed(t.condition)} to {' and '.join(t.targets)}" for _, t in in_file)
             odd.append(Extension(path=f"order of alternatives of {step} in the file", text=told))
     return tuple(odd)
+
+
+def _one_name(steps: list[Step]) -> tuple[Extension, ...]:
+    """Steps that share a name: a jump to it, and a comparison by name, sees one of them only."""
+    by_name: dict[str, list[Step]] = {}
+    for step in steps:
+        by_name.setdefault(step.name.lower(), []).append(step)
+    return tuple(
+        Extension(path=f"steps with one name: {name}", text=msgspec.json.encode(found).decode("utf-8"))
+        for name, found in sorted(by_name.items())
+        if len(found) > 1
+    )
+
+
+LEGAL = {"selectionDivergence": "step", "simultaneousDivergence": "transition", "simultaneousConvergence": "step"}
+"""What may feed a branching (IEC 61131-3, table 61 of the 2013 edition); a selection may end in either."""
+
+
+def _odd_branches(parts: Parts) -> tuple[Extension, ...]:
+    """Branchings where the standard has none of that kind, and several steps straight below one transition.
+
+    What they do is not defined, so the kind is kept and compared; drawn as the standard has it, the links say it all.
+    """
+    odd: list[Extension] = []
+    below: dict[str, list[str]] = {}
+    for part in parts.values():
+        origins = {o.id: o for source in part.sources for o in _above(parts, source, set())}
+        if part.kind in LEGAL:
+            wrong = [o for o in origins.values() if (o.kind == "transition") != (LEGAL[part.kind] == "transition")]
+            odd += [Extension(path=f"{part.kind} fed by a {'transition' if o.kind == 'transition' else 'step'}",
+                              text=_title(o)) for o in wrong]  # fmt: skip
+        if part.kind in (*STEPS, "jumpStep"):
+            for source in part.sources:
+                if parts.get(source) is not None and parts[source].kind == "transition":
+                    below.setdefault(source, []).append(part.name)
+    odd += [
+        Extension(path="steps straight below one transition", text=f"{_title(parts[id])}: {', '.join(sorted(names))}")
+        for id, names in below.items()
+        if len(names) > 1
+    ]
+    return tuple(odd)
+
+
+def _above(parts: Parts, source: str, seen: set[str]) -> list[Part]:
+    """The steps and transitions that lead to a place, seen through branchings."""
+    part = parts.get(source)
+    if part is None or source in seen or part.kind == "jumpStep":
+        return []
+    if part.kind in ("transition", *STEPS):
+        return [part]
+    return [o for each in part.sources for o in _above(parts, each, {*seen, source})]
+
+
+def _title(part: Part) -> str:
+    return part.name or (printed(part.transition.condition) if part.transition else "")
 
 
 def _along(steps: tuple[Step, ...], transitions: list[Transition]) -> tuple[Transition, ...]:

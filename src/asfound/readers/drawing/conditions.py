@@ -2,11 +2,56 @@
 
 from __future__ import annotations
 
-from asfound.model.logic import Assign, Expression, Statement, Temporary
+from collections.abc import Iterable
+
+from asfound.language.printer import statements
+from asfound.model.logic import Assign, Expression, Statement, Temporary, Unparsed
+from asfound.model.program import Body, Extension
 from asfound.readers.drawing.diagram import Diagram, Wire
 from asfound.readers.drawing.flow import run
+from asfound.readers.drawing.order import sinks
 from asfound.readers.drawing.temporaries import inline, numbered
 from asfound.readers.drawing.values import series
+from asfound.readers.plate import flat
+
+
+def in_place(body: Body) -> tuple[Expression, tuple[Statement, ...]]:
+    """A condition that a small body of its own computes."""
+    found = body.statements or tuple(s for n in body.networks for s in n.statements)
+    return Unparsed(f"inline {body.language}"), found
+
+
+def kept(body: Body) -> tuple[Extension, ...]:
+    """What such a body carries besides its statements: unknown data, labels, doubts about the order, a chart."""
+    found = [*body.extensions, *(e for n in body.networks for e in n.extensions)]
+    found += [Extension(path="inline/label", text=n.label) for n in body.networks if n.label]
+    found += [Extension(path="inline/order", text=text) for text in body.order.doubts]
+    if body.order.sequence:
+        found.append(Extension(path="inline/order", text=repr(body.order.sequence)))
+    if body.chart is not None:
+        found.append(Extension(path="inline/SFC", text=repr(body.chart)))
+    return flat((tuple(found),))
+
+
+def beside(network: Diagram, used: Iterable[Wire]) -> tuple[Extension, ...]:
+    """Coils, outputs and blocks drawn beside a chart that no condition asks for; ``used`` are the wires of conditions.
+
+    Nothing in the formats says when they run, so they are kept as they read, in order, and every change shows.
+    """
+    asked: set[int] = set()
+    waiting = list(used)
+    while waiting:
+        source = network.get(waiting.pop())
+        if source is None or source.index in asked:
+            continue
+        asked.add(source.index)
+        waiting += [wire for pin in source.inputs for wire in pin.wires]
+        if source.kind == "continuation":
+            ends = (i for i in network.items if i.kind == "connector" and i.text.lower() == source.text.lower())
+            waiting += [wire for end in ends for wire in end.wires]
+    loose = tuple(i for i in sinks(network.items, file_order=False) if i.index not in asked)
+    said = [statement for each in inline(run(network, loose).runs) for statement in [each.statement]]
+    return (Extension(path="drawn beside the chart", text=statements(numbered(said)).strip()),) if said else ()
 
 
 def wired(network: Diagram, wires: tuple[Wire, ...]) -> tuple[Expression, tuple[Statement, ...]]:

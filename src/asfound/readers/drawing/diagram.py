@@ -10,6 +10,10 @@ from asfound.model.program import Extension
 
 EDGES = ("rising", "falling")
 STORAGES = ("set", "reset")
+MODIFIED = ("contact", "coil", "inVariable", "outVariable")
+LATCHING = ("coil", "outVariable", "inOutVariable")
+"""Elements on which a modifier has a meaning here; on any other it stays in the tree and becomes an extension, unless
+it is the default of the format, which is the same as leaving it out."""
 
 
 @dataclass(frozen=True)

@@ -12,13 +12,13 @@ from collections.abc import Sequence
 from asfound.language.printer import expression as printed
 from asfound.language.printer import statements as printed_statements
 from asfound.language.walk import reads, writes
-from asfound.model.logic import Statement
+from asfound.model.logic import Jump, Return, Statement
 from asfound.model.program import Body, Extension, Network, Order
 from asfound.readers.drawing.diagram import Diagram, Group, Item
 from asfound.readers.drawing.flow import Flow, Run, run
 from asfound.readers.drawing.order import sinks
 from asfound.readers.drawing.places import Places, Span
-from asfound.readers.drawing.temporaries import inline, numbered
+from asfound.readers.drawing.temporaries import inline, numbered, reaches_out
 from asfound.readers.drawing.values import series
 from asfound.readers.plate import flat
 
@@ -55,7 +55,13 @@ def body(diagram: Diagram, language: str, extensions: tuple[Extension, ...]) -> 
         networks=networks,
         order=Order(_sequence(runs, pieces, order), _doubts(diagram, runs)),
         comments=free,
-        extensions=(*extensions, *diagram.extensions, *_rail_extensions(diagram), *_shared_numbers(diagram)),
+        extensions=(
+            *extensions,
+            *diagram.extensions,
+            *_rail_extensions(diagram),
+            *_shared_numbers(diagram),
+            *_shared_names(diagram, flow),
+        ),
     )
 
 
@@ -256,8 +262,29 @@ def _swapped(diagram: Diagram, runs: Sequence[Run], second: Sequence[Item], word
         return (f"by position and by {words} the network computes differently, because a value is read before or "
                 "after it is written",)  # fmt: skip
     effects = [(reads(r.statement), writes(r.statement)) for r in runs]
-    pairs = (pair for pair in _conflicts(effects) if place[here[pair[1]]] < place[here[pair[0]]])
-    return tuple(f"by {words} {here[later][1]} runs before {here[at][1]}" for at, later in pairs)
+    pairs = [pair for pair in _conflicts(effects) if place[here[pair[1]]] < place[here[pair[0]]]]
+    told = {f"by {words} {here[later][1]} runs before {here[at][1]}" for at, later in pairs}
+    return (*sorted(told | _steered(runs, here, place, words)), *_unseen(runs, other, words))
+
+
+def _steered(
+    runs: Sequence[Run], here: Sequence[tuple[int, str]], place: dict[tuple[int, str], int], words: str
+) -> set[str]:
+    """Jumps and returns that skip other statements in the other order."""
+    told = set()
+    for at, each in enumerate(runs):
+        if isinstance(each.statement, Jump | Return):
+            own = place[here[at]]
+            told |= {f"by {words} {here[n][1]} runs before {here[at][1]}" for n in range(at + 1, len(here))
+                     if place[here[n]] < own}  # fmt: skip
+            told |= {f"by {words} {here[at][1]} runs before {here[n][1]}" for n in range(at) if place[here[n]] > own}
+    return told
+
+
+def _unseen(runs: Sequence[Run], other: Sequence[Run], words: str) -> tuple[str, ...]:
+    """The user's blocks in the other order: what two of them share cannot be seen in a drawing (globals)."""
+    called, then = ([_line(r) for r in each if reaches_out(r.statement)] for each in (runs, other))
+    return () if called == then else (f"by {words} the blocks run as {' '.join(then)}",)
 
 
 def _conflicts(effects: Sequence[tuple[frozenset[str], frozenset[str]]]) -> list[tuple[int, int]]:
@@ -285,3 +312,16 @@ def _shared_numbers(diagram: Diagram) -> tuple[Extension, ...]:
     """Two elements with one number: a wire to it cannot be told apart, so it is never passed over."""
     doubled = [item for item in diagram.items if diagram.by_id[item.id] is not item]
     return tuple(Extension(path="elements with one number", text=f"{i.kind} {i.text}".strip()) for i in doubled)
+
+
+def _shared_names(diagram: Diagram, flow: Flow) -> tuple[Extension, ...]:
+    """Two connectors of one name: which of them a continuation goes on from is anybody's guess."""
+    by_name: dict[str, list[Item]] = {}
+    for item in diagram.items:
+        if item.kind == "connector":
+            by_name.setdefault(item.text.lower(), []).append(item)
+    doubled = {name: found for name, found in by_name.items() if len(found) > 1}
+    return tuple(
+        Extension(f"connectors of one name: {name}", ", ".join(printed(series(flow.power(i.wires))) for i in found))
+        for name, found in sorted(doubled.items())
+    )

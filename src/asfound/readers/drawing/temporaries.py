@@ -1,7 +1,8 @@
 """Put the value of a temporary where it is used, as far as that cannot change what the network does.
 
 A temporary that is written once and used once is replaced by its value when no statement in between writes anything
-the value reads, and when that nests no deeper than DEEPEST. A value with a hidden memory (edge) or an unknown function
+the value reads or may do so unseen (a block of the user's can),
+and when that nests no deeper than DEEPEST. A value with a hidden memory (edge) or an unknown function
 in it must stay unconditional and keeps its place relative to other statements. What remains is numbered inside its
 network in order of appearance.
 Cost: linear in the number of statements, apart from the (short) stretches between writing and use.
@@ -13,8 +14,8 @@ from collections.abc import Sequence
 
 import msgspec
 
-from asfound.language.signatures import is_standard_function
-from asfound.language.walk import levels, names_in, rewrite_statement, walk, writes
+from asfound.language.signatures import BLOCKS, is_standard_function
+from asfound.language.walk import inner, levels, names_in, rewrite_statement, walk, writes
 from asfound.model.logic import (
     Assign,
     Call,
@@ -94,10 +95,36 @@ def _movable(kept: list[Run | None], at: int, use: int, written: Assign) -> bool
     needed = names_in(written.value) | (names_in(written.condition) if written.condition else frozenset())
     if any(writes(other) & needed for other in between):
         return False
+    if any(not name.startswith("_v") for name in needed) and any(reaches_out(other) for other in between):
+        return False
     if _has_effect(written.value):
         guarded = getattr(statement, "condition", None) is not None and written.condition is None
         return not guarded and not any(_interferes(other) for other in between)
     return True
+
+
+def reaches_out(statement: Statement) -> bool:
+    """May it write variables it does not name? A block or function of the user's can: globals, arguments by reference.
+
+    A drawing alone does not show what a block is made of, so only the standard ones are known not to.
+    """
+    if isinstance(statement, Call) and not _is_standard(statement):
+        return True
+    values = (*_values(statement), *_conditions(statement))
+    return any(_is_unknown(node) for value in values for node in walk(value)) or any(map(reaches_out, inner(statement)))
+
+
+def _is_standard(call: Call) -> bool:
+    if call.type:
+        return call.type.upper() in BLOCKS
+    return isinstance(call.instance, Variable) and is_standard_function(call.instance.name)
+
+
+def _is_unknown(node: Expression) -> bool:
+    """A call of a function that the standard does not define."""
+    return isinstance(node, Invocation) and not (
+        isinstance(node.function, Variable) and is_standard_function(node.function.name)
+    )
 
 
 def _interferes(statement: Statement) -> bool:
@@ -106,14 +133,7 @@ def _interferes(statement: Statement) -> bool:
 
 def _has_effect(value: Expression) -> bool:
     """Does evaluating it once more, or not at all, make a difference?"""
-    return any(
-        isinstance(node, Edge)
-        or (
-            isinstance(node, Invocation)
-            and not (isinstance(node.function, Variable) and is_standard_function(node.function.name))
-        )
-        for node in walk(value)
-    )
+    return any(isinstance(node, Edge) or _is_unknown(node) for node in walk(value))
 
 
 def _values(statement: Statement) -> tuple[Expression, ...]:

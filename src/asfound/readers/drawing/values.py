@@ -65,6 +65,8 @@ def parallel(branches: list[Factors]) -> Factors:
         else:
             flat[text] = end
     operands = tuple(flat[text] for text in sorted(flat))
+    if operands == (TRUE,):
+        return branches[0][:shared]
     return (*branches[0][:shared], operands[0] if len(operands) == 1 else Operation("OR", operands))
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from asfound.model.logic import Expression, Operation, Statement, Unparsed, Variable
 from asfound.model.program import Association, Body
 from asfound.readers.drawing.chart import STEPS, Part, chart
-from asfound.readers.drawing.conditions import wired
+from asfound.readers.drawing.conditions import beside, in_place, kept, wired
 from asfound.readers.drawing.diagram import Diagram, connected
 from asfound.readers.exchange.chart import (
     ELEMENTS,
@@ -30,6 +30,7 @@ from asfound.readers.iec61131_10.objects import (
     Drawn,
     Outputs,
     doubled,
+    ends,
     grouped,
     item,
     outputs,
@@ -55,9 +56,16 @@ def body(element: Element) -> Body:
     for _, drawn in numbered:
         if drawn.kind == "ActionBlock":
             _associations(drawn.element, known, blocks)
+    conditions = [
+        c for _, drawn in numbered if drawn.kind == "Transition" for c in children(drawn.element, "Condition")
+    ]
+    points = [p for c in conditions for p in children(c, "ConnectionPointIn")]
+    used = [w for p in points for w in ends(p, known)]
     parts = [_part(drawn, number, known, network) for number, drawn in numbered if drawn.kind in PARTS]
     comments = [i.text for i in items if i.kind == "comment"] + [g.comment for g in groups if g.comment]
-    stray = flat((*(i.extensions for i in items), *(g.extensions for g in groups), doubled(known)))
+    stray = flat(
+        (*(i.extensions for i in items), *(g.extensions for g in groups), doubled(known), beside(network, used))
+    )
     read = chart(parts, blocks, tuple(sorted(comments)), stray)
     return Body(language="SFC", chart=read, extensions=rest(element))
 
@@ -104,6 +112,7 @@ def _condition(element: Element, known: Outputs, network: Diagram) -> Condition:
             case "Inline":
                 value, statements, more = _inline(child)
                 odd = flat((odd, more))
+                continue
             case _:
                 value, statements = wired(network, wires(child, known))
         odd = flat((odd, rest(child)))
@@ -120,14 +129,13 @@ def _inline(child: Element) -> Condition:
     if text is not None:
         value = written(text)
         if inner is None:
-            return value, (), hollow(text)
+            return value, (), flat((hollow(text), rest(child)))
         take_kind(inner, "ST")
-        return value, (), flat((hollow(text), rest(inner)))
+        return value, (), flat((hollow(text), rest(inner), rest(child)))
     if inner is not None:
         child.append(inner)
     read, more = one_body(child)
-    found = read.statements or tuple(s for n in read.networks for s in n.statements)
-    return Unparsed(f"inline {read.language}"), found, flat((read.extensions, more))
+    return (*in_place(read), flat((kept(read), more)))
 
 
 # --- actions ----------------------------------------------------------------------------------------------------

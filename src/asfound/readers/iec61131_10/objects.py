@@ -7,11 +7,22 @@ which objects belong together and, with ``evaluationOrder``, what runs first.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from asfound.model.program import Extension
-from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Group, Item, Pin, Wire, connected
+from asfound.readers.drawing.diagram import (
+    EDGES,
+    LATCHING,
+    MODIFIED,
+    STORAGES,
+    Diagram,
+    Group,
+    Item,
+    Pin,
+    Wire,
+    connected,
+)
 from asfound.readers.exchange.positions import position
 from asfound.readers.extra.code import is_frame, own_code
 from asfound.readers.iec61131_10.plate import documentation, numbered, rest, take_kind
@@ -36,6 +47,7 @@ KINDS = {
 }
 """Type of an object, and the kind of item it is."""
 GROUPS = ("Rung", "Network")
+LANGUAGES = ("ST", "IL", "LD", "FBD", "SFC")
 OPERAND = {"contact": "operand", "coil": "operand", "inVariable": "identifier", "outVariable": "identifier"}
 SYMBOLS = {"EQ": "=", "NE": "<>", "LT": "<", "LE": "<=", "GT": ">", "GE": ">="}
 Outputs = dict[str, list[tuple[str, str]]]
@@ -71,13 +83,22 @@ def outputs(objects: Sequence[Drawn]) -> Outputs:
     """Where each wire number comes from; the numbers are taken. Objects are numbered in order, from 0."""
     found: Outputs = {}
     for number, drawn in enumerate(objects):
-        for point in drawn.element.iter("{*}ConnectionPointOut", "{*}ConnectionPointOutAction"):
+        for point in _own_outputs(drawn.element):
             owner = point.getparent()
             pin = "" if owner is None or owner is drawn.element else str(owner.get("parameterName", "")).strip()
             id = attribute(point, "connectionPointOutId").strip()
             if id:
                 found.setdefault(id, []).append((str(number), pin))
     return found
+
+
+def _own_outputs(element: Element) -> Iterator[Element]:
+    """The output points of an object, not those of a drawing inside it (a condition or action written in place)."""
+    for each in children(element):
+        if local(each) in ("ConnectionPointOut", "ConnectionPointOutAction"):
+            yield each
+        elif local(each) not in ("BodyContent", "Inline", "Body", "MainBody", *LANGUAGES):
+            yield from _own_outputs(each)
 
 
 def diagram(element: Element) -> Diagram:
@@ -141,9 +162,9 @@ def item(drawn: Drawn, number: int, known: Outputs) -> Item:
         instance=attribute(element, "instanceName").strip(),
         inputs=inputs,
         outputs=out,
-        negated=flag(element, "negated"),
-        edge=choice(element, "edge", EDGES),
-        storage=choice(element, "latch", STORAGES),
+        negated=_negated(element, kind),
+        edge=choice(element, "edge", EDGES if kind in MODIFIED else ()),
+        storage=choice(element, "latch", STORAGES if kind in LATCHING else ()),
         x=x,
         y=y,
         index=number,
@@ -151,11 +172,17 @@ def item(drawn: Drawn, number: int, known: Outputs) -> Item:
         code=code,
         group=drawn.group,
     )
-    if kind == "rightPowerRail":
-        return read
     left = flat((odd, odd_text, rest(element)))
     what = read.instance or read.type or read.text
     return replace(read, extensions=tuple(_named(e, f"{kind} {what}".strip()) for e in left))
+
+
+def _negated(element: Element, kind: str) -> bool:
+    """Is it drawn negated? Where that has no meaning only a written default is taken, anything else stays."""
+    if kind in MODIFIED:
+        return flag(element, "negated")
+    choice(element, "negated", ("false", "0"))
+    return False
 
 
 def _named(extension: Extension, owner: str) -> Extension:
@@ -227,13 +254,14 @@ def _block_pins(element: Element, name: str, known: Outputs) -> list[Pin]:
 
 
 def wires(point: Element, known: Outputs) -> tuple[Wire, ...]:
-    """Wires of a ``ConnectionPointIn`` in document order, read in place (see ``WRAPPERS`` in plate.py).
-
-    One that leads nowhere keeps a source nobody has.
-    """
-    found = []
+    """Wires of a ``ConnectionPointIn`` in document order, read in place (see ``WRAPPERS`` in plate.py)."""
+    found = ends(point, known)
     for each in children(point, "Connection"):
-        id = attribute(each, "refConnectionPointOutId").strip()
-        source, pin = known.get(id, [("?", "")])[0]
-        found.append(Wire(source, pin))
-    return tuple(found)
+        attribute(each, "refConnectionPointOutId")
+    return found
+
+
+def ends(point: Element, known: Outputs) -> tuple[Wire, ...]:
+    """As :func:`wires`, with the tree left as it is. One that leads nowhere keeps a source nobody has."""
+    ids = (str(each.get("refConnectionPointOutId", "")).strip() for each in children(point, "Connection"))
+    return tuple(Wire(*known.get(id, [("?", "")])[0]) for id in ids)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from asfound.model.logic import Expression, Operation, Statement, Unparsed, Variable
 from asfound.model.program import Body, Extension
 from asfound.readers.drawing.chart import STEPS, Part, chart
-from asfound.readers.drawing.conditions import wired
-from asfound.readers.drawing.diagram import Diagram
+from asfound.readers.drawing.conditions import beside, in_place, kept, wired
+from asfound.readers.drawing.diagram import Diagram, Wire
 from asfound.readers.exchange.chart import ELEMENTS, Condition, branching, step, transition, written
 from asfound.readers.exchange.positions import position
 from asfound.readers.plate import flag, flat, hollow
@@ -21,9 +21,12 @@ def body(element: Element) -> Body:
     drawn = take_all(element, *ELEMENTS)
     blocks = associations(take_all(element, "actionBlock"))
     network = diagram(element)
+    used = [Wire(w.get("refLocalId", "").strip(), "") for t in drawn if local(t) == "transition"
+            for c in children(t, "condition") for w in c.iter("{*}connection")]  # fmt: skip
     parts = [_part(each, index, network) for index, each in enumerate(drawn)]
     comments = tuple(sorted(i.text for i in network.items if i.kind == "comment"))
     stray = tuple(e for i in network.items for e in i.extensions)
+    stray = flat((stray, beside(network, used)))
     return Body(language="SFC", chart=chart(parts, blocks, comments, stray), extensions=rest(element))
 
 
@@ -85,5 +88,4 @@ def _inline(child: Element) -> Condition:
     if text is not None:
         return written(text), (), flat((hollow(text), rest(child)))
     inner = inline_body(child)
-    found = inner.statements or tuple(s for n in inner.networks for s in n.statements)
-    return Unparsed(f"inline {inner.language}"), found, inner.extensions
+    return (*in_place(inner), kept(inner))

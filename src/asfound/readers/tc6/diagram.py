@@ -6,17 +6,22 @@ Wires are stored at the sink only: ``connectionPointIn/connection@refLocalId`` w
 from __future__ import annotations
 
 from asfound.model.program import Extension
-from asfound.readers.drawing.diagram import EDGES, STORAGES, Diagram, Item, Pin, Wire, connected
+from asfound.readers.drawing.diagram import (
+    EDGES,
+    LATCHING,
+    MODIFIED,
+    STORAGES,
+    Diagram,
+    Item,
+    Pin,
+    Wire,
+    connected,
+)
 from asfound.readers.exchange.positions import position
 from asfound.readers.extra.code import is_frame, own_code
 from asfound.readers.plate import choice, flag, flat, hollow, whole, words
 from asfound.readers.tc6.plate import documentation, rest
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
-
-MODIFIED = ("contact", "coil", "inVariable", "outVariable")
-LATCHING = ("coil", "outVariable", "inOutVariable")
-"""Elements on which a modifier has a meaning here; on any other it stays in the tree and becomes an extension, unless
-it is the default of the format, which is the same as leaving it out."""
 
 KINDS = (
     "leftPowerRail",
@@ -67,8 +72,6 @@ def item(element: Element, index: int) -> Item:
         comment=comment,
         code=code,
     )
-    if kind == "rightPowerRail":
-        return read
     left = flat((odd, odd_text, rest(element)))
     return Item(**{**read.__dict__, "extensions": tuple(_named(read, e) for e in left)})
 
@@ -112,9 +115,10 @@ def _pins(element: Element, kind: str) -> tuple[tuple[Pin, ...], tuple[Pin, ...]
         shared = [p for group in children(element, "inOutVariables") for p in _block_pins(group)]
         outputs = [p for group in children(element, "outputVariables") for p in _block_pins(group)]
         return (*inputs, *shared), (*outputs, *shared)
-    negated = flag(element, "negatedIn")
+    both = kind == "inOutVariable"
+    negated = flag(element, "negatedIn") if both else False
     points = [Pin(wires=wires(point), negated=negated) for point in children(element, "connectionPointIn")]
-    inverted = flag(element, "negatedOut")
+    inverted = flag(element, "negatedOut") if both else False
     return tuple(points), (Pin(negated=inverted),) if inverted else ()
 
 
