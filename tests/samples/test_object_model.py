@@ -101,10 +101,6 @@ def spelled(found: Iterable[Declared]) -> list[Declared]:
     return [(n, t, a.replace("%IX", "%I").replace("%QX", "%Q").replace("%MX", "%M"), *r) for n, t, a, *r in found]
 
 
-def by_name(items: Iterable[Any]) -> list[Any]:
-    return sorted(items, key=lambda item: item.name)
-
-
 @pytest.fixture(scope="module", params=[*FILES, *REAL], ids=lambda p: "-".join(p.parts[-4:]).removesuffix(".xml"))
 def both(request: pytest.FixtureRequest) -> tuple[Any, Any]:
     """The object model's view and ours of one file."""

@@ -76,19 +76,16 @@ from asfound.archive.plumbing import Plumbing, Sign
 from asfound.archive.remotes import located
 from asfound.archive.repairing import repair
 from asfound.archive.selecting import select
-from asfound.archive.stations import PREFIX, branch, checked
-from asfound.archive.storing import move_forward
+from asfound.archive.stations import PREFIX, branch, checked, instead
+from asfound.archive.storing import committed, move_forward
 from asfound.archive.synced import Elsewhere, elsewhere, remember
 from asfound.archive.syncing import Exchanged, preview, sync
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.panel import Panel
-from asfound.model.problem import Problem, command, meant
+from asfound.model.problem import Problem, command
 from asfound.model.record import Join, Record, StoredCopy
 from asfound.readers.parts import Files, Means, Parts, Watch
 from asfound.readers.reading import read_files
-
-FEW = 8
-"""Stations that are named in one sentence; of more than these a command lists them."""
 
 
 class Archive:
@@ -221,24 +218,12 @@ class Archive:
             if tip:
                 record = on_top_of(record, lines.at(self._git, tip), lines.latest_time(self._git, tip))
             kept = settings or (settings_at(self._git, tip) if tip else b"")
-            commit = self._write(record, blobs, tip, kept, sign)
+            commit = committed(self._git, record, heads_of(record, kept), blobs, tip, sign)
             self._git.move(line, commit, tip, message_of(record).split("\n", 1)[0], held)
             return record
 
         self._git.configure_once(FORMAT_SETTING)
         return move_forward(self._git, line, attempt)
-
-    def _write(self, record: Record, blobs: Mapping[str, str], parent: str, settings: bytes, sign: Sign | None) -> str:
-        """The commit of a record whose bytes are stored; all of it synced."""
-        heads = heads_of(record, settings)
-        files = {**blobs, **dict(zip(heads, self._git.blobs(heads.values()), strict=True))}
-        trees = self._git.trees(files)
-        name, address = name_and_address(record.person)
-        date = git_date(datetime.fromisoformat(record.time))
-        parents = [parent] if parent else []
-        commit = self._git.commit(trees[-1], parents, message_of(record), name, address, date, sign)
-        self._git.sync([*files.values(), *trees, commit])
-        return commit
 
     # --- look up ----------------------------------------------------------------------------------------------
 
@@ -279,22 +264,14 @@ class Archive:
         checked(station)
         tip = self._git.tip(branch(station))
         if not tip:
-            raise Problem(f"station {station} not found", where=str(self.path), advice=self._there_is(station))
+            raise Problem(
+                f"station {station} not found",
+                where=str(self.path),
+                advice=instead(station, self.stations(), self.path),
+            )
         if tip not in self._known:
             self._known[tip] = lines.read(self._git, tip)
         return self._known[tip]
-
-    def _there_is(self, station: str) -> str:
-        """What the archive has instead of a station that is not in it."""
-        names = self.stations()
-        if not names:
-            return f"the archive is still empty; {command('store', self.path, station)} ... makes its first record"
-        if near := meant(station, names):
-            return near + (
-                f"{command('history', self.path)} lists all {len(names)}" if names[1:] else "it has no other"
-            )
-        few = f"the archive has {', '.join(names)}"
-        return few if len(names) <= FEW else f"{command('history', self.path)} lists all {len(names)}"
 
     def commit_of(self, record: Record) -> str:
         """The id of a record's commit."""

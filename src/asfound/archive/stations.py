@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 from pathlib import Path
 
 from asfound.archive.names import escape, unescape
-from asfound.model.problem import Problem
+from asfound.model.problem import Problem, command, meant
 
 PREFIX = "stations/"
+FEW = 8
+"""Stations that are named in one sentence; of more than these a command lists them."""
 _NEVER = {"/": "a slash", "\\": "a backslash", "@": "an @", ":": "a colon", "~": "a tilde", "^": "a caret"}
 _NEVER_FIRST = {"-": "a hyphen", ".": "a dot", " ": "a blank"}
 
@@ -61,3 +64,13 @@ def branch(station: str) -> str:
     if safe.endswith(".lock"):
         safe = safe.removesuffix(".lock") + "%2Elock"
     return PREFIX + safe
+
+
+def instead(station: str, names: Sequence[str], archive: Path) -> str:
+    """What an archive has (``names``) instead of a station that is not in it."""
+    if not names:
+        return f"the archive is still empty; {command('store', archive, station)} ... makes its first record"
+    listing = f"{command('history', archive)} lists all {len(names)}"
+    if near := meant(station, names):
+        return near + (listing if names[1:] else "it has no other")
+    return f"the archive has {', '.join(names)}" if len(names) <= FEW else listing

@@ -1,24 +1,42 @@
-"""Moving the branch of a station forward, with other processes and what killed ones left behind in mind.
+"""The commit of a record, and the branch of its station moved on to it.
 
-Big things are written before the lock is taken; under it go only what depends on the tip (record.json, trees, the
-commit) and the move. The compare-and-swap of the move still decides, for a plain ``git push`` knows nothing of our
-lock, and some file systems have none.
+Other processes may do the same at once, and killed ones may have left locks behind. Big things are written before the
+lock is taken; under it go only what depends on the tip (record.json, trees, the commit) and the move. The
+compare-and-swap of the move still decides, for a plain ``git push`` knows nothing of our lock, and some file systems
+have none.
 """
 
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
 
 from asfound.archive import disk
-from asfound.archive.plumbing import Moved, Plumbing
+from asfound.archive.content import message_of
+from asfound.archive.people import git_date, name_and_address
+from asfound.archive.plumbing import Moved, Plumbing, Sign
 from asfound.model.problem import Problem
+from asfound.model.record import Record
 
 T = TypeVar("T")
 LOCK = "asfound.lock"
 """The file in the archive that is locked while a branch is moved. It holds nothing and stays."""
+
+
+def committed(
+    git: Plumbing, record: Record, heads: Mapping[str, bytes], blobs: Mapping[str, str], parent: str, sign: Sign | None
+) -> str:
+    """The id of the commit of a record; ``blobs`` are its bytes, stored already, by path. All of it is synced."""
+    files = {**blobs, **dict(zip(heads, git.blobs(heads.values()), strict=True))}
+    trees = git.trees(files)
+    name, address = name_and_address(record.person)
+    date = git_date(datetime.fromisoformat(record.time))
+    commit = git.commit(trees[-1], [parent] if parent else [], message_of(record), name, address, date, sign)
+    git.sync([*files.values(), *trees, commit])
+    return commit
 
 
 def move_forward(git: Plumbing, line: str, attempt: Callable[[int | None], T]) -> T:
