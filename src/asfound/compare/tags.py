@@ -17,6 +17,7 @@ from asfound.compare.named import by_name
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
 from asfound.compare.swaps import swaps
+from asfound.compare.tables import rename_changes, renamed_tables, under_new_names
 from asfound.model.copy import Copy
 from asfound.model.tags import Tag, TagTable
 
@@ -36,7 +37,8 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
         return []
     if not old.tables or not new.tables:
         return [_only_one_side(old, new)]
-    found = by_name(rows(old.tables), rows(new.tables), lambda r: r[1].name)
+    renamed = renamed_tables(old.tables, new.tables)
+    found = by_name(rows(under_new_names(old.tables, renamed)), rows(new.tables), lambda r: r[1].name)
     swapped = swaps([(b[1].name, a[1].address, b[1].address) for a, b, _ in found.pairs])
     partner = {b[1].name: (a, b) for a, b, _ in found.pairs}
     changes = [_swap(context, partner[first], partner[second]) for first, second in swapped]
@@ -45,7 +47,7 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
         changes += _tag(context, before, after, after[1].name in done)
     changes += [_one_sided(context, "removed", row) for row, _ in found.removed]
     changes += [_one_sided(context, "added", row) for row in found.added]
-    return _merged(changes) + _tables(old, new)
+    return rename_changes(renamed) + _merged(changes) + _tables(old, new)
 
 
 def _only_one_side(old: Copy, new: Copy) -> Change:
