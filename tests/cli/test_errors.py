@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -221,3 +223,63 @@ def test_an_interruption_is_clean(run: Run, monkeypatch: pytest.MonkeyPatch) -> 
     monkeypatch.setattr(loading, "load", stopped)
     done = run("show", "a.st")
     assert (done.exit_code, done.stdout, done.stderr) == (130, "", "stopped\n")
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (
+            ("compare", "a.st", "b.st", "--json", "a.st"),
+            "a.st: is read by this command and would be lost; write to another file.",
+        ),
+        (
+            ("show", "a.st", "--json", "x/../a.st"),
+            "x/../a.st: is read by this command and would be lost; write to another file.",
+        ),
+        (
+            ("inspect", "old", "--json", "old/main.st"),
+            "old/main.st: is part of old, which is read, and would be lost; write to a file outside of it.",
+        ),
+        (
+            ("compare", "a.st", "b.st", "--json", "out", "--html", "./out"),
+            "out: is named for two reports; name a file for each.",
+        ),
+        (
+            ("show", "plant.git:booster-1", "--json", "plant.git/HEAD"),
+            "plant.git/HEAD: lies in an archive; write it somewhere else.",
+        ),
+    ],
+    ids=lambda value: " ".join(value) if isinstance(value, tuple) else None,
+)
+def test_nothing_is_written_over_what_is_read(run: Run, plant: Path, words: tuple[str, ...], message: str) -> None:
+    Path("x").mkdir()
+    Path("a.st").write_bytes(FIRST)
+    Path("b.st").write_bytes(FIRST)
+    before = snapshot(plant), snapshot(Path("old")), Path("a.st").read_bytes()
+    done = run(*words)
+    assert (done.exit_code, done.stdout, done.stderr) == (2, "", message + "\n")
+    assert (snapshot(plant), snapshot(Path("old")), Path("a.st").read_bytes()) == before
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+@pytest.mark.parametrize(
+    ("target", "code", "said"),
+    [
+        (
+            "/dev/full",
+            2,
+            "the answer cannot be written (No space left on device); make room, or send it somewhere else.\n",
+        ),
+        (None, 0, ""),
+    ],
+    ids=["full disk", "closed"],
+)
+def test_standard_output_that_takes_nothing_is_no_bug(tmp_path: Path, target: str | None, code: int, said: str) -> None:
+    export = tmp_path / "a.st"
+    export.write_bytes(FIRST)
+    close = ">&-" if target is None else f">{target}"
+    done = subprocess.run(
+        ["sh", "-c", f'"$1" -m asfound show -q "$2" {close}', "sh", sys.executable, str(export)],
+        stderr=subprocess.PIPE, text=True, check=False,
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (code, said)

@@ -156,3 +156,12 @@ def test_shared_bits_against_a_map_of_every_bit(area: str) -> None:
     for first, left in covered.items():
         for second, right in covered.items():
             assert Memory.at(first).shares(Memory.at(second)) == bool(left & right), (first, second)
+
+
+def test_an_address_may_be_asked_for_as_tag_tables_write_it() -> None:
+    copy = asfound.read(b"PROGRAM P VAR a : BOOL; END_VAR a := %IX0.0; a := T5; END_PROGRAM", "p.st")
+    for asked in ("E 0.0", "e0.0", "I0.0", "%IX0.0"):
+        assert [u.access for u in cross_reference(copy, asked).uses] == ["read"], asked
+    assert [u.where for u in cross_reference(copy, "t5").uses] == ["P / statement 2"]  # a name wins
+    with pytest.raises(Problem):
+        cross_reference(copy, "A 0.0")

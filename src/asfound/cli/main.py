@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from typing import Annotated, Any
 
 import typer
-from typer.core import TyperGroup
+from typer.core import TyperCommand, TyperGroup
 
 import asfound
 from asfound.cli import (
@@ -26,6 +27,7 @@ from asfound.cli import (
     inspect,
     key,
     note,
+    outputs,
     profile,
     ready,
     restore,
@@ -54,8 +56,19 @@ GROUPS: dict[str, tuple[Any, ...]] = {
 }
 """Each command in the one group, named by a task, in which ``--help`` and the README list it."""
 
+FULL = (errno.ENOSPC, errno.EDQUOT, errno.EIO)
+"""What the system says when standard output goes to a disk that is full or broken; files name themselves."""
 WHOLE = 1000
 """Characters of a summary in the list of commands: it may wrap, and is never cut short."""
+
+
+class Command(TyperCommand):
+    """One command; what it would write is looked at before it begins."""
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run it, unless it would write over what it reads."""
+        outputs.refuse_overwriting(ctx.params)
+        return super().invoke(ctx)
 
 
 class Commands(TyperGroup):
@@ -92,6 +105,12 @@ class Commands(TyperGroup):
             sys.stdout.flush()
         except BrokenPipeError:  # the reader of a pipe has gone; nothing is left to say
             sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
+            raise typer.Exit(FAILED) from None
+        except OSError as error:
+            if error.errno not in FULL or error.filename is not None:
+                raise
+            sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
+            streams.note(f"the answer cannot be written ({error.strerror}); make room, or send it somewhere else.")
             raise typer.Exit(FAILED) from None
         except KeyboardInterrupt:
             streams.note("stopped")
@@ -144,7 +163,7 @@ def _main(
 
 
 for _command in (command for _group in GROUPS.values() for command in _group):
-    app.command(epilog=_command.EXAMPLE, hidden=getattr(_command, "HIDDEN", False))(_command.command)
+    app.command(cls=Command, epilog=_command.EXAMPLE, hidden=getattr(_command, "HIDDEN", False))(_command.command)
 
 
 def run() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -21,6 +22,11 @@ PIPED_WIDTH = 120
 
 def prepare() -> None:
     """UTF-8 with plain line ends into files and pipes; on a terminal its own encoding, with ``?`` for the rest."""
+    # Streams that the caller has closed are missing altogether; what was asked for is done all the same.
+    if sys.stdout is None:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             if stream.isatty():

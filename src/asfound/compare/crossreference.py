@@ -44,6 +44,7 @@ from asfound.model.logic import (
 )
 from asfound.model.problem import Problem, meant
 from asfound.model.program import DataType, Pou
+from asfound.readers.operands import canonical
 
 SCHEMA = "asfound/cross-reference/1"
 How = Choice["declared", "used as type", "written", "read", "called"]
@@ -98,10 +99,10 @@ def cross_reference(copy: Copy, asked: str) -> CrossReference:
     [('declared', 'P / b'), ('read', 'P / statement 1')]
     """
     symbols, places = Symbols(copy), located(copy)
-    meaning, also = _meaning(symbols, places, asked.strip())
-    uses = {_declared(place) for place in places if meaning.declares(place)}
-    uses |= {*_blocks(symbols, places, meaning)}
-    uses |= {use for pou in copy.program.pous for use in _in_pou(symbols, pou, meaning)}
+    uses, also = _found(symbols, places, asked.strip())
+    operand = canonical(asked)
+    if not uses and operand:  # written as tag tables of DIN 19239 write it, unless something is called so
+        uses, also = _found(symbols, places, operand)
     if not uses:
         near = meant(asked.strip(), [*(pou.name for pou in copy.program.pous), *(place.name for place in places)])
         raise Problem(
@@ -109,6 +110,15 @@ def cross_reference(copy: Copy, asked: str) -> CrossReference:
             advice=f"{near}write a variable, tag, block or step, POU.NAME, or a direct address such as %IX0.3",
         )
     return CrossReference(SCHEMA, asked, also, tuple(sorted(uses, key=_place)))
+
+
+def _found(symbols: Symbols, places: Sequence[Located], asked: str) -> tuple[set[Use], tuple[str, ...]]:
+    """Every use of what a text means, and its other names."""
+    meaning, also = _meaning(symbols, places, asked)
+    uses = {_declared(place) for place in places if meaning.declares(place)}
+    uses |= {*_blocks(symbols, places, meaning)}
+    uses |= {use for pou in symbols.copy.program.pous for use in _in_pou(symbols, pou, meaning)}
+    return uses, also
 
 
 def _place(use: Use) -> tuple[object, ...]:

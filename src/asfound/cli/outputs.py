@@ -1,0 +1,61 @@
+"""Files that a command writes: never over what it reads, never into an archive, never two into one.
+
+Asked for every command before it begins, so that nothing is half done when the answer is no.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from asfound.cli.reference import is_archive
+from asfound.model.problem import Problem
+
+OUTPUTS = ("json", "html", "pdf", "markdown", "sarif", "to")
+"""Parameters that name a file to write; ``-`` is standard output. A ``to`` that is a folder has rules of its own."""
+
+
+def refuse_overwriting(parameters: Mapping[str, object]) -> None:
+    """Raise Problem where a file to write is one of those to read, lies among them, or is a part of an archive.
+
+    ``parameters`` are those of one command, by name; every text among them that names something on the disk and is
+    no file to write counts as read.
+    """
+    outputs = [Path(str(value)) for name, value in parameters.items() if name in OUTPUTS and value not in (None, "-")]
+    inputs = [path for name, value in parameters.items() if name not in OUTPUTS for path in _paths(value)]
+    seen: dict[Path, Path] = {}
+    for output in outputs:
+        place = output.resolve()
+        if place in seen:
+            raise Problem("is named for two reports", where=str(output), advice="name a file for each")
+        seen[place] = output
+        _refuse(output, place, inputs)
+
+
+def _refuse(output: Path, place: Path, inputs: list[Path]) -> None:
+    archive = next((folder for folder in place.parents if is_archive(folder)), None)
+    if archive is not None:
+        raise Problem("lies in an archive", where=str(output), advice="write it somewhere else")
+    if not output.is_file():
+        return
+    for given in inputs:
+        if given.is_file() and given.samefile(output):
+            raise Problem(
+                "is read by this command and would be lost", where=str(output), advice="write to another file"
+            )
+        if given.is_dir() and given.resolve() in place.parents:
+            said = f"is part of {given}, which is read, and would be lost"
+            raise Problem(said, where=str(output), advice="write to a file outside of it")
+
+
+def _paths(value: object) -> Iterator[Path]:
+    """What a parameter names on the disk."""
+    if isinstance(value, (list, tuple)):
+        for each in value:
+            yield from _paths(each)
+    elif isinstance(value, (str, Path)) and str(value):
+        try:
+            if Path(value).exists():
+                yield Path(value)
+        except (OSError, ValueError):
+            return
