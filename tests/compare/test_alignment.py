@@ -73,3 +73,11 @@ def test_at_least_as_much_is_kept_as_by_difflib(old: list[str], new: list[str]) 
     matcher = SequenceMatcher(None, old, new, autojunk=False)
     found = align(old, new)
     assert len(found.kept) >= sum(block.size for block in matcher.get_matching_blocks()) or found.moved
+
+
+@given(KEYS, KEYS)
+def test_crossed_pairs_are_those_that_swapped_places_with_a_kept_one(old: list[str], new: list[str]) -> None:
+    found = align(old, new, lambda i, j: ((7 * i + 3 * j) % 11) / 10)
+    across = [(a, b) for a, b in found.changed if any((a < i) != (b < j) for i, j in found.kept)]
+    assert found.crossed == tuple(across)
+    assert all(any((a < i) != (b < j) for i, j in found.kept) for a, b in found.moved)

@@ -207,15 +207,20 @@ def _best(left: list[int], right: list[int], score: Score, threshold: float, kep
 
 def _unmoved(kept: list[Match], moved: list[Match]) -> tuple[list[Match], list[Match]]:
     """Equal pairs left over by an exhausted gap that stand in order after all are not called moved."""
-    stayed = [m for m in moved if not crosses(m, kept)]
-    stayed = increasing(sorted(stayed))
-    return [m for m in moved if m not in stayed], stayed
+    across = set(_across(moved, kept))
+    stayed = increasing(sorted(m for m in moved if m not in across))
+    in_order = set(stayed)
+    return [m for m in moved if m not in in_order], stayed
 
 
-def crosses(pair: Match, others: Sequence[Match]) -> bool:
-    """True when some other pair stands before it on one side and behind it on the other."""
-    return any((pair[0] < i) != (pair[1] < j) for i, j in others if (i, j) != pair)
+def _across(pairs: Sequence[Match], kept: list[Match]) -> list[Match]:
+    """Those pairs that stand before a kept one on one side and behind it on the other; none of them is kept itself.
+
+    Kept pairs increase on both sides, so a pair is in order when as many of them stand before it here and there.
+    """
+    old, new = [i for i, _ in kept], [j for _, j in kept]
+    return [(i, j) for i, j in pairs if bisect_left(old, i) != bisect_left(new, j)]
 
 
 def _crossed(kept: list[Match], changed: list[Match]) -> tuple[Match, ...]:
-    return tuple(sorted((m for m in changed if crosses(m, kept)), key=_by_new))
+    return tuple(sorted(_across(changed, kept), key=_by_new))

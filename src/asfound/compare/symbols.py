@@ -41,6 +41,7 @@ class Symbols:
 
     def __init__(self, copy: Copy) -> None:
         self.copy = copy
+        self._variables: dict[int, tuple[Pou, dict[str, VariableDeclaration]]] = {}
 
     @cached_property
     def pous(self) -> dict[str, Pou]:
@@ -56,6 +57,16 @@ class Symbols:
     def globals(self) -> dict[str, VariableDeclaration]:
         """Global variables by folded name."""
         return _first((v.name, v) for block in self.copy.program.globals for v in block.variables)
+
+    def variables(self, pou: Pou) -> dict[str, VariableDeclaration]:
+        """Declarations of a POU by folded name; of two with one name the last. Not to be changed.
+
+        Made once per POU: proofs ask for it at every changed rung. The POU is kept too, so that its id stays its own.
+        """
+        known = self._variables.get(id(pou))
+        if known is None:
+            known = self._variables[id(pou)] = pou, {v.name.lower(): v for v in pou.variables}
+        return known[1]
 
     @cached_property
     def lists(self) -> frozenset[str]:

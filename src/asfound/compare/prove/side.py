@@ -59,19 +59,9 @@ class Side:
     types: Mapping[str, str] = field(default_factory=dict)
     part: Literal["body", "network", "statement"] = "body"
 
-    @cached_property
-    def _variables(self) -> dict[int, dict[str, VariableDeclaration]]:
-        return {}
-
     def variables(self, pou: Pou | None) -> dict[str, VariableDeclaration]:
         """Declarations of a POU by folded name."""
-        if pou is None:
-            return {}
-        known = self._variables.get(id(pou))
-        if known is None:
-            known = {v.name.lower(): v for v in pou.variables}
-            self._variables[id(pou)] = known
-        return known
+        return {} if pou is None else self.symbols.variables(pou)
 
     @cached_property
     def repeated(self) -> frozenset[str]:
