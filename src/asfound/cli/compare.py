@@ -75,10 +75,6 @@ def compare(
 ) -> None:
     """Say what differs, and what effect it has. Exit 0 when nothing but noise differs, else 1."""
     from asfound.compare.comparison import compare as compared
-    from asfound.reports import html as page
-    from asfound.reports import json as document
-    from asfound.reports import markdown as text_for_reviews
-    from asfound.reports import terminal
 
     _refuse_level(fail_on)
     _refuse_paper(paper, pdf)
@@ -91,16 +87,24 @@ def compare(
     sides = loading.load_all([old, new], archive, profile, quiet=quiet)
     comparison = compared(sides[0].copy, sides[1].copy, old_reference=old, new_reference=new, tolerance=within)
     if html is not None:
+        from asfound.reports import html as page
+
         streams.deliver(page.write(comparison, sides[0].copy, sides[1].copy), str(html))
     if pdf is not None:
         _write_pdf(comparison, sides, pdf, paper)
     if markdown is not None:
+        from asfound.reports import markdown as text_for_reviews
+
         streams.deliver(text_for_reviews.write(comparison), markdown)
     if sarif is not None:
         _write_sarif(comparison, sides, sarif, archive)
     if json is not None:
+        from asfound.reports import json as document
+
         streams.deliver(document.write(comparison), json)
     if "-" not in (json, markdown, sarif):
+        from asfound.reports import terminal
+
         if not quiet:
             _say_titles(sides)
         terminal.write(comparison, streams.console(), quiet=quiet)
