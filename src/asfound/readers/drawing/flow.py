@@ -12,9 +12,11 @@ look like is the job of values.py.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from asfound.language.parser import parse_expression
+from asfound.language.signatures import is_standard_function
 from asfound.model.logic import (
     Argument,
     Assign,
@@ -74,6 +76,9 @@ class Flow:
     guarded: set[str] = field(default_factory=set)
     """Blocks wired straight to an output variable, which is only written while the block is enabled."""
     connectors: dict[str, Item] = field(default_factory=dict)
+    doubled: frozenset[str] = frozenset()
+    """Instances that more than one block of the drawing calls."""
+    done: set[int] = field(default_factory=set)
     measure: Measure = field(default_factory=Measure)
 
     # --- values ------------------------------------------------------------------------------------------------
@@ -154,7 +159,9 @@ class Flow:
         drawn = next((p for p in block.outputs if p.name.lower() == name.lower()), Pin())
         if block.instance:
             value: Expression = Member(parse_expression(block.instance), name)
-        elif name.lower() == "eno" and not _has_enable(block):
+            if block.instance.lower() in self.doubled and block.index in self.done:
+                value = self.temporary(block, name)
+        elif name.lower() == "eno" and not _has_enable(block) and not _sets_eno(block):
             value = TRUE
         else:
             value = self.temporary(block, "" if _is_result(block, name) else name)
@@ -181,7 +188,12 @@ class Flow:
             if value is not None:
                 arguments.append(Argument(pin.name, value))
         if block.instance:
-            self._emit(block, Call(parse_expression(block.instance), block.type, tuple(arguments)))
+            instance = parse_expression(block.instance)
+            self._emit(block, Call(instance, block.type, tuple(arguments)))
+            if block.instance.lower() in self.doubled:  # a later call must not change what this one's wires carry
+                for out in sorted(self.used.get(block.id, ())):
+                    self._emit(block, Assign(self.temporary(block, out), Member(instance, _spelled(block, out))))
+            self.done.add(block.index)
         else:
             self._function(block, arguments)
 
@@ -199,7 +211,7 @@ class Flow:
             if not data and not used - {"eno"}:
                 return
         name = Variable(block.type) if block.type else Unparsed("block without a type")
-        extra = sorted(p for p in used if p != "eno" and not _is_result(block, p))
+        extra = sorted(p for p in used if not _is_result(block, p) and (p != "eno" or _sets_eno(block)))
         if extra or not any(_is_result(block, p) for p in used):
             outputs = tuple(Argument(p.upper(), self.temporary(block, p)) for p in extra)
             if any(_is_result(block, p) for p in used):
@@ -258,7 +270,8 @@ def run(diagram: Diagram, sinks: tuple[Item, ...], outside: tuple[Wire, ...] = (
 
     ``outside`` are wires into something that is not an item of the diagram (the condition of a transition).
     """
-    flow = Flow(diagram)
+    called = [item.instance.lower() for item in diagram.items if item.kind == "block" and item.instance]
+    flow = Flow(diagram, doubled=frozenset(name for name, n in Counter(called).items() if n > 1))
     for wire in outside:
         source = diagram.get(wire)
         if source is not None:
@@ -283,6 +296,15 @@ def run(diagram: Diagram, sinks: tuple[Item, ...], outside: tuple[Wire, ...] = (
 
 def _has_enable(block: Item) -> bool:
     return any(p.name.lower() == "en" and p.wires for p in block.inputs)
+
+
+def _spelled(block: Item, pin: str) -> str:
+    return next((p.name for p in block.outputs if p.name.lower() == pin), pin.upper())
+
+
+def _sets_eno(block: Item) -> bool:
+    """A function of the user's may take its ENO back (IEC 61131-3, 6.6.1.9), so it is not the value of its EN."""
+    return not is_standard_function(block.type) and not block.code
 
 
 def _first_output(block: Item) -> str:

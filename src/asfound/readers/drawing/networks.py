@@ -53,7 +53,7 @@ def body(diagram: Diagram, language: str, extensions: tuple[Extension, ...]) -> 
     return Body(
         language=language,  # type: ignore[arg-type]
         networks=networks,
-        order=Order(_sequence(runs, pieces, order), _doubts(diagram, runs)),
+        order=Order(_sequence(runs, pieces, order), _doubts(diagram, runs, pieces)),
         comments=free,
         extensions=(
             *extensions,
@@ -241,11 +241,28 @@ def _sequence(runs: Sequence[Run], pieces: dict[int, int], order: Sequence[int])
     return () if sequence == sorted(sequence) else tuple(sequence)
 
 
-def _doubts(diagram: Diagram, runs: Sequence[Run]) -> tuple[str, ...]:
+def _doubts(diagram: Diagram, runs: Sequence[Run], pieces: dict[int, int]) -> tuple[str, ...]:
     """Pairs of statements that another order would run the other way round and that share a written variable."""
     by_number = sinks(diagram.items, file_order=False, coils=True)
     by_file = sinks(diagram.items, file_order=True)
-    return (*_swapped(diagram, runs, by_file, "file order"), *_swapped(diagram, runs, by_number, "numbers of coils"))
+    swapped = (_swapped(diagram, runs, by_file, "file order"), _swapped(diagram, runs, by_number, "numbers of coils"))
+    return (*swapped[0], *swapped[1], *_labels_in_file(diagram, runs, pieces))
+
+
+def _labels_in_file(diagram: Diagram, runs: Sequence[Run], pieces: dict[int, int]) -> tuple[str, ...]:
+    """Labels that stand at another network in the file than in the drawing, where anything jumps."""
+    labels = [i for i in diagram.items if i.kind == "label" and not i.group]
+    if not labels or not any(i.kind == "jump" for i in diagram.items):
+        return ()
+    spans = _spans(diagram, pieces)
+    drawn, listed = Places(spans), Places({piece: (0.0, 0.0, first) for piece, (_, _, first) in spans.items()})
+    told = []
+    for label in labels:
+        piece = listed.beside_or_below(label)
+        if piece != drawn.beside_or_below(label):
+            at = next((_line(r) for r in runs if pieces[r.item.index] == piece), "nothing")
+            told.append(f"by file order label {label.text} stands before {at if piece is not None else 'the end'}")
+    return tuple(told)
 
 
 def _swapped(diagram: Diagram, runs: Sequence[Run], second: Sequence[Item], words: str) -> tuple[str, ...]:
