@@ -16,6 +16,8 @@ from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, le
 
 _NUMBER = re.compile(r"-?[0-9]{1,18}")
 TYPE = "{http://www.w3.org/2001/XMLSchema-instance}type"
+Odd = tuple[Extension, ...]
+"""What was odd about an element: beyond what its reader understands."""
 TYPED = ("Object", "DefinedType", "TypeSpec")
 """How the names of elements end whose ``xsi:type`` says what they are."""
 

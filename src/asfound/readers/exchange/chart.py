@@ -20,7 +20,7 @@ from asfound.readers.extra.elements import (
     same_qualifier,
     same_words,
 )
-from asfound.readers.plate import Plate, code, flag, flat, whole_number
+from asfound.readers.plate import Odd, Plate, code, flag, flat, whole_number
 from asfound.readers.xml import Element, attribute, take, take_all
 
 ELEMENTS = (
@@ -35,7 +35,6 @@ ELEMENTS = (
 )
 """Elements of a chart in the words of the older format."""
 
-Odd = tuple[Extension, ...]
 Inside = tuple[Body | None, Odd]
 """The body in an element that may have none, and what is beyond it."""
 Condition = tuple[Expression, tuple[Statement, ...], Odd]

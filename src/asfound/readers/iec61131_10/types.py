@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from asfound.language.literals import canonical
 from asfound.language.types import canonical_type
-from asfound.model.program import DataType, EnumValue, Extension, VariableDeclaration
+from asfound.model.program import DataType, EnumValue, VariableDeclaration
 from asfound.readers.exchange.declarations import range_text, string_text
 from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.spelled import spelled_enum, spelled_struct
 from asfound.readers.iec61131_10.plate import PLATE, documentation, numbered, rest, take_kind
-from asfound.readers.plate import code, flat, hollow, kind_of
+from asfound.readers.plate import Odd, code, flat, hollow, kind_of
 from asfound.readers.xml import Element, attribute, cut, local, take, take_all
 
 SPECS = {
@@ -32,8 +32,6 @@ SPECS = {
 }
 """``ArrayTypeSpec`` without its ending, lower case, and what it stands for."""
 BASED = ("BaseType", "ReferencedType")
-
-Odd = tuple[Extension, ...]
 
 
 def spec_of(element: Element) -> str:
