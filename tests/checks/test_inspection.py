@@ -211,6 +211,18 @@ def test_a_network_address_used_twice() -> None:
     assert one.evidence == ("device S / slot 1 A / X1: 10.0.0.7 Plant", "device S / slot 2 B / X1: 10.0.0.07 Plant")
 
 
+def test_a_network_address_used_again_where_no_network_is_said() -> None:
+    def cpu(name: str, slot: int, address: str, network: str) -> Module:
+        return Module(name, slot, nodes=(NetworkNode("X1", address=address, network=network),))
+
+    modules = (cpu("A", 1, "10.0.0.7", "Plant"), cpu("B", 2, "10.0.000.7", ""), cpu("C", 3, "10.0.0.8", ""))
+    one = only(tagged(modules=modules), "network")
+    text = "network address 10.0.0.7 is used again by an interface that is tied to no network"
+    assert (one.severity, one.text, len(one.evidence)) == ("warning", text, 2)
+    apart = (cpu("A", 1, "10.0.0.7", "Plant"), cpu("B", 2, "10.0.0.7", "Cell"))
+    assert found(tagged(modules=apart), "network") == []
+
+
 def test_compact_and_modular() -> None:
     board = Module(
         "DI",
@@ -238,6 +250,7 @@ def drawing(name: str, slot: int, current: str) -> Module:
     ("rating", "currents", "severity", "text"),
     [
         ("2 A", ("500 mA", "0.9 A"), "note", "the modules draw 1.4 A of 2 A at 24 V (70 %), 0.6 A are left"),
+        ("2 A", ("2500 ma",), "error", "the modules draw 2.5 A of 2 A at 24 V (125 %), 0.5 A are missing"),
         ("2 A", ("500 mA", "1,2 A"), "warning", "the modules draw 1.7 A of 2 A at 24 V (85 %), 0.3 A are left"),
         ("2 A", ("2 A", "250 mA"), "error", "the modules draw 2.25 A of 2 A at 24 V (112 %), 0.25 A are missing"),
         ("2 A", ("1 A", ""), "note", "the modules draw at least 1 A of 2 A at 24 V (50 %), 1 A are left"),

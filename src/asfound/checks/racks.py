@@ -44,24 +44,28 @@ def _slots(modules: Sequence[Module], where: str) -> Iterator[Finding]:
 
 
 def networks(copy: Copy) -> Iterator[Finding]:
-    """Two interfaces with one address on one network."""
-    found: dict[tuple[str, str], list[str]] = {}
+    """Two interfaces with one address on one network, or where the export does not say which network it is."""
+    found: dict[str, dict[str, list[str]]] = {}
     spelled: dict[str, str] = {}
     for device in copy.hardware.devices:
         for module, place, _ in modules_of(device):
             for node in module.nodes:
                 if node.address.strip():
                     spelled.setdefault(node.network.lower(), node.network)
-                    key = node.network.lower(), _plain(node.address)
-                    found.setdefault(key, []).append(
-                        f"{place.where} / {node.name}: {node.address} {node.network}".rstrip()
-                    )
-    for (network, address), places in sorted(found.items()):
-        if len(places) > 1:
-            on = f" on {spelled[network]}" if network else ""
-            text = f"network address {address}{on} is used {len(places)} times"
-            reason = "two stations that answer to one address disturb each other"
-            yield finding("network", "error", places[0].rpartition(":")[0], text, reason, places)
+                    told = f"{place.where} / {node.name}: {node.address} {node.network}".rstrip()
+                    found.setdefault(_plain(node.address), {}).setdefault(node.network.lower(), []).append(told)
+    for address, on in sorted(found.items()):
+        for network, places in sorted(on.items()):
+            if len(places) > 1:
+                named = f" on {spelled[network]}" if network else ""
+                text = f"network address {address}{named} is used {len(places)} times"
+                reason = "two stations that answer to one address disturb each other"
+                yield finding("network", "error", places[0].rpartition(":")[0], text, reason, places)
+        if "" in on and len(on) > 1:
+            text = f"network address {address} is used again by an interface that is tied to no network"
+            reason = "on one network the two would disturb each other; the export does not say where it is plugged in"
+            everyone = [place for _, places in sorted(on.items()) for place in places]
+            yield finding("network", "warning", on[""][0].rpartition(":")[0], text, reason, everyone)
 
 
 def _plain(address: str) -> str:

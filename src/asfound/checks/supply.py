@@ -29,7 +29,7 @@ _RATED = frozenset((
 _SUPPLY = re.compile(
     r"power\s*supply|netzteil|stromversorgung|alimentation|fuente de alimentaci|alimentatore|\bPS\b", re.IGNORECASE
 )
-_AMPERES = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(mA|A)\b")
+_AMPERES = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([mM][aA]|A)\b")
 
 
 def supply(copy: Copy) -> Iterator[Finding]:
@@ -140,7 +140,7 @@ def _number(text: str) -> Decimal | None:
     if found is None:
         return None
     number = Decimal(found[1].replace(",", "."))
-    return number / 1000 if found[2] == "mA" else number
+    return number / 1000 if found[2] != "A" else number
 
 
 def _amperes(value: Decimal) -> str:
