@@ -84,3 +84,44 @@ def test_addresses_network_channels_and_nested_settings() -> None:
         ("changed", "behaviour", "input channel 0: tag Level -> Flow"),
         ("changed", "behaviour", "interface X1: network address 10.0.0.7 -> 10.0.0.8"),
     ]  # fmt: skip
+
+
+def called(name: str, *modules: Module) -> Device:
+    return Device(name, modules=(Module("Rack", slot=0, modules=modules),))
+
+
+def both(*devices: Device) -> Copy:
+    return Copy(hardware=Hardware(devices))
+
+
+def test_a_device_that_is_called_otherwise_is_one_change() -> None:
+    old, new = both(called("modules 2025", AI, DI)), both(called("modules 2026", AI, DI))
+    assert told(old, new) == [("renamed", "documentation", "device modules 2025 is called modules 2026 now")]
+    assert told(new, old) == [("renamed", "documentation", "device modules 2026 is called modules 2025 now")]
+
+
+def test_what_changed_in_it_is_told_beside_it() -> None:
+    assert told(both(called("A", AI, DI)), both(called("B", AI, with_(DI, slot=5)))) == [
+        ("renamed", "documentation", "device A is called B now"),
+        ("moved", "behaviour", "module DI: moved from slot 4 to slot 5"),
+    ]
+
+
+def test_on_a_network_it_may_be_reached_by_its_name() -> None:
+    node = with_(DI, nodes=(NetworkNode("N", "Ethernet", "192.168.0.1", "Plant"),))
+    ((kind, effect, _),) = told(both(called("A", AI, node)), both(called("B", AI, node)))
+    assert (kind, effect) == ("renamed", "undecided")
+
+
+def test_devices_without_a_common_module_are_no_rename() -> None:
+    assert [kind for kind, *_ in told(both(called("A", AI)), both(called("B", DI)))] == ["removed", "added"]
+
+
+def test_what_stands_below_a_renamed_device_follows() -> None:
+    def copy(name: str) -> Copy:
+        below = (Setting("TagTable/Terminals/@below", f"Hall/{name}"),)
+        return Copy(hardware=Hardware((called(name, AI, DI),), settings=below))
+
+    assert told(copy("A"), copy("B")) == [("renamed", "documentation", "device A is called B now")]
+    moved = Copy(hardware=Hardware((called("B", AI, DI),), settings=(Setting("TagTable/Terminals/@below", "Hall/C"),)))
+    assert [effect for _, effect, _ in told(copy("A"), moved)] == ["documentation", "behaviour"]

@@ -1,5 +1,6 @@
 """Hardware: devices by name, modules by place and name, their addresses, channels, network nodes and settings.
 
+Devices whose names only one side knows are paired by the modules in their slots (how: :mod:`.alike`).
 Modules below one parent are paired three times: same name and slot, then same name (moved), then same slot (replaced).
 What is left over anywhere is paired once more by name and order number (moved to another rack or device) where exactly
 one module on each side is so called. Cost: linear per parent, plus what is left over.
@@ -7,10 +8,11 @@ one module on each side is so called. Cost: linear per parent, plus what is left
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
+from asfound.compare.alike import by_common_parts
 from asfound.compare.changes import Kind, change, lone
 from asfound.compare.channels import compare_channels, compare_nodes
 from asfound.compare.extensions import compare_extensions
@@ -20,6 +22,7 @@ from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
 from asfound.compare.settings import differing_settings
 from asfound.model.hardware import AddressRange, Device, Hardware, Module, Subnet
+from asfound.model.program import Setting
 
 TITLES = ("Project", "ProjectTitle")
 """Settings of the whole that only people read: what the engineering project is called."""
@@ -36,17 +39,65 @@ def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
     devices = by_name(old.devices, new.devices, lambda d: d.name)
     for before, after, _ in devices.pairs:
         changes += _device(before, after, loose)
-    changes += [_one_sided("removed", _device_place(d), f"device {d.name}", module_text(d)) for d, _ in devices.removed]
-    changes += [_one_sided("added", _device_place(d), f"device {d.name}", module_text(d)) for d in devices.added]
+    renamed = renamed_devices(devices.gone, devices.come)
+    for before, after in renamed:
+        changes.append(_called_otherwise(before, after))
+        changes += _device(replace(before, name=after.name), after, loose)
+    names = {before.name: after.name for before, after in renamed}
+    known = [device for pair in renamed for device in pair]
+    removed = [device for device, _ in devices.removed if device not in known]
+    added = [device for device in devices.added if device not in known]
+    changes += [_one_sided("removed", _device_place(d), f"device {d.name}", module_text(d)) for d in removed]
+    changes += [_one_sided("added", _device_place(d), f"device {d.name}", module_text(d)) for d in added]
     changes += _moved(loose)
     subnets = by_name(old.subnets, new.subnets, lambda s: s.name)
     for first, second, _ in subnets.pairs:
-        changes += _subnet(first, second)
+        changes += _subnet(replace(first, settings=_follow(first.settings, names)), second)
     changes += [_one_sided("removed", _subnet_place(s), f"network {s.name}", s.kind) for s, _ in subnets.removed]
     changes += [_one_sided("added", _subnet_place(s), f"network {s.name}", s.kind) for s in subnets.added]
     at = Place("hardware", ("hardware",))
-    lines: Lines = [(_effect(line), f"setting {line}") for line in differing_settings(old.settings, new.settings)]
+    lines: Lines = [
+        (_effect(line), f"setting {line}") for line in differing_settings(_follow(old.settings, names), new.settings)
+    ]
     return changes + told("hardware", at, "hardware", lines) + compare_extensions(at, old.extensions, new.extensions)
+
+
+def renamed_devices(gone: Sequence[Device], come: Sequence[Device]) -> list[tuple[Device, Device]]:
+    """Devices whose names only one side knows, paired by the modules that are in the same slots."""
+    sides = [[d for d in side if [e.name for e in side].count(d.name) == 1] for side in (gone, come)]
+    return by_common_parts(sides[0], sides[1], lambda d: d.name, lambda d: plugged(d.modules))
+
+
+def plugged(modules: Sequence[Module], above: tuple[int | None, ...] = ()) -> Iterator[tuple[object, ...]]:
+    """What is where: slots from the outermost inwards, then what is plugged in there."""
+    for module in modules:
+        at = (*above, module.slot)
+        if module.order_number or module.type_name:
+            yield (*at, module.order_number, module.type_name)
+        yield from plugged(module.modules, at)
+
+
+def _follow(settings: Sequence[Setting], names: Mapping[str, str]) -> tuple[Setting, ...]:
+    """Settings that say below which device something stands, as if it had been called so before."""
+    return tuple(
+        replace(each, value="/".join(names.get(step, step) for step in each.value.split("/")))
+        if each.name.rpartition("/")[2] == "@below"
+        else each
+        for each in settings
+    )
+
+
+def _called_otherwise(old: Device, new: Device) -> Change:
+    """Where a device is on a network others may reach it by its name; else only people do."""
+    networked = any(_on_network(module) for module in (*old.modules, *new.modules))
+    said = f"device {old.name} is called {new.name} now"
+    details = [said, *(["whatever reaches it over a network by its name has to follow"] if networked else [])]
+    effect: Effect = "undecided" if networked else "documentation"
+    return change("hardware", "renamed", effect, _device_place(new), old.name, new.name, said, details)
+
+
+def _on_network(module: Module) -> bool:
+    return bool(module.nodes) or any(_on_network(inner) for inner in module.modules)
 
 
 def _effect(line: str) -> Effect:

@@ -1,7 +1,6 @@
 """Tag tables that are called otherwise now, often only because their file is: paired by the tags they have in common.
 
-Only names that the other side does not know are paired, those with most tags in common (counted by name) first.
-Cost: linear. Weakness: of a table that was cut in two, the larger half counts as the renamed one.
+Only tables whose names the other side does not know are paired (how: :mod:`.alike`).
 """
 
 from __future__ import annotations
@@ -11,6 +10,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
+from asfound.compare.alike import by_common_parts
 from asfound.compare.changes import change
 from asfound.compare.places import Place
 from asfound.compare.result import Change
@@ -23,19 +23,8 @@ Renamed = tuple[tuple[str, str], ...]
 def renamed_tables(old: Sequence[TagTable], new: Sequence[TagTable]) -> Renamed:
     """Pairs of names; no name is in two of them."""
     gone, come = _unknown(old, new), _unknown(new, old)
-    where: dict[str, set[str]] = {}
-    for table in come:
-        for tag in table.tags:
-            where.setdefault(tag.name.lower(), set()).add(table.name)
-    common: Counter[tuple[str, str]] = Counter()
-    for table in gone:
-        for tag in table.tags:
-            common.update((table.name, name) for name in where.get(tag.name.lower(), ()))
-    found: dict[str, str] = {}
-    for (before, after), _ in sorted(common.items(), key=lambda item: (-item[1], sorted(item[0]))):
-        if before not in found and after not in found.values():
-            found[before] = after
-    return tuple(sorted(found.items()))
+    pairs = by_common_parts(gone, come, lambda table: table.name, lambda table: (t.name.lower() for t in table.tags))
+    return tuple(sorted((before.name, after.name) for before, after in pairs))
 
 
 def _unknown(tables: Sequence[TagTable], others: Sequence[TagTable]) -> list[TagTable]:
