@@ -4,7 +4,8 @@ The reads and writes of a call are those of the call itself plus what the called
 (globals, addresses), through every further call: a closure over the call graph, computed once per POU. An action or
 method of the own POU touches whatever stands in it; one of an instance touches that instance.
 Cost: each POU is walked once; a query is then set arithmetic.
-Known weakness: a reference or an overlapping address hides a use; a method called through an interface is not followed.
+Known weakness: a reference or an overlapping address hides a use; a method called through an interface
+is not followed, it may touch anything.
 """
 
 from __future__ import annotations
@@ -55,6 +56,9 @@ class Access(NamedTuple):
     writes: frozenset[str]
 
 
+_ELSEWHERE = Access(frozenset({UNSEEN}), frozenset({UNSEEN}))
+
+
 class Uses:
     """Reads, writes and uses over one copy."""
 
@@ -70,6 +74,8 @@ class Uses:
         touched = [self.outside(type) for type in called(statement, self.symbols, local)]
         touched += [self._touched(node, local, pou) for node in _callees(statement)]
         touched += [Access(frozenset({UNSEEN}), names | {UNSEEN}) for names in self._unseen(statement, local)]
+        if any(self._foreign(callee, local) for callee in _callees(statement)):
+            touched.append(_ELSEWHERE)
         for other in touched:
             read, written = read | other.reads, written | other.writes
         return Access(read - {""}, written - {""})
@@ -83,6 +89,14 @@ class Uses:
                 yield frozenset(root(a.value) for a in statement.inputs) - {""}
         for nested in inner(statement):
             yield from self._unseen(nested, local)
+
+    def _foreign(self, callee: Expression, local: dict[str, str]) -> bool:
+        """A method called through an interface, or through an instance of a type that is not in the export."""
+        if not isinstance(callee, Member) or isinstance(callee.of, Dereference):
+            return False
+        type = self.symbols.resolved(self.symbols.type_of(callee.of, local)).lower()
+        pou = self.symbols.pous.get(type)
+        return bool(type) and type not in self.symbols.types and (pou is None or pou.kind == "interface")
 
     def _touched(self, callee: Expression, local: dict[str, str], pou: Pou | None) -> Access:
         """What an action or method touches, of the own POU or of an instance."""
@@ -129,13 +143,20 @@ class Uses:
         if pou is None:
             return self._outside[type]
         inside = inner_names(pou)
-        read: frozenset[str] = _NOTHING
-        written: frozenset[str] = _NOTHING
+        base = self._inherited(pou)
+        read, written = base.reads, base.writes
         for leaf in leaves(pou):
             access = self.access(leaf.statement, self.symbols.locals_of(pou), pou)
             read, written = read | access.reads | leaf.guards, written | access.writes
         self._outside[type] = Access(read - inside, written - inside)
         return self._outside[type]
+
+    def _inherited(self, pou: Pou) -> Access:
+        """What the methods and the body that a POU inherits touch outside of it."""
+        if not pou.extends:
+            return Access(_NOTHING, _NOTHING)
+        base = pou.extends.lower()
+        return self.outside(base) if base in self.symbols.pous else _ELSEWHERE
 
     @cached_property
     def of_global(self) -> dict[str, tuple[str, ...]]:
