@@ -7,10 +7,12 @@ import tomllib
 from pathlib import Path
 
 import jsonschema
+import openpyxl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import asfound
 from asfound.compare.comparison import compare
 from asfound.model.copy import Copy, Finding
 from asfound.model.problem import Problem
@@ -322,3 +324,25 @@ def test_profiles_are_valid_against_the_schema() -> None:
     for text in (PROFILE, propose(TABLE.encode(), "t.csv")):
         check.validate(tomllib.loads(text))
     assert not check.is_valid({**tomllib.loads(PROFILE), "colums": {}})
+
+
+def test_a_sheet_the_profile_is_not_meant_for_is_read_when_it_needs_none(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    sheets = {
+        "Odd": [("Sym", "Adr"), ("Start", "X:0/1")],
+        "Forces": [("Name", "Address", "Forced value"), ("Pump", "%Q0.0", "TRUE")],
+        "Other style": [("Name", "Address"), ("Stop", "Y-7")],
+    }
+    for name, rows in sheets.items():
+        sheet = book.create_sheet(name)
+        for row in rows:
+            sheet.append(row)
+    book.save(tmp_path / "plant.xlsx")
+    (tmp_path / "odd.toml").write_text(
+        'schema = "asfound/profile/1"\ntable = "tags"\n[columns]\nname = "Sym"\naddress = "Adr"\n'
+        "[[addresses]]\npattern = 'X:(?P<byte>[0-9]+)/(?P<bit>[0-9]+)'\narea = \"I\"\n"
+    )
+    found = asfound.read(tmp_path)
+    assert [(t.name, t.address) for table in found.tables for t in table.tags] == [("Start", "%IX0.1")]
+    assert [(f.name, f.value) for f in found.forces] == [("Pump", "TRUE")]
+    assert [e.path for e in found.program.extensions] == ["sheet/Other style"]
