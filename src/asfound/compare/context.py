@@ -15,12 +15,16 @@ from asfound.model.copy import Copy
 from asfound.model.logic import Call, Statement
 from asfound.model.program import Body, Pou
 
-PROOFS = 400
-"""Pairs of statements that are proved in one comparison; every further pair is left undecided."""
+PROOFS = 4000
+"""Pairs of statements that are proved in one comparison; every further pair is left undecided. Most take some ms."""
+GIVEN_UP = 60
+"""Proofs that may reach their time limit before no further pair is tried: two minutes."""
 
 
 BODIES = 60
 """Whole bodies that are proved in one comparison."""
+GIVEN_UP_BODY = 4
+"""How many bodies one counts for whose proof reached its limit: others like it will do the same."""
 
 
 class Budget:
@@ -30,14 +34,16 @@ class Budget:
         self.left = proofs
         self.refused = 0
         self.gave_up = 0
+        self.given_up_pairs = 0
         self.bodies = BODIES
         self.exhausted: set[str] = set()
 
     def allow(self) -> bool:
         """True when one more proof may be tried."""
         self.left -= 1
-        self.refused += self.left < 0
-        return self.left >= 0
+        allowed = self.left >= 0 and self.given_up_pairs < GIVEN_UP
+        self.refused += not allowed
+        return allowed
 
     def limits(self) -> tuple[str, ...]:
         """Sentences about what was left out."""

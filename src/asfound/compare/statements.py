@@ -88,6 +88,7 @@ def prove(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> V
 
 def _verdict(scope: Scope, proof: Proof, same_parts: bool) -> Verdict:
     scope.context.budget.gave_up += proof.exhausted
+    scope.context.budget.given_up_pairs += proof.exhausted
     if proof.status == "equal":
         return "equivalent", None
     if proof.status == "different":

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from msgspec.structs import replace
 
-from asfound.compare.context import Scope
+from asfound.compare.context import GIVEN_UP_BODY, Scope
 from asfound.compare.result import Change, Witness
 from asfound.model.logic import Statement
 from asfound.model.program import Body
@@ -71,8 +71,8 @@ def as_a_whole(scope: Scope, old: Body, new: Body, changes: list[Change]) -> lis
     budget = scope.context.budget
     if not open_ or budget.bodies <= 0:
         return changes
-    budget.bodies -= 1
     proof = prove_bodies(scope, old, new)
+    budget.bodies -= GIVEN_UP_BODY if proof.exhausted else 1
     budget.gave_up += proof.exhausted
     if proof.status == "equal":
         return [_equivalent(c) if n in open_ else c for n, c in enumerate(changes)]
