@@ -36,6 +36,15 @@ def test_the_archive_may_come_from_the_option_or_the_environment(run: Run, plant
     assert re.fullmatch(r"stored booster-1 record 3 \(routine, [0-9-]{10}\): card\n", done.stdout)
 
 
+def test_a_new_station_that_is_called_nearly_like_another_is_told(run: Run, plant: Path) -> None:
+    """A slip of the keyboard must not start a second line of records without a word."""
+    given = ("--moment", "routine", "--card", "old/main.st", "--by", "A")
+    said = "boster-1 is a new station in this archive; it also has booster-1\n"
+    assert run("store", "plant.git", "boster-1", *given).stderr == said
+    assert run("store", "plant.git", "boster-1", *given).stderr == ""
+    assert run("store", "plant.git", "mixer", *given).stderr == ""
+
+
 def test_an_empty_archive_has_no_history(run: Run) -> None:
     run("init", "new.git")
     assert (

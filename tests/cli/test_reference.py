@@ -52,6 +52,7 @@ def test_what_a_reference_names(text: str, expected: object) -> None:
             "or name the archive with --archive or ASFOUND_ARCHIVE.",
         ),
         ("plant.git:pump:crad", "plant.git:pump:crad: 'crad' is no copy; a copy is one of running, card, office."),
+        ("C:\\y\\zzzz", "C:\\y\\zzzz: does not exist; check the name."),
         ("plant.git:pump@", "plant.git:pump@: nothing follows the @; write a number, a day or a moment."),
     ],
 )

@@ -82,6 +82,8 @@ def is_archive(path: Path) -> bool:
 
 def _stored(text: str, archive: Path | None) -> Stored:
     where, rest = divided(text)
+    if not where and _DRIVE.match(text):
+        raise Problem("does not exist", where=text, advice=_near(text) + "check the name")
     record, colon, copy = rest.partition(":")
     station, at, selector = record.partition("@")
     if colon and copy not in _COPIES:

@@ -18,6 +18,7 @@ from asfound.cli.options import (
     example,
     station_argument,
 )
+from asfound.model.problem import nearest
 
 if TYPE_CHECKING:
     from asfound.model.record import Record
@@ -76,6 +77,9 @@ def store(
                 sign=sign,
             )
         doubts(record, quiet)
+        near = nearest(name, set(opened.stations()) - {record.station}) if record.number == 1 else ""
+        if near and not quiet:
+            streams.note(f"{record.station} is a new station in this archive; it also has {near}")
         if not quiet:
             streams.say(f"stored {loading.described(record)}: {loading.agreement(record)}")
 

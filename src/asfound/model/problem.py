@@ -59,11 +59,17 @@ def meant(word: str, known: Iterable[str]) -> str:
     >>> meant("boster-1", ["booster-1", "screens-1"]), meant("mixer", ["booster-1"])
     ('did you mean booster-1? ', '')
     """
+    near = nearest(word, known)
+    return f"did you mean {near}? " if near else ""
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word that is nearly what was written, else nothing."""
     from difflib import get_close_matches
 
     by_fold = {each.casefold(): each for each in known}
     near = get_close_matches(word.casefold(), sorted(by_fold), 1, 0.7)
-    return f"did you mean {by_fold[near[0]]}? " if near else ""
+    return by_fold[near[0]] if near else ""
 
 
 def _clipped(text: str) -> str:
