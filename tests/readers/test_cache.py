@@ -71,6 +71,16 @@ def test_another_program_reads_again(tmp_path: Path, readings: list[str], monkey
     assert len(readings) == 2
 
 
+def test_a_program_that_cannot_be_told_apart_remembers_nothing(
+    tmp_path: Path, readings: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read(tmp_path / "kept", OLD)
+    monkeypatch.setattr(kept, "made_by", lambda: b"")
+    read(tmp_path / "kept", OLD)
+    read(tmp_path / "other", OLD)
+    assert len(readings) == 3 and not (tmp_path / "other").exists()
+
+
 def test_what_reading_depends_on_is_all_of_the_program_that_reads(tmp_path: Path) -> None:
     """A copy of the program in which one file of any of these packages differs has another stamp."""
     home = tmp_path / "asfound"

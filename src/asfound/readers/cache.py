@@ -39,7 +39,7 @@ class Cache:
 
     def find(self, name: str, data: bytes) -> Part | None:
         """What a file of this name and these bytes holds, if it is known."""
-        if len(data) < SMALLEST:
+        if len(data) < SMALLEST or not made_by():
             return None
         path = self._path(name, data)
         try:
@@ -58,7 +58,7 @@ class Cache:
 
     def keep(self, name: str, data: bytes, part: Part) -> None:
         """Remember what a file holds, unless it would come back otherwise."""
-        if len(data) < SMALLEST:
+        if len(data) < SMALLEST or not made_by():
             return
         with suppress(OSError, msgspec.MsgspecError, RecursionError):
             plain = msgspec.msgpack.encode(part)
@@ -94,9 +94,14 @@ class Cache:
 
 @lru_cache(maxsize=1)
 def made_by() -> bytes:
-    """A digest of all that reading depends on besides the bytes: this program as it is installed, and Python."""
+    """A digest of all that reading depends on besides the bytes: this program as it is installed, and Python.
+
+    Empty where the program is no folder of files (run from a zip): nothing is remembered then.
+    """
     home = Path(__file__).parents[1]
     files = sorted(file for package in _PACKAGES for file in (home / package).rglob("*.*") if file.suffix != ".pyc")
+    if not files:
+        return b""
     stamps = [
         (file.relative_to(home).as_posix(), about.st_size, about.st_mtime_ns)
         for file in files
