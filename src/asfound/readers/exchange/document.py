@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import msgspec
@@ -20,7 +21,8 @@ from asfound.model.program import (
     Setting,
     Task,
 )
-from asfound.readers.exchange.packing import Open
+from asfound.readers.exchange import known
+from asfound.readers.exchange.packing import Open, unpacked
 from asfound.readers.extra.attributes import data_items, drop
 from asfound.readers.extra.intervals import scheduled
 from asfound.readers.extra.settings import task_settings
@@ -52,6 +54,26 @@ class Found:
     def size(self) -> int:
         """How many things have been found."""
         return len(self.pous) + len(self.types) + len(self.globals) + len(self.extensions)
+
+    def pou(self, element: Element, format: str, read: Callable[[Element], Pou]) -> None:
+        """Add the POU in an element; one whose text was read before is not read again.
+
+        ``read`` may add to the rest of what was found as well; then its POU is not remembered.
+        """
+        if self.open is not unpacked:
+            self.pous.append(read(self.open(element)))
+            return
+        key = known.key(element, format)
+        found = known.find(key)
+        if found is None:
+            before = self._count()
+            found = read(element)
+            if self._count() == before:
+                known.keep(key, found)
+        self.pous.append(found)
+
+    def _count(self) -> int:
+        return sum(len(each) for each in vars(self).values() if isinstance(each, list))
 
     def program(self, heading: Heading) -> Program:
         """All of it under its title block."""

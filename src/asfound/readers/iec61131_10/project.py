@@ -85,7 +85,7 @@ def _declared(each: Element, namespace: str, found: Found) -> None:
         if found.size() == before:
             found.extensions += (Extension(path="NamespaceDecl", text="holds nothing", name=whole),)
     else:
-        found.pous.append(pou(found.open(each), namespace))
+        found.pou(each, f"iec-61131-10 {namespace}", lambda inside: pou(inside, namespace))
 
 
 # --- configurations ---------------------------------------------------------------------------------------------

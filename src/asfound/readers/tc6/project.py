@@ -12,6 +12,7 @@ from asfound.model.program import (
     Extension,
     Heading,
     Instance,
+    Pou,
     Program,
     Resource,
     Setting,
@@ -86,9 +87,12 @@ def _types(element: Element, found: Found) -> None:
 
 def _pou(element: Element, scope: str, found: Found) -> None:
     """A POU; types and globals in its extension data belong to the program, POUs in there are its members."""
-    element = found.open(element)
-    nested(element, lambda each, path: not is_pou(each) and _take_nested(each, path, scope, found))
-    found.pous.append(pou(element))
+
+    def read(inside: Element) -> Pou:
+        nested(inside, lambda each, path: not is_pou(each) and _take_nested(each, path, scope, found))
+        return pou(inside)
+
+    found.pou(element, "tc6", read)
 
 
 def _configuration(element: Element, found: Found) -> None:
