@@ -105,6 +105,17 @@ def _stamp(path: Path) -> str:
     ).stdout
 
 
+def test_another_version_of_a_library_is_another_program(monkeypatch: pytest.MonkeyPatch) -> None:
+    from importlib import metadata
+
+    stamps = {kept.made_by.__wrapped__()}
+    original = metadata.version
+    for library in kept._LIBRARIES:
+        monkeypatch.setattr(metadata, "version", lambda name, one=library: original(name) + "+1" * (name == one))
+        stamps.add(kept.made_by.__wrapped__())
+    assert len(stamps) == 1 + len(kept._LIBRARIES) and b"" not in stamps
+
+
 def test_a_damaged_entry_is_as_good_as_none(tmp_path: Path, readings: list[str]) -> None:
     plain = read(tmp_path, OLD)
     (path,) = entries(tmp_path)

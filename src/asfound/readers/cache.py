@@ -28,6 +28,8 @@ ROOM = 500_000_000
 """Bytes of all entries; those not used for longest go first. 100 MB of XML make an entry of 3 MB (measured)."""
 _PACKAGES = ("model", "language", "readers")
 """What reading consists of."""
+_LIBRARIES = ("lark", "lxml", "msgspec", "python-calamine")
+"""Whose version reading depends on as well."""
 _DIGEST = hashlib.sha256().digest_size
 
 
@@ -94,10 +96,12 @@ class Cache:
 
 @lru_cache(maxsize=1)
 def made_by() -> bytes:
-    """A digest of all that reading depends on besides the bytes: this program as it is installed, and Python.
+    """A digest of all that reading depends on besides the bytes: this program and its libraries as they are installed.
 
-    Empty where the program is no folder of files (run from a zip): nothing is remembered then.
+    Empty where that cannot be told (the program is run from a zip, say): nothing is remembered then.
     """
+    from importlib.metadata import PackageNotFoundError, version
+
     home = Path(__file__).parents[1]
     files = sorted(file for package in _PACKAGES for file in (home / package).rglob("*.*") if file.suffix != ".pyc")
     if not files:
@@ -107,4 +111,8 @@ def made_by() -> bytes:
         for file in files
         if (about := file.stat())
     ]
-    return hashlib.sha256(repr((sys.version, msgspec.__version__, stamps)).encode()).digest()
+    try:
+        versions = [sys.version, *map(version, _LIBRARIES)]
+    except PackageNotFoundError:
+        return b""
+    return hashlib.sha256(repr((versions, stamps)).encode()).digest()
