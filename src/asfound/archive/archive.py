@@ -51,7 +51,7 @@ from functools import partial
 from pathlib import Path
 
 import asfound
-from asfound.archive import lines, references, restoring
+from asfound.archive import lines, premises, references, restoring
 from asfound.archive.attaching import Attachment, attachments
 from asfound.archive.checking import check
 from asfound.archive.content import (
@@ -66,7 +66,7 @@ from asfound.archive.content import (
     record_of,
     renewed,
 )
-from asfound.archive.creating import FORMAT_SETTING, create, looks_like_archive, refuse_format, refuse_newer
+from asfound.archive.creating import create, looks_like_archive, refuse_format, refuse_newer
 from asfound.archive.faults import Checked
 from asfound.archive.joining import NotKept, not_kept
 from asfound.archive.lines import Entry, Joined, settings_at
@@ -128,9 +128,10 @@ class Archive:
             raise Problem(
                 "does not exist", where=str(path), advice=f"check the name; {command('init', path)} makes an archive"
             )
-        plumbing = Plumbing(folder)
+        damaged = damaged and looks_like_archive(folder)
+        plumbing = Plumbing(folder, damaged=damaged)
         try:
-            if damaged and looks_like_archive(folder):
+            if damaged:
                 refuse_newer(plumbing, str(path))
             else:
                 refuse_format(plumbing, str(path))
@@ -222,7 +223,6 @@ class Archive:
             self._git.move(line, commit, tip, message_of(record).split("\n", 1)[0], held)
             return record
 
-        self._git.configure_once(FORMAT_SETTING)
         return move_forward(self._git, line, attempt)
 
     # --- look up ----------------------------------------------------------------------------------------------
@@ -379,9 +379,14 @@ class Archive:
         """Compare everything in the archive with everything that vouches for it; changes nothing."""
         return check(self._git, watch, self._processes)
 
-    def repair(self, other: Archive, watch: Watch | None = None) -> tuple[Checked, int]:
-        """Mend what can be mended from a second archive; what is wrong in the end, and how much was mended."""
-        return repair(self._git, other._git, watch)
+    def repair(self, other: Archive | None = None, watch: Watch | None = None) -> tuple[Checked, int]:
+        """Mend what can be mended, from this archive itself and from a second one.
+
+        What is wrong in the end, and how much was mended.
+        """
+        if other is not None:
+            premises.refuse(other.path, str(other.path))
+        return repair(self._git, other._git if other else None, watch)
 
     def sync(
         self, other: str, watch: Watch | None = None, *, dry_run: bool = False, time: datetime | None = None
@@ -393,7 +398,6 @@ class Archive:
         address = located(other, self.path)
         if dry_run:
             return preview(self._git, address, watch)
-        self._git.configure_once(FORMAT_SETTING)
         moved = sync(self._git, address, watch)
         if time is not None:
             remember(self._git, address, time)

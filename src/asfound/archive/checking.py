@@ -18,7 +18,7 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple, TypeAlias
 
-from asfound.archive import references
+from asfound.archive import premises, references
 from asfound.archive.contents import Contents
 from asfound.archive.faults import Checked, Fault, ids
 from asfound.archive.lines import Entry, labels
@@ -38,6 +38,8 @@ _OURS = f"refs/heads/{PREFIX}"
 
 def check(git: Plumbing, watch: Watch | None = None, processes: int = 1) -> Checked:
     """Look at everything. ``watch`` is told each station once it has been looked at."""
+    if wrong := premises.odd(git.folder):  # git cannot be let near it
+        return Checked(0, 0, 0, 0, tuple(Fault("", "", file, what) for file, what in wrong), ())
     found = references.references(git.folder)
     for reference in references.logged(git.folder, PREFIX):
         if references.log(git.folder, reference):

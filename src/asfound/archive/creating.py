@@ -5,14 +5,14 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
-from asfound.archive import disk
-from asfound.archive.gitprogram import SETTINGS, environment, git_module
+from asfound.archive import configuration, disk
+from asfound.archive.configuration import FORMAT, MARK
+from asfound.archive.gitprogram import environment, git_module
 from asfound.archive.plumbing import Plumbing
+from asfound.archive.references import LARGEST
 from asfound.archive.stations import PREFIX
 from asfound.model.problem import Problem, command
 
-FORMAT = "1"
-FORMAT_SETTING = {**SETTINGS, "asfound.format": FORMAT}
 _DESCRIPTION = "Records of programmable controllers, one branch per station (asfound archive, format 1).\n"
 
 
@@ -54,9 +54,7 @@ def _build(module: object, folder: Path) -> None:
             advice="check that `git --version` works",
         ) from None
     (folder / "description").write_text(_DESCRIPTION, encoding="utf-8", newline="\n")
-    plumbing = Plumbing(folder)
-    plumbing.configure(FORMAT_SETTING)
-    plumbing.close()
+    configuration.write(folder)
     disk.sync_files(path for path in folder.rglob("*") if path.is_file())
     disk.sync_folders([folder, *(path for path in folder.rglob("*") if path.is_dir())])
 
@@ -69,19 +67,20 @@ def refuse_format(plumbing: Plumbing, where: str) -> None:
 
 def refuse_newer(plumbing: Plumbing, where: str) -> str:
     """The mark of the format, or a :class:`Problem` when it is a later one."""
-    mark = plumbing.setting("asfound.format")
+    mark = plumbing.setting(MARK)
     if mark not in ("", FORMAT):
         raise Problem(f"is an archive of format {mark}, newer than this asfound", where=where, advice="update asfound")
     return mark
 
 
 def looks_like_archive(path: Path) -> bool:
-    """Whether a folder is a bare git repository that holds records or was made to; reads no more than two files."""
-    if not all((path / part).exists() for part in ("HEAD", "objects", "refs", "config")):
+    """Whether a folder is a bare git repository that holds records or was made to; reads no more than two files.
+
+    One whose ``HEAD`` or ``config`` is damaged or gone counts too, so that it can be named and mended.
+    """
+    if not (path / "objects").is_dir():
         return False
-    if (path / "refs" / "heads" / PREFIX).is_dir():
+    if any((path / above / "heads" / PREFIX).is_dir() for above in ("refs", "logs/refs")):
         return True
-    texts = (
-        file.read_text("utf-8", "replace") for name in ("config", "packed-refs") if (file := path / name).is_file()
-    )
-    return any("[asfound]" in text or f"refs/heads/{PREFIX}" in text for text in texts)
+    texts = (disk.plain(path / name, LARGEST) or b"" for name in ("config", "packed-refs"))
+    return any(b"[asfound]" in text or f"refs/heads/{PREFIX}".encode() in text for text in texts)

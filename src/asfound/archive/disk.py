@@ -11,7 +11,9 @@ import contextlib
 import errno
 import hashlib
 import os
+import stat
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
@@ -75,6 +77,18 @@ def digest(path: Path) -> str:
         ) from None
 
 
+def plain(path: Path, most: int) -> bytes | None:
+    """The bytes of a plain file; None when it is none (no link, no pipe), longer than ``most``, or cannot be read."""
+    try:
+        if not stat.S_ISREG(path.lstat().st_mode):
+            return None
+        with path.open("rb") as file:
+            data = file.read(most + 1)
+    except OSError:
+        return None
+    return data if len(data) <= most else None
+
+
 def patiently(action: Callable[[], object]) -> None:
     """Do it, again and again while another program holds a file open; the last :class:`OSError` when it does not end.
 
@@ -96,6 +110,22 @@ def patiently(action: Callable[[], object]) -> None:
 def rename(source: Path, target: Path) -> None:
     """Put ``source`` in the place of ``target`` in one step, waiting for whoever holds either open."""
     patiently(lambda: source.replace(target))
+
+
+def replace(place: Path, data: bytes) -> None:
+    """A file with these bytes in the place of what stands there, whole or not at all, whenever the power goes."""
+    handle, temporary = tempfile.mkstemp(prefix=".asfound-", dir=place.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(temporary).chmod(0o644)
+        rename(Path(temporary), place)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+    sync_folder(place.parent)
 
 
 @contextlib.contextmanager

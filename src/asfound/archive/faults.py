@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from asfound.model.visible import visible
+
 
 class Fault(NamedTuple):
     """One damage. ``station`` is empty for the archive as a whole, ``record`` (after the ``@``) for a whole station.
@@ -41,7 +43,7 @@ def told(faults: Iterable[Fault]) -> list[str]:
 
 def _line(station: str, records: Sequence[str], file: str, what: str) -> str:
     name = f"{station}@{', @'.join(_runs(records))}" if any(records) else station
-    return ": ".join(part for part in (name, file, what) if part)
+    return visible(": ".join(part for part in (name, file, what) if part))
 
 
 def _runs(records: Sequence[str]) -> list[str]:

@@ -1,19 +1,27 @@
 """The git program as an archive uses it: which version, with which settings, and what its complaints mean.
 
-The user's own git does not interfere: global and system configuration, hooks, replacement objects and inherited
-``GIT_*`` variables are switched off for every command on an archive. The folder named by the user counts as safe, so
-that an archive on a stick or a share, where every file belongs to somebody else, works.
+The user's own git does not interfere: global and system configuration, hooks, replacement objects, grafts, shallow
+ends and inherited ``GIT_*`` variables are switched off for every command on an archive. Nor does the archive decide:
+git may reach nothing by any protocol (so it fetches no missing object by itself), and an archive whose configuration
+says more than :mod:`.premises` allows is never given to git. The folder named by the user counts as safe, so that an
+archive on a stick or a share, where every file belongs to somebody else, works.
 """
 
 from __future__ import annotations
 
+import os
+import re
+import shutil
+import sys
+from collections.abc import Mapping, MutableMapping
 from pathlib import Path
 from typing import Any
 
 from asfound.model.problem import Problem
 
 OLDEST_GIT = (2, 32)
-"""The first version that can be told to ignore the global configuration (GIT_CONFIG_GLOBAL)."""
+"""The first version that can be told to ignore the global configuration (GIT_CONFIG_GLOBAL). Nothing below depends on
+a later one: GIT_NO_LAZY_FETCH (2.45) only says once more what the allowed protocols say already."""
 
 SETTINGS = {
     "core.fsync": "all",
@@ -36,6 +44,69 @@ profit from that, are smaller. The log of a branch is kept for ever, for `asfoun
 """
 
 
+NOTHING, FILES, NETWORK = "none", "file", "git:http:https:ssh"
+"""Protocols by which git may reach something (GIT_ALLOW_PROTOCOL): for all that stays in an archive, for a folder or a
+bundle, for another computer. ``ext`` and helpers of any other name run commands and are never allowed."""
+
+OURS_ALONE = {
+    "core.fsmonitor": "false",
+    "core.alternateRefsCommand": "true",
+    "protocol.allow": "never",
+    "fetch.recurseSubmodules": "false",
+    "submodule.recurse": "false",
+    "maintenance.auto": "false",
+    "receive.autogc": "false",
+}
+"""Said again in every command, so that even a configuration changed after it was looked at starts nothing."""
+
+_OF_TRANSPORT = ("GIT_SSH", "GIT_SSH_COMMAND", "GIT_SSH_VARIANT", "GIT_ASKPASS", "GIT_PROXY_COMMAND", "GIT_EXEC_PATH")
+_OF_TRANSPORT_TOO = ("GIT_HTTP_", "GIT_SSL_", "GIT_TRACE", "GIT_CURL_", "GIT_PYTHON_")
+"""Variables of git that choose no repository and no content: how a person reaches other computers, and tracing."""
+
+
+def of_repository(name: str) -> bool:
+    """Whether a variable is one by which git is told what a repository consists of, or where it is.
+
+    >>> of_repository("GIT_SHALLOW_FILE"), of_repository("GIT_SSH_COMMAND"), of_repository("PATH")
+    (True, False, False)
+    """
+    return name.startswith("GIT_") and name not in _OF_TRANSPORT and not name.startswith(_OF_TRANSPORT_TOO)
+
+
+def forget_repository(variables: MutableMapping[str, str]) -> None:
+    """Take out of the variables of this process what another git has put there for a repository of its own."""
+    for name in [name for name in variables if of_repository(name.upper())]:
+        del variables[name]
+
+
+def program() -> str:
+    """The git program, never one that lies in the current folder (where Windows would look first)."""
+    if sys.platform != "win32":
+        return shutil.which("git") or "git"
+    folders = filter(None, os.environ.get("PATH", "").split(os.pathsep))
+    found = (Path(folder) / "git.exe" for folder in folders if Path(folder).is_absolute())
+    return next((str(path) for path in found if path.is_file()), "git.exe")
+
+
+def options(settings: Mapping[str, str]) -> list[str]:
+    """Settings as words of a command of git, where no file can say otherwise.
+
+    >>> options({"core.fsmonitor": "false"})
+    ['-c', 'core.fsmonitor=false']
+    """
+    return [word for key, value in settings.items() for word in ("-c", f"{key}={value}")]
+
+
+_ID = re.compile(r"[0-9a-f]{40}")
+
+
+def commit_id(word: str) -> str:
+    """The id of an object that a git has told us; a :class:`Problem` for anything else, which could be an option."""
+    if not _ID.fullmatch(word):
+        raise Problem(f"git gave {word[:80]!r} instead of the id of an object", advice=_DAMAGE)
+    return word
+
+
 def git_module() -> Any:
     """The GitPython package; a missing or old git program is the user's to mend."""
     try:
@@ -51,7 +122,7 @@ def git_module() -> Any:
 
 def environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
     """Variables that make git work on this folder only, with our settings only."""
-    settings = {**SETTINGS, "safe.directory": "*", "core.hooksPath": str(folder / "no-hooks")}
+    settings = {**SETTINGS, **OURS_ALONE, "safe.directory": "*", "core.hooksPath": str(folder / "no-hooks")}
     settings |= {"core.packedGitWindowSize": "16m", "core.packedGitLimit": "64m"}  # of a pack mapped at a time
     if version < (2, 36):  # later versions warn about it; core.fsync took its place
         settings["core.fsyncObjectFiles"] = "true"
@@ -62,7 +133,14 @@ def environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
         "GIT_CONFIG_PARAMETERS": "",
         "GIT_CONFIG_GLOBAL": "/dev/null",
         "GIT_CONFIG_NOSYSTEM": "1",
+        "GIT_ALLOW_PROTOCOL": NOTHING,
+        "GIT_NO_LAZY_FETCH": "1",
         "GIT_NO_REPLACE_OBJECTS": "1",
+        "GIT_REPLACE_REF_BASE": "refs/replace/",
+        "GIT_GRAFT_FILE": str(folder / "no-grafts"),
+        "GIT_SHALLOW_FILE": "",
+        "GIT_INDEX_FILE": str(folder / "no-index"),
+        "GIT_PREFIX": "",
         "GIT_DIR": str(folder),
         "GIT_COMMON_DIR": str(folder),
         "GIT_OBJECT_DIRECTORY": str(folder / "objects"),

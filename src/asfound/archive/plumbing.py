@@ -20,8 +20,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from asfound.archive import disk
-from asfound.archive.gitprogram import environment, failed, git_module
+from asfound.archive import configuration, disk, premises
+from asfound.archive.gitprogram import FILES, commit_id, environment, failed, git_module, program
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
@@ -44,10 +44,11 @@ class Moved(Exception):
 class Plumbing:
     """One open bare repository. Close it in the end: a helper process of git stays open for reading.
 
-    ``objects`` is another folder for new objects, where nobody finds them.
+    ``objects`` is another folder for new objects, where nobody finds them. A folder that does not keep the
+    :mod:`.premises` is refused; ``damaged`` takes it all the same, for those who run no git on it before it is mended.
     """
 
-    def __init__(self, folder: Path, objects: Path | None = None) -> None:
+    def __init__(self, folder: Path, objects: Path | None = None, *, damaged: bool = False) -> None:
         self.folder = folder.resolve()
         if (self.folder / ".git").exists():
             raise Problem(
@@ -55,12 +56,11 @@ class Plumbing:
                 where=str(folder),
                 advice="name a bare one; `asfound init` with a new name makes one",
             )
-        if not all((self.folder / part).exists() for part in ("HEAD", "config", "objects", "refs")):
-            raise Problem(
-                "is not an archive",
-                where=str(folder),
-                advice="check the name; `asfound init` with a new name makes one",
-            )
+        if not damaged:
+            if not (self.folder / "objects").exists():
+                advice = "check the name; `asfound init` with a new name makes one"
+                raise Problem("is not an archive", where=str(folder), advice=advice)
+            premises.refuse(self.folder, str(folder))
         module = git_module()
         self._failure: type[Exception] = module.GitCommandError
         self._git: Git = module.Git(str(self.folder))
@@ -87,7 +87,7 @@ class Plumbing:
 
     def _imported(self, pieces: Iterable[Piece], *settings: str) -> list[str]:
         options = [word for setting in ("core.bigFileThreshold=16m", *settings) for word in ("-c", setting)]
-        command = [str(self._git.GIT_PYTHON_GIT_EXECUTABLE), *options, "fast-import", "--quiet", "--done"]
+        command = [program(), *options, "fast-import", "--quiet", "--done"]
         start = time.time()
         running = self._git.execute(command, istream=subprocess.PIPE, as_process=True)  # ends with this name
         process: Any = running.proc
@@ -195,7 +195,8 @@ class Plumbing:
     def unbundle(self, file: Path, prefix: str) -> None:
         """Take the branches below ``prefix`` out of such a file."""
         heads = f"refs/heads/{prefix}*"
-        self._run("fetch", "--quiet", "--no-tags", str(file.absolute()), f"{heads}:{heads}")
+        with self._git.custom_environment(GIT_ALLOW_PROTOCOL=FILES):
+            self._run("fetch", "--quiet", "--no-tags", "--no-auto-gc", str(file.absolute()), f"{heads}:{heads}")
 
     def move(self, branch: str, new: str, old: str, reason: str, held: int | None = None) -> None:
         """Let the branch go from ``old`` (empty: no such branch yet) to ``new``, or raise :class:`Moved`.
@@ -205,7 +206,7 @@ class Plumbing:
         words = ("update-ref", "-m", reason, f"refs/heads/{branch}", new, old or "0" * len(new))
         inherited: Any = {"pass_fds": (held,)} if held is not None and sys.platform != "win32" else {}
         try:
-            self._git.execute([str(self._git.GIT_PYTHON_GIT_EXECUTABLE), *words], **inherited)
+            self._git.execute([program(), *words], **inherited)
         except self._failure as error:
             said = str(getattr(error, "stderr", error))
             if any(sign in said for sign in ("No space left", "Read-only file", "quota")):
@@ -227,30 +228,17 @@ class Plumbing:
         """The file that exists while somebody moves the branch, or after such a process was killed."""
         return self.folder / "refs" / "heads" / f"{branch}.lock"
 
-    def configure(self, settings: Mapping[str, str]) -> None:
-        """Write settings into the repository's own configuration."""
-        for key, value in settings.items():
-            self._run("config", "--file", str(self.folder / "config"), key, value)
-
-    def configure_once(self, settings: Mapping[str, str]) -> None:
-        """Write the settings if the last of them is not there (a clone does not bring them along)."""
-        if not self.setting(list(settings)[-1]):
-            self.configure(settings)
-
     def setting(self, key: str) -> str:
         """A setting of the repository's own configuration, or empty."""
-        try:
-            return str(self._git.config("--file", str(self.folder / "config"), "--get", key))
-        except self._failure:
-            return ""
+        return dict(configuration.settings_of(self.folder / configuration.FILE) or ()).get(key, "")
 
     # --- out --------------------------------------------------------------------------------------------------
 
     def branches(self, prefix: str) -> dict[str, str]:
         """``{branch: commit id}`` of all branches below ``prefix``, sorted by name."""
-        lines = self._run("for_each_ref", "--format=%(objectname) %(refname)", f"refs/heads/{prefix}").splitlines()
-        pairs = (line.split(" ", 1) for line in lines)
-        return dict(sorted((name.removeprefix("refs/heads/"), commit) for commit, name in pairs))
+        lines = self._run("for_each_ref", "--format=%(objectname) %(refname)", f"refs/heads/{prefix}").split("\n")
+        pairs = (line.split(" ", 1) for line in lines if line)
+        return dict(sorted((name.removeprefix("refs/heads/"), commit_id(commit)) for commit, name in pairs))
 
     def tip(self, branch: str) -> str:
         """The commit that the branch points to, or empty."""
@@ -370,16 +358,27 @@ class Plumbing:
 
     def damaged_packs(self) -> list[Path]:
         """Indexes of the packs that git finds fault with."""
-        return [
-            index for index in sorted((self.folder / "objects" / "pack").glob("*.idx")) if not self._verifies(index)
-        ]
+        return [index for index in sorted((self.folder / "objects" / "pack").glob("*.idx")) if not self.verifies(index)]
 
-    def _verifies(self, index: Path) -> bool:
+    def verifies(self, index: Path) -> bool:
+        """Whether a pack and its index are whole."""
         try:
             self._git.verify_pack(str(index))
         except self._failure:
             return False
         return True
+
+    def index_pack(self, pack: Path, to: Path) -> bool:
+        """Write the index of a pack, each of whose objects is looked at; whether the pack is sound."""
+        try:
+            self._git.index_pack("-o", str(to), str(pack))
+        except self._failure:
+            return False
+        return True
+
+    def repack(self) -> None:
+        """Bring all objects that branches reach into one pack of this archive, those that another lends too."""
+        self._run("repack", "-a", "-d", "-q")
 
     def listed(self, index: Path) -> list[str]:
         """Ids of the objects in a pack, or nothing when its index cannot be read."""

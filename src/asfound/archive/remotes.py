@@ -1,13 +1,17 @@
 """Another archive, on this computer or far away, as git reaches it: which branches it has, fetching, sending.
 
 On the way to another computer the user's own git configuration counts (proxies, keys, passwords, names for hosts); to
-a folder, a share or a stick it does not. Hooks, tags, pruning and force are switched off either way.
+a folder, a share or a stick it does not. Hooks, tags, pruning and force are switched off either way. What the other
+side says of itself never counts: a folder must keep the same :mod:`.premises` as the archive, the commands of git that
+run in it get our settings (``--upload-pack``, ``--receive-pack``), and another computer is reached by the protocols of
+:mod:`.gitprogram` only.
 """
 
 from __future__ import annotations
 
 import os
 import re
+import shlex
 import subprocess
 import sys
 import tempfile
@@ -15,8 +19,21 @@ from collections.abc import Iterable, Mapping
 from contextlib import AbstractContextManager
 from pathlib import Path
 
+from asfound.archive import premises
 from asfound.archive.creating import looks_like_archive
-from asfound.archive.gitprogram import SETTINGS, environment, failed, git_module
+from asfound.archive.gitprogram import (
+    FILES,
+    NETWORK,
+    OURS_ALONE,
+    SETTINGS,
+    commit_id,
+    environment,
+    failed,
+    git_module,
+    of_repository,
+    options,
+    program,
+)
 from asfound.archive.stations import PREFIX
 from asfound.model.problem import Problem
 
@@ -61,29 +78,40 @@ class Remote(AbstractContextManager["Remote"]):
     """Another archive as seen from the one at ``folder``. ``objects`` is where fetched objects go."""
 
     def __init__(self, folder: Path, address: str, objects: Path | None = None) -> None:
-        git = git_module().Git
-        self._program = str(git.GIT_PYTHON_GIT_EXECUTABLE)
+        self._program = program()
         self._folder, self.address = folder.resolve(), address
         self.place = _place(address)
         self.is_near = self.place.is_dir()
+        if self.is_near:
+            premises.refuse(self.place, str(self.place))
         self._scratch = tempfile.TemporaryDirectory(prefix="asfound-")
-        self._environment = self._surroundings(tuple(git().version_info), objects)
+        self._environment = self._surroundings(tuple(git_module().Git().version_info), objects)
 
     def _surroundings(self, version: tuple[int, ...], objects: Path | None) -> dict[str, str]:
         ours = environment(self._folder, version)
         if objects:
             ours["GIT_OBJECT_DIRECTORY"] = str(objects)
+        ours["GIT_ALLOW_PROTOCOL"] = FILES if self.is_near else NETWORK
         if self.is_near:  # what runs there gets no GIT_CONFIG_COUNT, but reads this file
             config = Path(self._scratch.name) / "config"
-            hooks = {"safe.directory": "*", "core.hooksPath": self._scratch.name}
-            config.write_text(_config({**SETTINGS, **hooks}), encoding="utf-8")
+            config.write_text(_config({**SETTINGS, "safe.directory": "*"}), encoding="utf-8")
             ours["GIT_CONFIG_GLOBAL"] = str(config)
         else:
             for name in ("GIT_CONFIG_GLOBAL", "GIT_CONFIG_NOSYSTEM"):
                 ours.pop(name)
             if sys.stdin is not None and sys.stdin.isatty():
                 ours.pop("GIT_TERMINAL_PROMPT")
-        return {**os.environ, **ours}
+        return {name: value for name, value in os.environ.items() if not of_repository(name)} | ours
+
+    def _there(self, service: str) -> list[str]:
+        """How git starts its other half in a folder: with our settings, whatever is configured there.
+
+        Another computer decides for itself what it runs; some take no other words than the name of the service.
+        """
+        if not self.is_near:
+            return []
+        words = [Path(self._program).as_posix(), *options({**OURS_ALONE, "core.hooksPath": self._scratch.name})]
+        return [f"--{service}={shlex.join([*words, service])}"]
 
     def __exit__(self, *error: object) -> None:
         self._scratch.cleanup()
@@ -117,22 +145,24 @@ class Remote(AbstractContextManager["Remote"]):
 
     def tips(self) -> dict[str, str]:
         """``{branch: commit}`` of its stations, sorted."""
-        lines = self._checked("ls-remote", "--", self.address, f"refs/heads/{PREFIX}*").splitlines()
-        pairs = (line.split("\t", 1) for line in lines)
-        return dict(sorted((name.removeprefix("refs/heads/"), commit) for commit, name in pairs))
+        words = (*self._there("upload-pack"), "--", self.address, f"refs/heads/{PREFIX}*")
+        pairs = (line.split("\t", 1) for line in self._checked("ls-remote", *words).split("\n") if line)
+        return dict(sorted((name.removeprefix("refs/heads/"), commit_id(commit)) for commit, name in pairs))
 
     def fetch(self, branches: Iterable[str]) -> None:
         """Bring everything of these branches; no reference is written."""
-        options = ("--no-write-fetch-head", "--no-tags", "--no-prune", "--no-auto-gc", "--no-recurse-submodules", "-q")
-        self._checked("fetch", *options, "--", self.address, *(f"refs/heads/{branch}" for branch in branches))
+        how = ("--no-write-fetch-head", "--no-tags", "--no-prune", "--no-auto-gc", "--no-recurse-submodules", "-q")
+        there = self._there("upload-pack")
+        self._checked("fetch", *how, *there, "--", self.address, *(f"refs/heads/{branch}" for branch in branches))
 
     def send(self, tips: Mapping[str, str]) -> dict[str, str]:
         """Move its branches forward; ``{branch: reason}`` for those it refused."""
-        options = ("--porcelain", "--no-verify", "--no-follow-tags", "--recurse-submodules=no", "--no-signed", "-q")
+        how = ("--porcelain", "--no-verify", "--no-follow-tags", "--recurse-submodules=no", "--no-signed", "-q")
         targets = {f"refs/heads/{branch}": branch for branch in tips}
-        done = self._run("push", *options, "--", self.address, *(f"{tips[b]}:{r}" for r, b in targets.items()))
+        there = self._there("receive-pack")
+        done = self._run("push", *how, *there, "--", self.address, *(f"{tips[b]}:{r}" for r, b in targets.items()))
         refused = {}
-        for line in done.stdout.splitlines():
+        for line in done.stdout.split("\n"):
             sign, _, rest = line.partition("\t")
             where, _, reason = rest.partition("\t")
             if sign == "!" and where.partition(":")[2] in targets:

@@ -1,11 +1,17 @@
-"""Mending an archive from a second one: objects by their ids, branches by their own logs.
+"""Mending an archive: what stands beside the records from the archive itself, objects and branches also from a second.
 
-An object comes from the second archive only when its bytes give its id, so what is mended is exactly what was there.
-Nothing is thrown away: damaged packs and branch files move to the folder ``damaged`` of the archive; only a damaged
-file of a single object is replaced, in one rename. A pack goes aside when each of its objects stands elsewhere. A
-branch moves only forward, or to where its own log says it was. Stopped at any instant, it can be run again.
+* constants (folders, ``HEAD``, ``config``) are written anew, and what must not be there moves aside;
+* what git derives is made anew (indexes of packs) or removed (what only makes git faster);
+* an object comes from the second archive only when its bytes give its id, so what is mended is exactly what was there;
+* a branch moves only forward, or to where its own log says it was; one that has no log here takes the end that the
+  second archive knows, if that is a record of this very station;
+* logs and ``packed-refs`` are mended from what stands in them twice (:mod:`.logs`).
 
-Cost: one check of the whole archive per round, at least two rounds.
+Nothing is thrown away: damaged packs, logs, settings and branch files move to the folder ``damaged`` of the archive;
+only a damaged file of a single object is replaced, in one rename. A pack goes aside when each of its objects stands
+elsewhere. Stopped at any instant, it can be run again. A round after which the same is wrong as before is the last.
+
+Cost: one check of the whole archive per round, at least two rounds when something is wrong.
 """
 
 from __future__ import annotations
@@ -13,35 +19,52 @@ from __future__ import annotations
 import os
 import tempfile
 import zlib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 
-from asfound.archive import disk, references
+from asfound.archive import derived, disk, foundations, logs, references
 from asfound.archive.checking import Watch, check
 from asfound.archive.faults import Checked
+from asfound.archive.foundations import set_aside
+from asfound.archive.lines import at
 from asfound.archive.objects import verified
 from asfound.archive.plumbing import Damaged, Plumbing
-from asfound.archive.stations import PREFIX
+from asfound.archive.stations import PREFIX, branch
 from asfound.archive.storing import LOCK
+from asfound.model.problem import Problem
+
+ROUNDS = 9
+"""More than that never helped: objects name objects that are missing too, a folder at a time at worst."""
 
 
-def repair(git: Plumbing, other: Plumbing, watch: Watch | None = None) -> tuple[Checked, int]:
-    """What is still wrong in the end, and how many objects, packs and branches were mended."""
-    mended = 0
+def repair(git: Plumbing, other: Plumbing | None, watch: Watch | None = None) -> tuple[Checked, int]:
+    """What is still wrong in the end, and how many pieces were mended."""
     with disk.hold(git.folder / LOCK):
-        while True:
+        mended = foundations.put_back(git.folder)
+        before = None
+        for _ in range(ROUNDS):
             checked = check(git, watch)
-            wanted = dict.fromkeys(name for fault in checked.faults for name in fault.objects)
-            done = _packs(git, other) + _objects(git, other, wanted) if checked.faults else 0
-            done += _branches(git, other) if checked.faults else 0
+            if not checked.faults or checked.faults == before:
+                break
+            done = _round(git, other, checked)
             git.close()  # a running git does not see what has moved
-            if not done:
-                return checked, mended
-            mended += done
+            mended, before = mended + done, checked.faults
+    return checked, mended
 
 
-def _objects(git: Plumbing, other: Plumbing, wanted: Iterable[str]) -> int:
-    return sum(not _is_sound(git, name) and _fetched(git, [other], name) for name in wanted)
+def _round(git: Plumbing, other: Plumbing | None, checked: Checked) -> int:
+    wanted = dict.fromkeys(name for fault in checked.faults for name in fault.objects)
+    done = derived.drop(git) + derived.index(git) + _packs(git, other) + _objects(git, other, wanted)
+    return done + _references(git, other) + _logs(git)
+
+
+def _sources(git: Plumbing, other: Plumbing | None) -> list[Plumbing]:
+    return [git, other] if other else [git]
+
+
+def _objects(git: Plumbing, other: Plumbing | None, wanted: Iterable[str]) -> int:
+    return sum(not _is_sound(git, name) and _fetched(git, [other], name) for name in wanted) if other else 0
 
 
 def _is_sound(git: Plumbing, name: str) -> bool:
@@ -79,58 +102,74 @@ def _put(place: Path, data: bytes) -> None:
     disk.sync_folders([place.parent, place.parent.parent])
 
 
-def _packs(git: Plumbing, other: Plumbing) -> int:
+def _packs(git: Plumbing, other: Plumbing | None) -> int:
     """Take damaged packs apart and put them aside; how many."""
     done = 0
     for index in git.damaged_packs():
-        fetched = [_fetched(git, [git, other], name) for name in git.listed(index)]  # all, not up to the first failure
+        names = git.listed(index)
+        fetched = [_fetched(git, _sources(git, other), name) for name in names]  # all, not up to the first failure
         if fetched and all(fetched):
             for part in index.parent.glob(f"{index.stem}.*"):
-                _aside(git, part)
+                set_aside(git.folder, part)
             done += 1
     return done
 
 
-def _aside(git: Plumbing, path: Path) -> None:
-    folder = git.folder / "damaged"
-    folder.mkdir(exist_ok=True)
-    target, count = folder / path.name, 1
-    while target.exists():
-        count += 1
-        target = folder / f"{path.name}.{count}"
-    disk.rename(path, target)
-    disk.sync_folders([folder, path.parent])
-
-
-def _branches(git: Plumbing, other: Plumbing) -> int:
-    """Put branches back that are damaged, gone or set back; how many."""
-    here, there = references.references(git.folder), references.references(other.folder)
-    names = {*here, *references.logged(git.folder, PREFIX), *there}
-    done = 0
-    for name in sorted(name for name in names if name.startswith(f"refs/heads/{PREFIX}")):
-        steps = references.log(git.folder, name)
-        if name not in here and not steps:
-            continue  # a station that was never here is a matter of sync
-        tip = here.get(name, "")
-        sound = bool(tip) and (_is_sound(git, tip) or _fetched(git, [other], tip))
-        back = bool(steps) and steps[-1].old == tip != steps[-1].new
-        wanted = next((t for t in _candidates(steps, there.get(name, "")) if t != tip and _at_hand(git, other, t)), "")
-        if wanted and (not sound or back):
-            _point(git, name, wanted, tip if sound else "")
-            done += 1
+def _references(git: Plumbing, other: Plumbing | None) -> int:
+    """Put branches back that are damaged, gone or set back; how many files and branches."""
+    there = references.references(other.folder) if other else {}
+    ended = {name: moves[-1].new for name in references.logged(git.folder, PREFIX) if (moves := _log(git, name))}
+    station_of = partial(_station_of, _sources(git, other))
+    done = int(logs.pack(git.folder, station_of, {**there, **ended}))
+    here = references.references(git.folder)
+    for name in sorted({*here, *ended, *there}):
+        if name.startswith(f"refs/heads/{PREFIX}") and references.well_named(name) and (name in here or name in ended):
+            done += _branch(git, other, name, here.get(name, ""), there.get(name, ""))
     return done
 
 
-def _candidates(steps: list[references.Step], tip: str) -> list[str]:
-    return [steps[-1].new] if steps else [tip] if tip else []
+def _log(git: Plumbing, name: str) -> list[references.Step]:
+    return references.log(git.folder, name)
 
 
-def _at_hand(git: Plumbing, other: Plumbing, commit: str) -> bool:
-    return _is_sound(git, commit) or _fetched(git, [other], commit)
+def _branch(git: Plumbing, other: Plumbing | None, name: str, tip: str, theirs: str) -> bool:
+    """Put one branch back; whether it was not where it belongs. One that was never here is a matter of sync."""
+    steps = _log(git, name)
+    sound = bool(tip) and _at_hand(git, other, tip)
+    back = bool(steps) and steps[-1].old == tip != steps[-1].new
+    wanted = steps[-1].new if steps else theirs
+    if not wanted or wanted == tip or not (back or not sound) or not _at_hand(git, other, wanted):
+        return False
+    if _station_of(_sources(git, other), wanted) != name:
+        return False
+    _point(git, name, wanted, tip if sound else "")
+    return True
+
+
+def _station_of(sources: Iterable[Plumbing], commit: str) -> str:
+    """The full name of the branch that the record at a commit belongs to; nothing when it is no sound record."""
+    for git in sources:
+        try:
+            verified(git, commit)
+            return f"refs/heads/{branch(at(git, commit).station)}"
+        except (Damaged, Problem):
+            continue
+    return ""
+
+
+def _at_hand(git: Plumbing, other: Plumbing | None, commit: str) -> bool:
+    return _is_sound(git, commit) or (other is not None and _fetched(git, [other], commit))
 
 
 def _point(git: Plumbing, reference: str, commit: str, old: str) -> None:
     place = git.folder / reference
-    if not old and place.exists():
-        _aside(git, place)
+    if not old and (place.exists() or place.is_symlink()):
+        set_aside(git.folder, place)
     git.move(reference.removeprefix("refs/heads/"), commit, old, "mended by asfound check")
+
+
+def _logs(git: Plumbing) -> int:
+    """Write logs anew whose lines do not hang together; how many."""
+    known: Callable[[str], bool] = partial(_is_sound, git)
+    tips = references.references(git.folder)
+    return sum(logs.mend(git.folder, name, tips.get(name, ""), known) for name in references.logged(git.folder, PREFIX))

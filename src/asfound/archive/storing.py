@@ -14,7 +14,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
 
-from asfound.archive import disk
+from asfound.archive import configuration, disk
 from asfound.archive.content import message_of
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Moved, Plumbing, Sign
@@ -45,6 +45,7 @@ def move_forward(git: Plumbing, line: str, attempt: Callable[[int | None], T]) -
     A lock of git that a killed process left behind is removed once it is known to be one.
     """
     with disk.hold(git.folder / LOCK) as held:
+        configuration.complete(git.folder)
         leftover = disk.Leftover(git.lock(line))
         until = time.monotonic() + disk.PATIENCE
         while True:

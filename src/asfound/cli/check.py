@@ -27,6 +27,9 @@ def check(
         Optional[Path],  # noqa: UP045
         typer.Option("--from", metavar="OTHER", help="Mend what can be mended from this copy of the archive."),
     ] = None,
+    mend: Annotated[
+        bool, typer.Option("--mend", help="Mend what the archive itself can mend; remove left-overs.")
+    ] = False,
     archive: ArchiveOption = None,
     quiet: QuietOption = False,
 ) -> None:
@@ -46,14 +49,14 @@ def check(
         opened = stack.enter_context(Archive.open(path, damaged=True, processes=available()))
         other = stack.enter_context(Archive.open(source, damaged=True)) if source else None
         watch = stack.enter_context(streams.progress(f"Checking {path}", opened.count(), quiet=quiet))
-        checked, mended = opened.repair(other, watch) if other else (opened.check(watch), 0)
+        checked, mended = opened.repair(other, watch) if other or mend else (opened.check(watch), 0)
     for line in told(checked.faults):
         streams.say(line)
     if not quiet:
         for line in told(checked.remarks):
             streams.note(line)
-        if source is not None:
-            streams.say(f"mended {number(mended, 'piece')} from {source}")
+        if source is not None or mend:
+            streams.say(f"mended {number(mended, 'piece')}{f' from {source}' if source else ''}")
         streams.say(_verdict(checked))
     raise typer.Exit(DIFFERS if checked.faults else DONE)
 

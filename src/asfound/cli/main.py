@@ -11,6 +11,7 @@ import typer
 from typer.core import TyperCommand, TyperGroup
 
 import asfound
+from asfound.archive.gitprogram import forget_repository
 from asfound.cli import (
     attest,
     check,
@@ -66,7 +67,12 @@ class Command(TyperCommand):
     """One command; what it would write is looked at before it begins."""
 
     def invoke(self, ctx: Any) -> Any:
-        """Run it, unless it would write over what it reads."""
+        """Run it, unless it would write over what it reads.
+
+        Only what git itself calls, or is for a repository of the user's, hears what another git has set up around it.
+        """
+        if not (ctx.command.name or "").startswith("git-"):
+            forget_repository(os.environ)
         outputs.refuse_overwriting(ctx.params)
         return super().invoke(ctx)
 

@@ -1,0 +1,104 @@
+"""What must be so in the folder of an archive before git is let near it.
+
+The files of a git repository decide what git runs and where it looks: a configuration can name programs (hooks, file
+system monitors, transports), send git elsewhere for missing objects, or bring in other files; ``commondir`` puts
+another repository in its place; ``alternates`` lends the objects of another one; ``shallow`` and ``grafts`` hide what
+was stored before. So whoever prepared a stick could run programs on the laptop that opens it, or show a false history.
+
+An archive needs none of that. Its ``HEAD`` is one constant line, its ``config`` holds what :mod:`.configuration`
+lists and nothing else, and the other files do not exist. Anything else is refused at every opening; ``asfound check``
+names it, and with ``--mend`` sets the file aside in the folder ``damaged`` and writes our own. That is safe whoever
+made the archive: afterwards none of it is in force. It also mends a ``HEAD`` or ``config`` that a power cut has emptied
+or altered.
+
+What is not seen: a file that somebody changes between this look and the next command of git. What would run programs
+is therefore said again in each command (:mod:`.gitprogram`).
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import stat
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from asfound.archive import configuration, disk
+from asfound.model.problem import Problem, command
+
+HEAD = "ref: refs/heads/main\n"
+_HEAD = re.compile(rb"ref: refs/heads/[\w./-]+\n?")
+FOLDERS = ("objects", "refs", "refs/heads", "objects/pack", "objects/info")
+"""Folders of their own, none of them a link to one of another repository."""
+_NEEDED = FOLDERS[:2]
+_NEVER = {
+    "commondir": "puts another repository in its place",
+    "config.worktree": "is a second configuration",
+    "shallow": "hides the records before it",
+    "info/grafts": "puts other records before a record",
+    "objects/info/alternates": "lends the objects of another folder, so that this is no copy of them",
+    "objects/info/http-alternates": "lends the objects of another place",
+}
+"""Files that git would obey; an archive has none of them."""
+
+
+class Odd(NamedTuple):
+    """A file of the archive that is not as it must be, and what about it."""
+
+    file: str
+    what: str
+
+
+def odd(folder: Path) -> list[Odd]:
+    """Everything that is not as it must be, without running git on the folder; nothing when all is."""
+    found = [Odd(name, what) for name in FOLDERS if (what := _no_folder(folder / name, name in _NEEDED))]
+    found += [Odd(f"objects/{name}", "is no folder of its own") for name in _linked(folder / "objects")]
+    found += [Odd(name, what) for name, what in _NEVER.items() if os.path.lexists(folder / name)]
+    if not _HEAD.fullmatch(disk.plain(folder / "HEAD", configuration.LONGEST) or b""):
+        found.append(Odd("HEAD", "is not what an archive has there"))
+    return found + [Odd("config", what) for what in _configured(folder / "config")]
+
+
+def refuse(folder: Path, where: str) -> None:
+    """A :class:`Problem` when anything in the folder is not as it must be."""
+    for file, what in odd(folder):
+        advice = f"{command('check', where, '--mend')} sets it aside and writes what asfound needs"
+        raise Problem(f"its file {file} {what}", where=where, advice=advice)
+
+
+def _no_folder(path: Path, needed: bool) -> str:
+    """What is wrong with what should be a folder, or nothing."""
+    if not os.path.lexists(path):
+        return "is missing" if needed else ""
+    return "" if _is(path, stat.S_ISDIR) else "is no folder of its own"
+
+
+def _linked(objects: Path) -> list[str]:
+    """Names among the folders of objects that lead elsewhere."""
+    try:
+        return sorted(entry.name for entry in os.scandir(objects) if entry.is_symlink() and len(entry.name) == 2)
+    except OSError:
+        return []
+
+
+def _is(path: Path, kind: Callable[[int], bool]) -> bool:
+    """Whether there is such a thing itself, not a link to one."""
+    try:
+        return kind(path.lstat().st_mode)
+    except OSError:
+        return False
+
+
+def _configured(path: Path) -> Iterator[str]:
+    """What is wrong with the configuration."""
+    settings = configuration.settings_of(path)
+    if settings is None:
+        yield "cannot be read as the configuration of an archive"
+        return
+    for key, value in settings:
+        if said := configuration.objection(key, value):
+            yield said
+    for key in ("core.repositoryformatversion", "core.bare"):
+        if key not in dict(settings):
+            yield f"does not set {key}"
