@@ -19,6 +19,8 @@ from asfound.model.problem import Problem
 FILE = "config"
 FORMAT = "1"
 MARK = "asfound.format"
+_DESCRIPTION = b"Records of programmable controllers, one branch per station (asfound archive, format 1).\n"
+"""Names the format a second time, so that a damaged configuration does not look like one of a later version."""
 FORMAT_SETTING = {**SETTINGS, MARK: FORMAT}
 LONGEST = 65_536
 """Bytes of ``HEAD`` or ``config``; ours have a few hundred."""
@@ -61,8 +63,8 @@ def objection(key: str, value: str) -> str:
         return "" if _BOOLEAN.fullmatch(value) else f"sets {key} to {value!r} instead of true or false"
     if key == _SHARED[0]:
         return "" if _SHARED[1].fullmatch(value) else f"sets {key} to {value!r}"
-    if key == "asfound.format":
-        return "" if re.fullmatch(r"[0-9]{1,9}", value) else f"names the format {value!r}"
+    if key == MARK:
+        return "" if re.fullmatch(r"[1-9][0-9]{0,8}", value) else f"names the format {value!r}"
     if _REMOTE.fullmatch(key) and _ADDRESS.fullmatch(value):
         return ""
     return f"sets {key}, which asfound never writes and git would obey"
@@ -73,7 +75,7 @@ def written(path: Path) -> str:
     kept = [(key, value) for key, value in settings_of(path) or () if not objection(key, value)]
     own = {"core.repositoryformatversion": "0", "core.filemode": "false" if os.name == "nt" else "true"}
     own |= {"core.bare": "true"} | {key: value for key, value in kept if key in (*_OF_THE_DISK, _SHARED[0])}
-    own |= FORMAT_SETTING | {key: value for key, value in kept if key == "asfound.format"}
+    own |= FORMAT_SETTING
     lines: list[str] = []
     section = ""
     for key, value in [*own.items(), *((k, v) for k, v in kept if k.startswith("remote."))]:
@@ -102,6 +104,12 @@ def write(folder: Path) -> None:
     """Put our configuration in the place of what stands there."""
     place = folder / FILE
     disk.replace(place, written(place).encode("utf-8", "surrogateescape"))
+    disk.replace(folder / "description", _DESCRIPTION)
+
+
+def described(folder: Path) -> bool:
+    """Whether the description says that this is an archive of our format, whatever the configuration says."""
+    return disk.plain(folder / "description", LONGEST) == _DESCRIPTION
 
 
 def complete(folder: Path) -> None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 import msgspec
 
 import asfound
 from asfound.archive.names import stored_paths
+from asfound.archive.validity import objections
 from asfound.model.copy import COPY_NAMES, MOMENTS, Copy, Source
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem
@@ -17,8 +18,9 @@ from asfound.model.record import Join, Record, StoredCopy
 from asfound.readers.parts import Files, Parts, Watch
 from asfound.readers.reading import read_files
 
-T = TypeVar("T", Record, Join)
 SCHEMA = "asfound/record/1"
+DEEPEST = 100
+"""Folders inside each other in a copy; what comes from elsewhere may go a few deeper, for long names are split."""
 JOIN_SCHEMA = "asfound/join/1"
 STATION_SCHEMA = "asfound/station/1"
 
@@ -42,6 +44,9 @@ def prepare(name: str, files: Files, watch: Watch | None = None, parts: Parts | 
     by_name = dict(files)
     if len(by_name) != len(files):
         raise Problem("holds two files of one name", where=f"copy {name}", advice="name each file once")
+    if deep := next((path for path in by_name if path.count("/") >= DEEPEST), ""):
+        what = f"lies more than {DEEPEST} folders deep"
+        raise Problem(what, where=f"copy {name}/{deep}", advice="move it up, or pack the folder into one file")
     copy = read_files(files, where=f"copy {name}", watch=watch, parts=parts)
     return Content(name, copy, by_name, normal_form(copy), normal_sha256(copy))
 
@@ -164,28 +169,17 @@ def message_of(record: Record) -> str:
 
 
 def record_from(data: bytes, where: str) -> Record | Join:
-    """``record.json`` of an archive, checked against the model."""
+    """``record.json`` of an archive, checked against the model and field by field (:mod:`.validity`)."""
+    advice = "`asfound check` finds damage; for a newer version update asfound"
     try:
         schema = msgspec.json.decode(data, type=_Any).schema
-        if schema == SCHEMA:
-            return _timed(msgspec.json.decode(data, type=Record))
-        if schema == JOIN_SCHEMA:
-            return _timed(msgspec.json.decode(data, type=Join))
-    except msgspec.DecodeError as error:
-        advice = "`asfound check` finds damage; for a newer version update asfound"
+        if schema not in (SCHEMA, JOIN_SCHEMA):
+            raise Problem(f"record.json has the schema {schema!r}", where=where, advice="update asfound")
+        record = msgspec.json.decode(data, type=Record) if schema == SCHEMA else msgspec.json.decode(data, type=Join)
+    except (msgspec.DecodeError, RecursionError) as error:
         raise Problem(f"record.json is damaged or of a newer version ({error})", where=where, advice=advice) from None
-    raise Problem(f"record.json has the schema {schema}", where=where, advice="update asfound")
-
-
-def _timed(record: T) -> T:
-    """The record itself when its times can be compared; one without a zone would stop every later store."""
-    for time in (record.time, *(line.time for line in record.lines)) if isinstance(record, Join) else (record.time,):
-        try:
-            zone = datetime.fromisoformat(time).utcoffset()
-        except ValueError:
-            zone = None
-        if zone is None:
-            raise msgspec.ValidationError(f"{time!r} is no time with a zone")
+    if wrong := next(objections(record), ""):
+        raise Problem(f"record.json is damaged or of a newer version ({wrong} cannot be)", where=where, advice=advice)
     return record
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 import asfound
-from asfound.archive.content import record_from
+from asfound.archive.content import DEEPEST, record_from
 from asfound.archive.faults import Fault
 from asfound.archive.names import stored_paths, unescape
 from asfound.archive.objects import Commit, Objects
@@ -15,6 +15,8 @@ from asfound.model.problem import Problem
 from asfound.model.record import Join, Record, StoredCopy
 
 _HEADS = ("record.json", "station.toml")
+_DEEPEST = 2 * DEEPEST + 20
+"""Folders inside each other in a tree: every name of a copy may be split once, and some stand above the copy."""
 
 
 class Contents:
@@ -72,6 +74,9 @@ class Contents:
 
     def _walk(self, tree: str, folder: str) -> Iterator[tuple[str, str | tuple[str, ...]]]:
         """``(path, blob id)`` of every file; for what is not one or not there, the path and a tuple: words, ids."""
+        if folder.count("/") > _DEEPEST:
+            yield folder[:80], (f"folders lie more than {_DEEPEST} deep in each other",)
+            return
         try:
             entries = self._objects.tree(tree)
         except Damaged:

@@ -13,9 +13,6 @@ from asfound.archive.references import LARGEST
 from asfound.archive.stations import PREFIX
 from asfound.model.problem import Problem, command
 
-_DESCRIPTION = "Records of programmable controllers, one branch per station (asfound archive, format 1).\n"
-
-
 NEW = "`asfound init` with a new name makes one"
 
 
@@ -53,7 +50,6 @@ def _build(module: object, folder: Path) -> None:
             where=str(folder),
             advice="check that `git --version` works",
         ) from None
-    (folder / "description").write_text(_DESCRIPTION, encoding="utf-8", newline="\n")
     configuration.write(folder)
     disk.sync_files(path for path in folder.rglob("*") if path.is_file())
     disk.sync_folders([folder, *(path for path in folder.rglob("*") if path.is_dir())])
@@ -68,7 +64,7 @@ def refuse_format(plumbing: Plumbing, where: str) -> None:
 def refuse_newer(plumbing: Plumbing, where: str) -> str:
     """The mark of the format, or a :class:`Problem` when it is a later one."""
     mark = plumbing.setting(MARK)
-    if mark not in ("", FORMAT):
+    if mark.isdecimal() and mark != FORMAT and not configuration.described(plumbing.folder):
         raise Problem(f"is an archive of format {mark}, newer than this asfound", where=where, advice="update asfound")
     return mark
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from asfound.archive import configuration, disk, premises
+from asfound.archive.aside import free, set_aside
 from asfound.archive.plumbing import Plumbing
 from asfound.model.problem import Problem
 
@@ -22,18 +23,20 @@ def put_back(folder: Path) -> int:
         if name == _ALTERNATES:
             _take_over(folder)
         _put_back(folder, name)
-    return len(names)
+    return len(set(names) - {"packed-refs"})
 
 
 def _put_back(folder: Path, name: str) -> None:
     place = folder / name
     if name == "config":
         if kept := disk.plain(place, configuration.LONGEST):
-            disk.replace(_free(folder, name), kept)
+            disk.replace(free(folder, name), kept)
         elif place.is_symlink() or place.exists():
             set_aside(folder, place)
         configuration.write(folder)
         return
+    if name == "packed-refs":
+        return  # with the branches, once git can work
     if place.is_symlink() or place.exists():
         set_aside(folder, place)
     if name == "HEAD":
@@ -52,21 +55,3 @@ def _take_over(folder: Path) -> None:
         return
     finally:
         git.close()
-
-
-def set_aside(folder: Path, path: Path) -> Path:
-    """Move a file into the folder ``damaged``, under a name that is free; where it is now."""
-    target = _free(folder, path.name)
-    disk.rename(path, target)
-    disk.sync_folders([target.parent, path.parent])
-    return target
-
-
-def _free(folder: Path, name: str) -> Path:
-    aside = folder / "damaged"
-    aside.mkdir(exist_ok=True)
-    target, count = aside / name, 1
-    while target.is_symlink() or target.exists():
-        count += 1
-        target = aside / f"{name}.{count}"
-    return target

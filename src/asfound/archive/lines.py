@@ -88,7 +88,7 @@ def longer(commit: str, number: int, others: Sequence[str]) -> str:
 def latest_time(git: Plumbing, commit: str) -> str:
     """The latest time among a record and all it was stored on top of, as it stands there."""
     found = at(git, commit)
-    while isinstance(found, Record) and found.clock:
-        (commit,) = git.parents(commit)
+    while isinstance(found, Record) and found.clock and (parents := git.parents(commit)):
+        commit = parents[0]
         found = at(git, commit)
     return found.time

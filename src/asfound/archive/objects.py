@@ -11,7 +11,8 @@ import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from asfound.archive.plumbing import Damaged, Plumbing
+from asfound.archive.plumbing import Damaged, Plumbing, TooLarge
+from asfound.readers.reading import MAX_FILE
 
 BIG = 16 * 2**20
 """Bytes beyond which a blob is streamed instead of read whole."""
@@ -64,7 +65,7 @@ class Objects:
 
     def commit(self, name: str) -> Commit:
         """A commit, or :class:`Damaged`."""
-        text = self._object(name, "commit").decode("utf-8", "replace")
+        text = self.raw(name).decode("utf-8", "replace")
         head, _, message = text.partition("\n\n")
         fields: dict[str, list[str]] = {}
         for line in head.split("\n"):
@@ -77,15 +78,15 @@ class Objects:
     def tree(self, name: str) -> Mapping[str, str]:
         """``{name: mode and id}`` of one folder, or :class:`Damaged`."""
         if name not in self._trees:
-            data, entries, at = self._object(name, "tree"), {}, 0
-            while at < len(data):
-                blank, end = data.index(b" ", at), data.index(b"\0", at)
-                entries[data[blank + 1 : end].decode("utf-8", "surrogateescape")] = (
-                    f"{data[at:blank].decode('ascii')} {data[end + 1 : end + 21].hex()}"
-                )
-                at = end + 21
-            self._trees[name] = entries
+            try:
+                self._trees[name] = _entries(self._object(name, "tree"))
+            except ValueError:  # its bytes give its id, and are no folder all the same
+                raise self._blame(name, "is no folder") from None
         return self._trees[name]
+
+    def raw(self, name: str) -> bytes:
+        """The bytes of a commit, its signature included, or :class:`Damaged`."""
+        return self._object(name, "commit")
 
     def data(self, name: str) -> bytes:
         """The bytes of a file, or :class:`Damaged`."""
@@ -124,10 +125,23 @@ class Objects:
         return Blob(digest.hexdigest(), size)
 
 
+def _entries(data: bytes) -> dict[str, str]:
+    """``{name: mode and id}`` of a folder as git keeps it; a :class:`ValueError` when it is none."""
+    entries, at = dict[str, str](), 0
+    while at < len(data):
+        blank, end = data.index(b" ", at), data.index(b"\0", at)
+        name = data[blank + 1 : end].decode("utf-8", "surrogateescape")
+        entries[name] = f"{data[at:blank].decode('ascii')} {data[end + 1 : end + 21].hex()}"
+        at = end + 21
+    return entries
+
+
 def verified(git: Plumbing, name: str) -> tuple[str, bytes]:
     """Type and bytes of an object whose bytes give its id, or :class:`Damaged` with what is wrong."""
     try:
         kind, data = git.object(name)
+    except TooLarge:
+        raise Damaged(f"holds more than {MAX_FILE:,} bytes") from None
     except Damaged:
         raise Damaged(MISSING) from None
     head = b"%s %d\0" % (kind.encode("ascii"), len(data))

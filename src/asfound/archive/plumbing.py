@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING, Any
 from asfound.archive import configuration, disk, premises
 from asfound.archive.gitprogram import FILES, commit_id, environment, failed, git_module, program
 from asfound.model.problem import Problem
+from asfound.readers.reading import MAX_FILE
 
 if TYPE_CHECKING:
     from git import Git
@@ -35,6 +36,10 @@ Sign = Callable[[bytes], str]
 
 class Damaged(Exception):
     """An object is missing, or cannot be read."""
+
+
+class TooLarge(Damaged):
+    """An object is larger than anything that is held in memory."""
 
 
 class Moved(Exception):
@@ -297,6 +302,9 @@ class Plumbing:
         """Content of an object; git is asked again from the start after it met a damaged one."""
         try:
             return self.object(blob)[1]
+        except TooLarge:
+            advice = "it was not stored by asfound; `asfound check` names all such files"
+            raise Problem(f"{path} holds more than {MAX_FILE:,} bytes", where=str(self.folder), advice=advice) from None
         except Damaged:
             raise self._missing(path, blob) from None
 
@@ -311,15 +319,15 @@ class Plumbing:
         """Type and content of an object by its id or any other name, or :class:`Damaged`.
 
         A damaged object ends the running git, sometimes only when it is asked for the next one; so everybody gets a
-        second chance with a fresh one.
+        second chance with a fresh one. One that says it is too large to be held is not read at all.
         """
         for _ in (1, 2):
-            try:
+            with contextlib.suppress(ValueError, IndexError, OSError):
+                if int(self._git.get_object_header(name)[2]) > MAX_FILE:
+                    raise TooLarge
                 found: Any = self._git.get_object_data(name)  # the type is bytes, whatever its annotation says
-            except (ValueError, IndexError, OSError):
-                found = None
-            if found and len(found[3]) == found[2]:
-                return found[1].decode("ascii"), bytes(found[3])
+                if len(found[3]) == found[2]:
+                    return found[1].decode("ascii"), bytes(found[3])
             self._git.clear_cache()
         raise Damaged
 

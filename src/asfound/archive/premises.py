@@ -24,7 +24,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-from asfound.archive import configuration, disk
+from asfound.archive import configuration, disk, packed
+from asfound.archive.configuration import FORMAT, MARK
 from asfound.model.problem import Problem, command
 
 HEAD = "ref: refs/heads/main\n"
@@ -57,6 +58,7 @@ def odd(folder: Path) -> list[Odd]:
     found += [Odd(name, what) for name, what in _NEVER.items() if os.path.lexists(folder / name)]
     if not _HEAD.fullmatch(disk.plain(folder / "HEAD", configuration.LONGEST) or b""):
         found.append(Odd("HEAD", "is not what an archive has there"))
+    found += [Odd("packed-refs", f"holds the line {line[:60]!r}, which is no branch") for line in packed.unread(folder)]
     return found + [Odd("config", what) for what in _configured(folder / "config")]
 
 
@@ -99,6 +101,8 @@ def _configured(path: Path) -> Iterator[str]:
     for key, value in settings:
         if said := configuration.objection(key, value):
             yield said
+    if dict(settings).get(MARK, FORMAT) != FORMAT and configuration.described(path.parent):
+        yield f"names another format than the description, which says {FORMAT}"
     for key in ("core.repositoryformatversion", "core.bare"):
         if key not in dict(settings):
             yield f"does not set {key}"

@@ -5,7 +5,7 @@
 * an object comes from the second archive only when its bytes give its id, so what is mended is exactly what was there;
 * a branch moves only forward, or to where its own log says it was; one that has no log here takes the end that the
   second archive knows, if that is a record of this very station;
-* logs and ``packed-refs`` are mended from what stands in them twice (:mod:`.logs`).
+* logs and ``packed-refs`` are mended from what stands in them twice (:mod:`.logs`, :mod:`.packed`).
 
 Nothing is thrown away: damaged packs, logs, settings and branch files move to the folder ``damaged`` of the archive;
 only a damaged file of a single object is replaced, in one rename. A pack goes aside when each of its objects stands
@@ -23,10 +23,10 @@ from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
 
-from asfound.archive import derived, disk, foundations, logs, references
+from asfound.archive import derived, disk, foundations, logs, packed, references
+from asfound.archive.aside import set_aside
 from asfound.archive.checking import Watch, check
 from asfound.archive.faults import Checked
-from asfound.archive.foundations import set_aside
 from asfound.archive.lines import at
 from asfound.archive.objects import verified
 from asfound.archive.plumbing import Damaged, Plumbing
@@ -41,7 +41,7 @@ ROUNDS = 9
 def repair(git: Plumbing, other: Plumbing | None, watch: Watch | None = None) -> tuple[Checked, int]:
     """What is still wrong in the end, and how many pieces were mended."""
     with disk.hold(git.folder / LOCK):
-        mended = foundations.put_back(git.folder)
+        mended = foundations.put_back(git.folder) + _packed(git, other)
         before = None
         for _ in range(ROUNDS):
             checked = check(git, watch)
@@ -118,14 +118,23 @@ def _packs(git: Plumbing, other: Plumbing | None) -> int:
 def _references(git: Plumbing, other: Plumbing | None) -> int:
     """Put branches back that are damaged, gone or set back; how many files and branches."""
     there = references.references(other.folder) if other else {}
-    ended = {name: moves[-1].new for name in references.logged(git.folder, PREFIX) if (moves := _log(git, name))}
-    station_of = partial(_station_of, _sources(git, other))
-    done = int(logs.pack(git.folder, station_of, {**there, **ended}))
+    ended = _ended(git)
+    done = _packed(git, other)
     here = references.references(git.folder)
     for name in sorted({*here, *ended, *there}):
         if name.startswith(f"refs/heads/{PREFIX}") and references.well_named(name) and (name in here or name in ended):
             done += _branch(git, other, name, here.get(name, ""), there.get(name, ""))
     return done
+
+
+def _packed(git: Plumbing, other: Plumbing | None) -> int:
+    there = references.references(other.folder) if other else {}
+    return packed.mend(git.folder, partial(_station_of, _sources(git, other)), {**there, **_ended(git)})
+
+
+def _ended(git: Plumbing) -> dict[str, str]:
+    """Where each branch was moved last, as its log says."""
+    return {name: moves[-1].new for name in references.logged(git.folder, PREFIX) if (moves := _log(git, name))}
 
 
 def _log(git: Plumbing, name: str) -> list[references.Step]:

@@ -18,6 +18,7 @@ from asfound.archive import configuration, disk
 from asfound.archive.content import message_of
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Moved, Plumbing, Sign
+from asfound.archive.validity import objections
 from asfound.model.problem import Problem
 from asfound.model.record import Record
 
@@ -29,7 +30,12 @@ LOCK = "asfound.lock"
 def committed(
     git: Plumbing, record: Record, heads: Mapping[str, bytes], blobs: Mapping[str, str], parent: str, sign: Sign | None
 ) -> str:
-    """The id of the commit of a record; ``blobs`` are its bytes, stored already, by path. All of it is synced."""
+    """The id of the commit of a record; ``blobs`` are its bytes, stored already, by path. All of it is synced.
+
+    A :class:`Problem` for a record that could not be read again.
+    """
+    if wrong := next(objections(record), ""):
+        raise Problem(f"{wrong} cannot be stored", where=f"station {record.station}", advice="write it in another way")
     files = {**blobs, **dict(zip(heads, git.blobs(heads.values()), strict=True))}
     trees = git.trees(files)
     name, address = name_and_address(record.person)
