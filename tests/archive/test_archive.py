@@ -210,9 +210,19 @@ def test_what_is_no_archive_is_refused(tmp_path: Path) -> None:
 
 def test_a_newer_format_is_refused(archive: Archive) -> None:
     git(archive, "config", "asfound.format", "2")
+    (archive.path / "description").write_text("Records (asfound archive, format 2).\n")
     for damaged in (False, True):
         message = problem(lambda damaged=damaged: Archive.open(archive.path, damaged=damaged))
         assert "is an archive of format 2, newer than this asfound" in message
+
+
+def test_a_damaged_format_is_no_newer_one(archive: Archive) -> None:
+    git(archive, "config", "asfound.format", "3")
+    message = problem(lambda: Archive.open(archive.path))
+    assert "its file config names another format than the description, which says 1" in message
+    with Archive.open(archive.path, damaged=True) as damaged:
+        damaged.repair()
+    Archive.open(archive.path).close()
 
 
 def test_a_bare_clone_is_an_archive_and_gets_the_settings_on_its_first_store(archive: Archive, tmp_path: Path) -> None:

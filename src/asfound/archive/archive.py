@@ -53,7 +53,7 @@ from pathlib import Path
 import asfound
 from asfound.archive import lines, premises, references, restoring
 from asfound.archive.attaching import Attachment, attachments
-from asfound.archive.checking import check
+from asfound.archive.checking import Signed, check
 from asfound.archive.content import (
     Content,
     attached_paths,
@@ -76,15 +76,17 @@ from asfound.archive.plumbing import Plumbing, Sign
 from asfound.archive.remotes import located
 from asfound.archive.repairing import repair
 from asfound.archive.selecting import select
+from asfound.archive.setting_aside import set_aside
 from asfound.archive.stations import PREFIX, branch, checked, instead
-from asfound.archive.storing import committed, move_forward
+from asfound.archive.storing import GONE, committed, move_forward
 from asfound.archive.synced import Elsewhere, elsewhere, remember
-from asfound.archive.syncing import Exchanged, preview, sync
+from asfound.archive.syncing import Exchanged, Means, preview, sync
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem, command
 from asfound.model.record import Join, Record, StoredCopy
-from asfound.readers.parts import Files, Means, Parts, Watch
+from asfound.readers import parts as reading
+from asfound.readers.parts import Files, Parts, Watch
 from asfound.readers.reading import read_files
 
 
@@ -189,7 +191,7 @@ class Archive:
         unknown = sorted(set(copies) - set(COPY_NAMES))
         names = [name for name in (*COPY_NAMES, *unknown) if name in copies]
         attached = attachments(attach)
-        parts = Parts(Means(processes=self._processes))
+        parts = Parts(reading.Means(processes=self._processes))
         watch = watch if not parts.prepare([file for name in names for file in copies[name]], watch) else None
         contents = [prepare(name, copies[name], watch, parts) for name in names]
         record = partial(
@@ -215,6 +217,8 @@ class Archive:
 
         def attempt(held: int | None) -> Record:
             tip = self._git.tip(line)
+            if not tip:
+                self._refuse_lost(line)
             record = described(station=station, attachments=sources)
             if tip:
                 record = on_top_of(record, lines.at(self._git, tip), lines.latest_time(self._git, tip))
@@ -264,6 +268,7 @@ class Archive:
         checked(station)
         tip = self._git.tip(branch(station))
         if not tip:
+            self._refuse_lost(branch(station))
             raise Problem(
                 f"station {station} not found",
                 where=str(self.path),
@@ -272,6 +277,12 @@ class Archive:
         if tip not in self._known:
             self._known[tip] = lines.read(self._git, tip)
         return self._known[tip]
+
+    def _refuse_lost(self, line: str) -> None:
+        """A :class:`Problem` for a branch that is gone: a new one in its place would hide all its records."""
+        if line.removeprefix(PREFIX) in self.lost():
+            advice = f"{command('check', self.path, '--mend')} puts it back, with --from OTHER also from a copy"
+            raise Problem(GONE, where=f"{self.path}, station {line.removeprefix(PREFIX)}", advice=advice)
 
     def commit_of(self, record: Record) -> str:
         """The id of a record's commit."""
@@ -375,9 +386,23 @@ class Archive:
         """Number of stations, damaged ones too."""
         return len(references.references(self.path))
 
-    def check(self, watch: Watch | None = None) -> Checked:
-        """Compare everything in the archive with everything that vouches for it; changes nothing."""
-        return check(self._git, watch, self._processes)
+    def check(self, watch: Watch | None = None, signed: Signed | None = None) -> Checked:
+        """Compare everything in the archive with everything that vouches for it; changes nothing.
+
+        ``signed`` says of the bytes of a commit what is wrong with its signature (nothing when it fits or has none);
+        :func:`asfound.evidence.commits.fault_of` does.
+        """
+        return check(self._git, watch, self._processes, signed)
+
+    def set_aside(self, station: str) -> str:
+        """Give the branch of a station, which cannot be mended, another name; what it is called now."""
+        return set_aside(self._git, station)
+
+    def lost(self) -> dict[str, str]:
+        """Branches that are gone or damaged although files or logs know them: the branch and the last commit known."""
+        present = self._git.branches(PREFIX)
+        gone = references.lost(self.path, PREFIX, present)
+        return {name.removeprefix(f"refs/heads/{PREFIX}"): commit for name, commit in gone.items()}
 
     def repair(self, other: Archive | None = None, watch: Watch | None = None) -> tuple[Checked, int]:
         """Mend what can be mended, from this archive itself and from a second one.
@@ -389,16 +414,24 @@ class Archive:
         return repair(self._git, other._git if other else None, watch)
 
     def sync(
-        self, other: str, watch: Watch | None = None, *, dry_run: bool = False, time: datetime | None = None
+        self,
+        other: str,
+        watch: Watch | None = None,
+        *,
+        dry_run: bool = False,
+        time: datetime | None = None,
+        signed: Signed | None = None,
     ) -> tuple[Exchanged, ...]:
         """Exchange all records with another archive (an address of git, or a folder); what moved or would move.
 
-        With a ``time`` the exchange is remembered, for :meth:`elsewhere`.
+        With a ``time`` the exchange is remembered, for :meth:`elsewhere`. A station with which something is wrong is
+        not exchanged, and says why. ``signed`` is as for :meth:`check`.
         """
+        means = Means(self._processes, signed)
         address = located(other, self.path)
         if dry_run:
-            return preview(self._git, address, watch)
-        moved = sync(self._git, address, watch)
+            return preview(self._git, address, watch, means)
+        moved = sync(self._git, address, watch, means)
         if time is not None:
             remember(self._git, address, time)
         return moved

@@ -13,7 +13,7 @@ signed and kept elsewhere shows that.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple, TypeAlias
@@ -22,22 +22,27 @@ from asfound.archive import premises, references
 from asfound.archive.contents import Contents
 from asfound.archive.faults import Checked, Fault, ids
 from asfound.archive.lines import Entry, labels
+from asfound.archive.names import unescape
 from asfound.archive.objects import Commit, Objects
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Damaged, Plumbing
+from asfound.archive.setting_aside import aside_from, is_aside
 from asfound.archive.stations import PREFIX, branch
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record
 from asfound.readers.cores import spread
 
 Watch = Callable[[str], None]
+Signed = Callable[[bytes], str]
+"""What is wrong with the signature in a commit, given its bytes; nothing when it fits or there is none."""
+_Found: TypeAlias = Record | Join | None
 _Branch: TypeAlias = tuple[str, str]
 """Its full name and the commit it points at (nothing when it is damaged or gone)."""
 _OURS = f"refs/heads/{PREFIX}"
 
 
-def check(git: Plumbing, watch: Watch | None = None, processes: int = 1) -> Checked:
-    """Look at everything. ``watch`` is told each station once it has been looked at."""
+def check(git: Plumbing, watch: Watch | None = None, processes: int = 1, signed: Signed | None = None) -> Checked:
+    """Look at everything. ``watch`` is told each station once it has been looked at; ``signed`` looks at signatures."""
     if wrong := premises.odd(git.folder):  # git cannot be let near it
         return Checked(0, 0, 0, 0, tuple(Fault("", "", file, what) for file, what in wrong), ())
     found = references.references(git.folder)
@@ -47,11 +52,11 @@ def check(git: Plumbing, watch: Watch | None = None, processes: int = 1) -> Chec
     foreign = [
         Fault("", "", name, "is no branch of a station and does not belong here")
         for name in sorted(found)
-        if not name.startswith(_OURS)
+        if not (name.startswith(_OURS) and references.well_named(name)) and not is_aside(name)
     ]
-    stations = [(name, tip) for name, tip in sorted(found.items()) if name.startswith(_OURS)]
+    stations = [(n, t) for n, t in sorted(found.items()) if n.startswith(_OURS) and references.well_named(n)]
     looked = []
-    for group in spread(partial(_looked, git.folder), _shares(stations, processes), processes):
+    for group in spread(partial(_looked, git.folder, signed), _shares(stations, processes), processes):
         looked.append(group)
         if watch:
             for name in group.names:
@@ -60,7 +65,8 @@ def check(git: Plumbing, watch: Watch | None = None, processes: int = 1) -> Chec
     bad = {name for group in looked for name in group.bad}
     faults += _unexplained(git, faults, bad)
     files = {blob: size for group in looked for blob, size in group.files.items()}
-    remarks = tuple(remark for group in looked for remark in group.remarks)
+    aside = [Fault(aside_from(name), "", name, "was set aside") for name in sorted(found) if is_aside(name)]
+    remarks = (*(remark for group in looked for remark in group.remarks), *aside)
     count = sum(group.stations for group in looked), sum(group.records for group in looked)
     return Checked(*count, len(files), sum(files.values()), tuple(faults), remarks)
 
@@ -71,13 +77,26 @@ def _shares(stations: list[_Branch], processes: int) -> list[list[_Branch]]:
     return [stations[at : at + size] for at in range(0, len(stations), size)]
 
 
-def _looked(folder: Path, branches: list[_Branch]) -> _Looked:
+def _looked(folder: Path, signed: Signed | None, branches: list[_Branch]) -> _Looked:
     """What is found in some stations, with git processes of its own."""
     git = Plumbing(folder)
     try:
-        return _Check(git).run(branches)
+        return _Check(git, signed).run(branches)
     finally:
         git.close()
+
+
+def coming(git: Plumbing, line: str, tip: str, have: str, signed: Signed | None = None) -> tuple[Fault, ...]:
+    """What is wrong with the records up to ``tip`` that ``have`` (nothing when empty) does not have.
+
+    The same look as at what is stored, before the branch ``line`` may point to them. Cost: one read of each new object.
+    """
+    looker = _Check(git, signed)
+    try:
+        new = [commit for commit, *_ in reversed(git.beyond(tip, have))]
+    except Problem as problem:
+        return (Fault(unescape(line.removeprefix(PREFIX)), "", "", problem.what),)
+    return looker.new(line, new)
 
 
 def _unexplained(git: Plumbing, faults: list[Fault], bad: set[str]) -> Iterator[Fault]:
@@ -104,8 +123,8 @@ class _Looked(NamedTuple):
 
 
 class _Check:
-    def __init__(self, git: Plumbing) -> None:
-        self._git = git
+    def __init__(self, git: Plumbing, signed: Signed | None = None) -> None:
+        self._git, self._signed = git, signed
         self._objects = Objects(git)
         self._contents = Contents(self._objects)
         self._faults: list[Fault] = []
@@ -134,21 +153,47 @@ class _Check:
             return
         commits = self._reachable(name, tip)
         entries = {commit: self._contents.entry(found, commit) for commit, found in commits.items()}
-        records = [Entry(c, e) for c, e in entries.items() if isinstance(e, Record)]
-        names = labels(records)
         self._stations += 1
-        self._records += len(records)
-        for commit, found in commits.items():
-            entry = entries[commit]
+        self._records += sum(isinstance(entry, Record) for entry in entries.values())
+        self._look(name, reference, list(commits), commits, entries)
+        known = next((e.station for e in entries.values() if e), name)
+        if all(parent in commits for found in commits.values() for parent in found.parents) and commits:
+            self._faults += _set_back(known, tip, steps, commits, self._contents)
+        self._names.append(known)
+
+    def new(self, line: str, new: list[str]) -> tuple[Fault, ...]:
+        """Look at some commits of one branch only; what they stand on counts as looked at."""
+        name, commits, entries = unescape(line.removeprefix(PREFIX)), dict[str, Commit](), dict[str, _Found]()
+        for commit in new:
+            try:
+                commits[commit] = self._objects.commit(commit)
+                for parent in commits[commit].parents:
+                    commits.setdefault(parent, self._objects.commit(parent))
+            except Damaged:
+                return (Fault(name, "", "", f"a commit {'; '.join(self._objects.bad.values())}"),)
+        entries = {commit: self._contents.entry(found, commit) for commit, found in commits.items()}
+        self._look(name, f"refs/heads/{line}", new, commits, entries)
+        return tuple(self._faults)
+
+    def _look(
+        self,
+        name: str,
+        reference: str,
+        new: Sequence[str],
+        commits: Mapping[str, Commit],
+        entries: Mapping[str, _Found],
+    ) -> None:
+        """Everything about each of the commits ``new``, with others that they stand on at hand."""
+        names = labels([Entry(commit, entry) for commit, entry in entries.items() if isinstance(entry, Record)])
+        for commit in new:
+            found, entry = commits[commit], entries[commit]
             shown = entry.station if entry else name
             label = names.get(commit, "" if isinstance(entry, Join) else _number(found))
             self._faults += self._contents.faults(shown, label, found, entry, [commits.get(p) for p in found.parents])
             if entry:
                 self._faults += _lineage(label, found, entry, entries, reference)
-        known = next((e.station for e in entries.values() if e), name)
-        if all(parent in commits for found in commits.values() for parent in found.parents) and commits:
-            self._faults += _set_back(known, tip, steps, commits, self._contents)
-        self._names.append(known)
+            if self._signed and (said := self._signed(self._objects.raw(commit))):
+                self._faults.append(Fault(shown, label, "", f"its signature: {said}"))
 
     def _reachable(self, name: str, tip: str) -> dict[str, Commit]:
         """All commits up to the tip, parents first; a fault for each that is not there."""
@@ -190,7 +235,7 @@ def _number(commit: Commit) -> str:
 
 
 def _lineage(
-    label: str, commit: Commit, entry: Record | Join, entries: dict[str, Record | Join | None], reference: str
+    label: str, commit: Commit, entry: Record | Join, entries: Mapping[str, _Found], reference: str
 ) -> Iterator[Fault]:
     """Whether a record says the same as its commit and follows on what was before."""
 

@@ -162,6 +162,11 @@ _MEANINGS = (
 """(words of git or the system, what they mean, what to do)."""
 
 
+def of_disk(problem: Problem) -> bool:
+    """Whether a problem is one of the disk, which no other station would be spared."""
+    return any(problem.what == what for _, what, _ in _MEANINGS)
+
+
 _DAMAGE = "`asfound check` says whether the archive is damaged"
 
 

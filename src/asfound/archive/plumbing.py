@@ -222,6 +222,12 @@ class Plumbing:
             disk.sync_files([place])
         disk.sync_folders([place.parent, place.parent.parent])
 
+    def rename(self, old: str, new: str, tip: str) -> None:
+        """Give what the reference ``old`` points to the name ``new``, both or neither; git ends the log of ``old``."""
+        lines = f"update {new} {tip}\ndelete {old} {tip}\n"
+        self._fed(lines.encode("utf-8", "surrogateescape"), "update_ref", "-m", "set aside", "--stdin")
+        disk.sync_folders([(self.folder / name).parent for name in (old, new)])
+
     def sync(self, ids: Iterable[str]) -> None:
         """Make these new objects survive a power cut: the files of loose ones, and the folders of all."""
         objects = self.folder / "objects"

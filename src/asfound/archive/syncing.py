@@ -1,30 +1,39 @@
 """Two archives come to hold the same records: fetch, join, send; nothing is forced, nothing deleted.
 
 Stations go in batches; the branches of a batch are moved before the next one is fetched, so an interrupted sync goes
-on where it stopped (git also recognises objects that have arrived without their branch being moved). What arrives is
-looked at before a branch may point to it: records only, of this station, each with one parent, a joining one with two.
-If the other side gets new records in between, it refuses ours, and everything is done again with them. A lock that an
-interrupted sync left on a stick is removed by the next one, as in a store.
+on where it stopped (git also recognises objects that have arrived without their branch being moved). What arrives, and
+what goes, is looked at as :mod:`.checking` does before a branch may point to it. A station with which anything is wrong
+is left as it is on both sides and named; the others go on. If the other side gets new records in between, it refuses
+ours, and everything is done again with them. A lock that an interrupted sync left on a stick is removed by the next
+one, as in a store.
 
-Cost: one connection to list, then two per batch with differences; stations without differences cost nothing.
+Cost: one connection to list, then two per batch with differences, and a look at each record that moves, on all cores;
+stations without differences cost nothing.
 """
 
 from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
 from asfound.archive import lines
+from asfound.archive.checking import Signed, coming
+from asfound.archive.faults import told
+from asfound.archive.gitprogram import of_disk
 from asfound.archive.joining import NotKept, ends_in_order, join, not_kept
+from asfound.archive.names import unescape
 from asfound.archive.plumbing import Plumbing
+from asfound.archive.references import lost, well_named
 from asfound.archive.remotes import Remote
-from asfound.archive.stations import PREFIX, branch
-from asfound.archive.storing import free, move_forward
+from asfound.archive.stations import PREFIX
+from asfound.archive.storing import GONE, free, move_forward
 from asfound.model.problem import Problem
-from asfound.model.record import Join, Record
+from asfound.model.record import Record
+from asfound.readers.cores import spread
 
 Watch = Callable[[str], None]
 BATCH = 16
@@ -35,7 +44,8 @@ ROUNDS = 5
 class Exchanged(NamedTuple):
     """What moved (or would) for one station: records that came, records that went, whether two lines were joined.
 
-    ``not_kept`` are settings of the station that a join made here, or one that came, did not keep.
+    ``not_kept`` are settings of the station that a join made here, or one that came, did not keep. ``refused`` says why
+    nothing moved.
     """
 
     station: str
@@ -43,19 +53,30 @@ class Exchanged(NamedTuple):
     sent: int
     joined: bool
     not_kept: tuple[NotKept, ...] = ()
+    refused: str = ""
 
 
-def sync(git: Plumbing, address: str, watch: Watch | None = None) -> tuple[Exchanged, ...]:
-    """Exchange all records with the archive at ``address``; what moved, by station."""
+class Means(NamedTuple):
+    """``signed`` says what is wrong with the signature of a commit (see :mod:`.checking`)."""
+
+    processes: int = 1
+    signed: Signed | None = None
+
+
+ALONE = Means()
+
+
+def sync(git: Plumbing, address: str, watch: Watch | None = None, means: Means = ALONE) -> tuple[Exchanged, ...]:
+    """Exchange all records with the archive at ``address``; what moved, by station, and what did not and why."""
     moved: dict[str, Exchanged] = {}
     with Remote(git.folder, address) as remote:
         for _ in range(ROUNDS):
             there = remote.tips()
-            for line, found in _fetched(git, remote, there):
+            for line, found in _fetched(git, remote, there, means, moved):
                 moved[line] = _sum(moved.get(line), found)
                 if watch:
                     watch(found.station)
-            refused = _sent(git, remote, there, moved)
+            refused = _sent(git, remote, there, means, moved)
             if not refused:
                 break
             if remote.is_near:
@@ -73,7 +94,7 @@ def sync(git: Plumbing, address: str, watch: Watch | None = None) -> tuple[Excha
     return _shown(moved)
 
 
-def preview(git: Plumbing, address: str, watch: Watch | None = None) -> tuple[Exchanged, ...]:
+def preview(git: Plumbing, address: str, watch: Watch | None = None, means: Means = ALONE) -> tuple[Exchanged, ...]:
     """What :func:`sync` would do; everything is fetched into a folder that is thrown away."""
     with tempfile.TemporaryDirectory(prefix="asfound-") as folder:
         objects = Path(folder)
@@ -85,10 +106,16 @@ def preview(git: Plumbing, address: str, watch: Watch | None = None) -> tuple[Ex
             with Remote(git.folder, address, objects) as remote:
                 here, there = git.branches(PREFIX), remote.tips()
                 differing = sorted(line for line in {*here, *there} if here.get(line) != there.get(line))
+                reasons: dict[str, str] = {}
                 for batch in _batches([line for line in differing if line in there]):
-                    remote.fetch(batch)
+                    reasons |= _brought(remote, batch)
+                ends = [(line, here.get(line, ""), there.get(line, "")) for line in differing if line not in reasons]
+                coming = [(line, theirs, ours) for line, ours, theirs in ends if theirs]
+                going = [(line, ours, theirs) for line, ours, theirs in ends if ours]
+                reasons |= {**_reasons(aside, coming, means, objects), **_reasons(aside, going, means, objects)}
                 for line in differing:
-                    moved[line] = _difference(aside, line, here.get(line, ""), there.get(line, ""))
+                    ours, theirs = here.get(line, ""), there.get(line, "")
+                    moved[line] = _refused(line, reasons[line]) if line in reasons else _told(aside, line, ours, theirs)
                     if watch:
                         watch(moved[line].station)
         finally:
@@ -97,7 +124,8 @@ def preview(git: Plumbing, address: str, watch: Watch | None = None) -> tuple[Ex
 
 
 def _shown(moved: dict[str, Exchanged]) -> tuple[Exchanged, ...]:
-    return tuple(found for _, found in sorted(moved.items()) if found.fetched or found.sent or found.joined)
+    named = (found for _, found in sorted(moved.items()))
+    return tuple(found for found in named if found.fetched or found.sent or found.joined or found.refused)
 
 
 def _sum(one: Exchanged | None, other: Exchanged) -> Exchanged:
@@ -105,7 +133,7 @@ def _sum(one: Exchanged | None, other: Exchanged) -> Exchanged:
         return other
     fetched, sent = one.fetched + other.fetched, one.sent + other.sent
     told = tuple(dict.fromkeys((*one.not_kept, *other.not_kept)))
-    return Exchanged(other.station, fetched, sent, one.joined or other.joined, told)
+    return Exchanged(other.station, fetched, sent, one.joined or other.joined, told, one.refused or other.refused)
 
 
 def _batches(names: Sequence[str]) -> Iterator[Sequence[str]]:
@@ -113,13 +141,81 @@ def _batches(names: Sequence[str]) -> Iterator[Sequence[str]]:
         yield names[at : at + BATCH]
 
 
-def _fetched(git: Plumbing, remote: Remote, there: dict[str, str]) -> Iterator[tuple[str, Exchanged]]:
-    """Bring what differs and move our branches forward, batch by batch."""
+def _refused(line: str, reason: str) -> Exchanged:
+    return Exchanged(unescape(line.removeprefix(PREFIX)), 0, 0, False, (), reason)
+
+
+def _told(git: Plumbing, line: str, ours: str, theirs: str) -> Exchanged:
+    """How two ends differ, or why that cannot be told."""
+    try:
+        return _difference(git, line, ours, theirs)
+    except Problem as problem:
+        return _refused(line, problem.what)
+
+
+def _fetched(
+    git: Plumbing, remote: Remote, there: dict[str, str], means: Means, before: Mapping[str, Exchanged]
+) -> Iterator[tuple[str, Exchanged]]:
+    """Bring what differs and move our branches forward, batch by batch; what is wrong is refused by station."""
     here = git.branches(PREFIX)
-    for batch in _batches([line for line, tip in there.items() if here.get(line) != tip]):
-        remote.fetch(batch)
+    gone = lost(git.folder, PREFIX, here)
+    differing = [line for line, tip in there.items() if here.get(line) != tip and not _is_refused(before, line)]
+    for line in [line for line in differing if f"refs/heads/{line}" in gone]:
+        yield line, _refused(line, GONE)
+    for batch in _batches([line for line in differing if f"refs/heads/{line}" not in gone]):
+        reasons = _brought(remote, batch)
+        ends = [(line, there[line], here.get(line, "")) for line in batch if line not in reasons]
+        reasons |= _reasons(git, ends, means)
         for line in batch:
-            yield line, move_forward(git, line, _adoption(git, line, there[line]))
+            found = (
+                _refused(line, reasons[line]) if line in reasons else _told(git, line, here.get(line, ""), there[line])
+            )
+            yield line, found if found.refused else move_forward(git, line, _adoption(git, line, there[line]))
+
+
+def _is_refused(moved: Mapping[str, Exchanged], line: str) -> bool:
+    return line in moved and bool(moved[line].refused)
+
+
+def _brought(remote: Remote, batch: Sequence[str]) -> dict[str, str]:
+    """Fetch the branches; why each of those did not come that did not. One that is damaged stops no other."""
+    reasons = {
+        line: "its name is none that a branch can have" for line in batch if not well_named(f"refs/heads/{line}")
+    }
+    named = [line for line in batch if line not in reasons]
+    if not named:
+        return reasons
+    try:
+        remote.fetch(named)
+    except Problem as problem:
+        if of_disk(problem):
+            raise
+        remote.tips()  # it can still be reached, or that is the answer
+        if not named[1:]:
+            return reasons | {named[0]: f"the other archive does not give its records ({problem.what})"}
+        for line in named:
+            reasons |= _brought(remote, [line])
+    return reasons
+
+
+def _reasons(
+    git: Plumbing, ends: Sequence[tuple[str, str, str]], means: Means, objects: Path | None = None
+) -> dict[str, str]:
+    """Why records must not move, by branch; ``ends`` are a branch, its new end, and what is known already."""
+    look = partial(_reason, git.folder, objects, means.signed)
+    found = zip(ends, spread(look, ends, means.processes), strict=True)
+    return {line: reason for (line, _, _), reason in found if reason}
+
+
+def _reason(folder: Path, objects: Path | None, signed: Signed | None, ends: tuple[str, str, str]) -> str:
+    line, tip, have = ends
+    git = Plumbing(folder, objects)
+    try:
+        faults = told(fault._replace(station="") for fault in coming(git, line, tip, have, signed))
+    finally:
+        git.close()
+    more = f", and {len(faults) - 1} more" if faults[1:] else ""
+    return f"{faults[0].removeprefix('@')}{more}" if faults else ""
 
 
 def _adoption(git: Plumbing, line: str, theirs: str) -> Callable[[int | None], Exchanged]:
@@ -136,37 +232,29 @@ def _adoption(git: Plumbing, line: str, theirs: str) -> Callable[[int | None], E
 
 
 def _difference(git: Plumbing, line: str, ours: str, theirs: str) -> Exchanged:
-    """How two ends differ, after a look at everything that would be new here."""
+    """How two ends differ."""
     station = lines.at(git, ours or theirs).station
     came, went = git.beyond(theirs, ours), git.beyond(ours, theirs)
-    fetched = sum([_is_record(git, line, commit, parents) for commit, *parents in came])
-    sent = sum(isinstance(lines.at(git, commit), Record) for commit, *_ in went)
+    fetched, sent = (sum(isinstance(lines.at(git, commit), Record) for commit, *_ in side) for side in (came, went))
     joins = [(parents[0], parents[1]) for _, *parents in came if len(parents) == 2] if ours else []
     joins += [ends_in_order(git, ours, theirs)] if came and went else []
-    told = tuple(found for ends in joins if (found := not_kept(git, *ends)))
-    return Exchanged(station, fetched, sent, bool(came and went), told)
+    said = tuple(found for ends in joins if (found := not_kept(git, *ends)))
+    return Exchanged(station, fetched, sent, bool(came and went), said)
 
 
-def _is_record(git: Plumbing, line: str, commit: str, parents: Sequence[str]) -> bool:
-    """Whether a commit that came is an ordinary record; a :class:`Problem` when it is none of this station."""
-    found = lines.at(git, commit)
-    allowed = (2,) if isinstance(found, Join) else (0, 1)
-    if f"{branch(found.station)}" != line or len(parents) not in allowed:
-        raise Problem(
-            f"the other archive has a commit {commit[:12]} that is no record of its station",
-            where=line.removeprefix(PREFIX),
-            advice="run `asfound check` on the other archive",
-        )
-    return isinstance(found, Record)
-
-
-def _sent(git: Plumbing, remote: Remote, there: dict[str, str], moved: dict[str, Exchanged]) -> dict[str, str]:
-    """Send what is ahead; what was refused, with the reason."""
-    here = {line: tip for line, tip in git.branches(PREFIX).items() if there.get(line) != tip}
+def _sent(
+    git: Plumbing, remote: Remote, there: dict[str, str], means: Means, moved: dict[str, Exchanged]
+) -> dict[str, str]:
+    """Send what is ahead and sound; what the other side refused, with the reason."""
+    tips = git.branches(PREFIX).items()
+    here = {line: tip for line, tip in tips if there.get(line) != tip and not _is_refused(moved, line)}
     refused: dict[str, str] = {}
     for batch in _batches(list(here)):
-        refused |= remote.send({line: here[line] for line in batch})
-        for line in batch:
+        reasons = _reasons(git, [(line, here[line], there.get(line, "")) for line in batch], means)
+        moved |= {line: _sum(moved.get(line), _refused(line, reason)) for line, reason in reasons.items()}
+        sound = [line for line in batch if line not in reasons]
+        refused |= remote.send({line: here[line] for line in sound}) if sound else {}
+        for line in sound:
             if line not in refused:
                 went = _difference(git, line, here[line], there.get(line, ""))
                 moved[line] = _sum(moved.get(line), went._replace(fetched=0, joined=False))

@@ -10,7 +10,7 @@ import typer
 
 from asfound.cli import reference, streams
 from asfound.cli.options import ArchiveOption, QuietOption, example
-from asfound.model.problem import Problem, typed
+from asfound.model.problem import DIFFERS, Problem, typed
 
 if TYPE_CHECKING:
     from asfound.archive.joining import NotKept
@@ -34,19 +34,28 @@ def sync(
     Both hold the same in the end, and nothing is replaced or deleted.
     """
     from asfound.archive.archive import Archive
+    from asfound.readers.cores import available
+    from asfound.reports.words import number
 
     here, there = _sides(first, second, archive)
-    with Archive.open(here) as opened, streams.progress("Syncing", opened.count(), quiet=quiet) as watch:
+    with (
+        Archive.open(here, processes=available()) as opened,
+        streams.progress("Syncing", opened.count(), quiet=quiet) as watch,
+    ):
         moved = opened.sync(there, watch, dry_run=dry_run, time=datetime.now().astimezone())
     for found in moved:
+        if found.refused:
+            streams.note(f"{found.station}: not exchanged: {found.refused}")
         for lost in found.not_kept:
             streams.note(_warning(found.station, lost, here, dry_run))
-    if quiet:
-        return
-    for found in moved:
+    exchanged = [found for found in moved if found.fetched or found.sent or found.joined]
+    for found in [] if quiet else exchanged:
         streams.say(_line(found, dry_run))
-    if not moved:
+    if not moved and not quiet:
         streams.say(f"{here} and {there} hold the same already")
+    if refused := [found for found in moved if found.refused]:
+        streams.note(f"{number(len(refused), 'station')} not exchanged; `asfound check` on both archives says more")
+        raise typer.Exit(DIFFERS)
 
 
 def _sides(first: str | None, second: str | None, archive: Path | None) -> tuple[Path, str]:

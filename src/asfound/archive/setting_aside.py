@@ -1,0 +1,66 @@
+"""A branch that cannot be mended, set aside: it keeps its commits under another name and is no station any more.
+
+Whoever took in records that no command can read (from another laptop, before they were checked on the way) can store
+and exchange the station again: a sound line comes back with the next sync, or a new one begins. Nothing is deleted;
+plain git shows what was set aside. A file of a branch that points to nothing goes to the folder ``damaged``.
+"""
+
+from __future__ import annotations
+
+from asfound.archive import disk, references
+from asfound.archive.aside import set_aside as moved
+from asfound.archive.names import unescape
+from asfound.archive.plumbing import Damaged, Plumbing
+from asfound.archive.stations import PREFIX, branch
+from asfound.archive.storing import LOCK
+from asfound.model.problem import Problem, command
+
+ASIDE = "refs/aside/"
+
+
+def is_aside(reference: str) -> bool:
+    """Whether a reference is that of a branch that was set aside."""
+    return reference.startswith(ASIDE)
+
+
+def aside_from(reference: str) -> str:
+    """The station it was the branch of, as its name spells it.
+
+    >>> aside_from("refs/aside/stations/booster-1/0123456789ab")
+    'booster-1'
+    """
+    return unescape(reference.removeprefix(f"{ASIDE}{PREFIX}").rpartition("/")[0])
+
+
+def set_aside(git: Plumbing, station: str) -> str:
+    """Set the branch of a station aside; what it is called now. A :class:`Problem` when there is none."""
+    with disk.hold(git.folder / LOCK):
+        there = references.references(git.folder)
+        logged = references.logged(git.folder, PREFIX)
+        wanted = (f"refs/heads/{PREFIX}{station}", f"refs/heads/{branch(station)}")
+        name = next((each for each in wanted if each in there or each in logged), "")
+        if not name or not references.well_named(name):
+            advice = f"{command('check', git.folder)} names the branches it finds fault with"
+            raise Problem(f"there is no branch of a station {station}", where=str(git.folder), advice=advice)
+        tip = there.get(name, "")
+        return _renamed(git, name, tip) if tip and _is_there(git, tip) else _put_away(git, name)
+
+
+def _is_there(git: Plumbing, tip: str) -> bool:
+    try:
+        return git.object(tip)[0] == "commit"
+    except Damaged:
+        return False
+
+
+def _renamed(git: Plumbing, name: str, tip: str) -> str:
+    new = f"{ASIDE}{name.removeprefix('refs/heads/')}/{tip[:12]}"
+    git.rename(name, new, tip)
+    return new
+
+
+def _put_away(git: Plumbing, name: str) -> str:
+    places = [path for path in (git.folder / name, git.folder / "logs" / name) if path.exists() or path.is_symlink()]
+    for path in places:
+        last = moved(git.folder, path)
+    return last.relative_to(git.folder).as_posix()
