@@ -51,7 +51,7 @@ from functools import partial
 from pathlib import Path
 
 import asfound
-from asfound.archive import lines, premises, references, restoring
+from asfound.archive import disk, lines, premises, references, restoring
 from asfound.archive.attaching import Attachment, attachments
 from asfound.archive.checking import Signed, check
 from asfound.archive.content import (
@@ -69,6 +69,7 @@ from asfound.archive.content import (
 from asfound.archive.creating import create, looks_like_archive, refuse_format, refuse_newer
 from asfound.archive.faults import Checked
 from asfound.archive.joining import NotKept, not_kept
+from asfound.archive.leftovers import WORK
 from asfound.archive.lines import Entry, Joined, settings_at
 from asfound.archive.names import unescape
 from asfound.archive.people import git_date, name_and_address
@@ -209,6 +210,18 @@ class Archive:
         sign: Sign | None,
     ) -> Record:
         """Write the bytes, then move the branch; again on the new tip when another process was faster."""
+        with disk.at_work(self.path / WORK):
+            return self._written(station, contents, attached, described, settings, sign)
+
+    def _written(
+        self,
+        station: str,
+        contents: Sequence[Content],
+        attached: Sequence[Attachment],
+        described: Callable[..., Record],
+        settings: bytes,
+        sign: Sign | None,
+    ) -> Record:
         line, bodies = branch(station), bodies_of(contents)
         big = self._git.big_blobs(file.piece() for file in attached) if attached else []
         sources = [file.source for file in attached]
@@ -404,14 +417,16 @@ class Archive:
         gone = references.lost(self.path, PREFIX, present)
         return {name.removeprefix(f"refs/heads/{PREFIX}"): commit for name, commit in gone.items()}
 
-    def repair(self, other: Archive | None = None, watch: Watch | None = None) -> tuple[Checked, int]:
+    def repair(
+        self, other: Archive | None = None, watch: Watch | None = None, signed: Signed | None = None
+    ) -> tuple[Checked, int]:
         """Mend what can be mended, from this archive itself and from a second one.
 
         What is wrong in the end, and how much was mended.
         """
         if other is not None:
             premises.refuse(other.path, str(other.path))
-        return repair(self._git, other._git if other else None, watch)
+        return repair(self._git, other._git if other else None, watch, signed)
 
     def sync(
         self,
@@ -431,7 +446,8 @@ class Archive:
         address = located(other, self.path)
         if dry_run:
             return preview(self._git, address, watch, means)
-        moved = sync(self._git, address, watch, means)
+        with disk.at_work(self.path / WORK):
+            moved = sync(self._git, address, watch, means)
         if time is not None:
             remember(self._git, address, time)
         return moved

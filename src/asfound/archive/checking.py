@@ -18,7 +18,7 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple, TypeAlias
 
-from asfound.archive import premises, references
+from asfound.archive import leftovers, premises, references
 from asfound.archive.contents import Contents
 from asfound.archive.faults import Checked, Fault, ids
 from asfound.archive.lines import Entry, labels
@@ -68,7 +68,8 @@ def check(git: Plumbing, watch: Watch | None = None, processes: int = 1, signed:
     aside = [Fault(aside_from(name), "", name, "was set aside") for name in sorted(found) if is_aside(name)]
     remarks = (*(remark for group in looked for remark in group.remarks), *aside)
     count = sum(group.stations for group in looked), sum(group.records for group in looked)
-    return Checked(*count, len(files), sum(files.values()), tuple(faults), remarks)
+    left = leftovers.find(git)
+    return Checked(*count, len(files), sum(files.values()), tuple(faults), remarks, left.count, left.size)
 
 
 def _shares(stations: list[_Branch], processes: int) -> list[list[_Branch]]:

@@ -143,11 +143,11 @@ def hold(path: Path) -> Iterator[int | None]:
         os.close(handle)
 
 
-def _wait_for(handle: int, path: Path) -> bool:
+def _wait_for(handle: int, path: Path, take: Callable[[int], None] | None = None) -> bool:
     until = time.monotonic() + PATIENCE
     while True:
         try:
-            _take(handle)
+            (take or _take)(handle)
             return True
         except OSError as error:
             if error.errno in _NO_LOCKS:
@@ -159,17 +159,61 @@ def _wait_for(handle: int, path: Path) -> bool:
         time.sleep(0.02)
 
 
+@contextlib.contextmanager
+def at_work(path: Path) -> Iterator[None]:
+    """Hold a share of the lock on a file: any number may, and none while somebody is :func:`alone`."""
+    try:
+        handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
+    except OSError:  # what cannot be written says so itself, with its own place
+        yield
+        return
+    try:
+        _wait_for(handle, path, _share)
+        yield
+    finally:
+        os.close(handle)
+
+
+@contextlib.contextmanager
+def alone(path: Path) -> Iterator[bool | None]:
+    """Hold the whole lock, without waiting; None when somebody is at work, False where there are no locks."""
+    try:
+        handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
+    except OSError:
+        yield None
+        return
+    try:
+        _take(handle)
+        known: bool | None = True
+    except OSError as error:
+        known = False if error.errno in _NO_LOCKS else None
+    try:
+        yield known
+    finally:
+        os.close(handle)
+
+
+_SHARES = 1024
+"""Bytes of the file that stand for shares on Windows, which knows no shared locks here."""
+
 if sys.platform == "win32":
     import msvcrt
 
     def _take(handle: int) -> None:
         os.lseek(handle, 0, os.SEEK_SET)
+        msvcrt.locking(handle, msvcrt.LK_NBLCK, _SHARES)
+
+    def _share(handle: int) -> None:
+        os.lseek(handle, int.from_bytes(os.urandom(2), "big") % _SHARES, os.SEEK_SET)
         msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
 else:
     import fcntl
 
     def _take(handle: int) -> None:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+    def _share(handle: int) -> None:
+        fcntl.flock(handle, fcntl.LOCK_SH | fcntl.LOCK_NB)
 
 
 class Leftover:

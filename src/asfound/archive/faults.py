@@ -23,7 +23,10 @@ class Fault(NamedTuple):
 
 
 class Checked(NamedTuple):
-    """How much was looked at, what is wrong (``faults``) and what is right but worth knowing (``remarks``)."""
+    """How much was looked at, what is wrong (``faults``) and what is right but worth knowing (``remarks``).
+
+    ``left`` are files that killed processes left behind, ``left_size`` their bytes.
+    """
 
     stations: int
     records: int
@@ -31,6 +34,8 @@ class Checked(NamedTuple):
     size: int
     faults: tuple[Fault, ...]
     remarks: tuple[Fault, ...]
+    left: int = 0
+    left_size: int = 0
 
 
 def told(faults: Iterable[Fault]) -> list[str]:

@@ -370,6 +370,14 @@ class Plumbing:
         said = (out + error).decode("utf-8", "replace").splitlines()
         return sorted(set(filter(None, said))) if process.returncode else []
 
+    def unreachable(self) -> set[str]:
+        """Ids of all objects that no reference and no log leads to."""
+        running = self._git.fsck("--unreachable", "--no-progress", "--connectivity-only", as_process=True)
+        process: Any = running.proc
+        out, _ = process.communicate()
+        lines = (line.split() for line in out.decode("utf-8", "replace").split("\n"))
+        return {words[2] for words in lines if len(words) == 3 and words[0] in ("unreachable", "dangling")}
+
     def damaged_packs(self) -> list[Path]:
         """Indexes of the packs that git finds fault with."""
         return [index for index in sorted((self.folder / "objects" / "pack").glob("*.idx")) if not self.verifies(index)]

@@ -16,10 +16,10 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterable, Mapping
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
-from asfound.archive import premises
+from asfound.archive import disk, premises
 from asfound.archive.creating import looks_like_archive
 from asfound.archive.gitprogram import (
     FILES,
@@ -34,6 +34,7 @@ from asfound.archive.gitprogram import (
     options,
     program,
 )
+from asfound.archive.leftovers import WORK
 from asfound.archive.stations import PREFIX
 from asfound.model.problem import Problem
 
@@ -115,6 +116,10 @@ class Remote(AbstractContextManager["Remote"]):
 
     def __exit__(self, *error: object) -> None:
         self._scratch.cleanup()
+
+    def at_work(self) -> AbstractContextManager[None]:
+        """Keep others from taking for left-overs what is on its way into a folder."""
+        return disk.at_work(self.place / WORK) if self.is_near else nullcontext()
 
     def _run(self, command: str, *words: str) -> subprocess.CompletedProcess[str]:
         return subprocess.run(

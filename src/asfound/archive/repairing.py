@@ -7,7 +7,9 @@
   second archive knows, if that is a record of this very station;
 * logs and ``packed-refs`` are mended from what stands in them twice (:mod:`.logs`, :mod:`.packed`).
 
-Nothing is thrown away: damaged packs, logs, settings and branch files move to the folder ``damaged`` of the archive;
+In the end what killed processes left behind is removed (:mod:`.leftovers`), if all else is sound.
+
+Nothing else is thrown away: damaged packs, logs, settings and branch files move to the folder ``damaged`` of the archive;
 only a damaged file of a single object is replaced, in one rename. A pack goes aside when each of its objects stands
 elsewhere. Stopped at any instant, it can be run again. A round after which the same is wrong as before is the last.
 
@@ -23,9 +25,9 @@ from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
 
-from asfound.archive import derived, disk, foundations, logs, packed, references
+from asfound.archive import derived, disk, foundations, leftovers, logs, packed, references
 from asfound.archive.aside import set_aside
-from asfound.archive.checking import Watch, check
+from asfound.archive.checking import Signed, Watch, check
 from asfound.archive.faults import Checked
 from asfound.archive.lines import at
 from asfound.archive.objects import verified
@@ -38,18 +40,24 @@ ROUNDS = 9
 """More than that never helped: objects name objects that are missing too, a folder at a time at worst."""
 
 
-def repair(git: Plumbing, other: Plumbing | None, watch: Watch | None = None) -> tuple[Checked, int]:
+def repair(
+    git: Plumbing, other: Plumbing | None, watch: Watch | None = None, signed: Signed | None = None
+) -> tuple[Checked, int]:
     """What is still wrong in the end, and how many pieces were mended."""
     with disk.hold(git.folder / LOCK):
         mended = foundations.put_back(git.folder) + _packed(git, other)
         before = None
         for _ in range(ROUNDS):
-            checked = check(git, watch)
+            checked = check(git, watch, signed=signed)
             if not checked.faults or checked.faults == before:
                 break
             done = _round(git, other, checked)
             git.close()  # a running git does not see what has moved
             mended, before = mended + done, checked.faults
+        if not checked.faults and checked.left:
+            mended += leftovers.remove(git).count
+            left = leftovers.find(git)
+            checked = checked._replace(left=left.count, left_size=left.size)
     return checked, mended
 
 

@@ -69,7 +69,7 @@ ALONE = Means()
 def sync(git: Plumbing, address: str, watch: Watch | None = None, means: Means = ALONE) -> tuple[Exchanged, ...]:
     """Exchange all records with the archive at ``address``; what moved, by station, and what did not and why."""
     moved: dict[str, Exchanged] = {}
-    with Remote(git.folder, address) as remote:
+    with Remote(git.folder, address) as remote, remote.at_work():
         for _ in range(ROUNDS):
             there = remote.tips()
             for line, found in _fetched(git, remote, there, means, moved):

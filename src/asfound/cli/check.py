@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Optional
 
@@ -11,8 +12,10 @@ import typer
 from asfound.cli import reference, streams
 from asfound.cli.options import ArchiveOption, QuietOption, example
 from asfound.model.problem import DIFFERS, DONE, Problem
+from asfound.model.problem import command as command_line
 
 if TYPE_CHECKING:
+    from asfound.archive.archive import Archive
     from asfound.archive.faults import Checked
 
 EXAMPLE = example("check plant.git --from backup.git")
@@ -30,6 +33,9 @@ def check(
     mend: Annotated[
         bool, typer.Option("--mend", help="Mend what the archive itself can mend; remove left-overs.")
     ] = False,
+    aside: Annotated[
+        str, typer.Option("--set-aside", metavar="STATION", help="Set a branch aside that nothing can mend.")
+    ] = "",
     archive: ArchiveOption = None,
     quiet: QuietOption = False,
 ) -> None:
@@ -48,8 +54,10 @@ def check(
     with contextlib.ExitStack() as stack:
         opened = stack.enter_context(Archive.open(path, damaged=True, processes=available()))
         other = stack.enter_context(Archive.open(source, damaged=True)) if source else None
+        if aside:
+            streams.say(f"{aside} is set aside as {opened.set_aside(aside)}; nothing was deleted")
         watch = stack.enter_context(streams.progress(f"Checking {path}", opened.count(), quiet=quiet))
-        checked, mended = opened.repair(other, watch) if other or mend else (opened.check(watch), 0)
+        checked, mended = _done(opened, other, mend, watch)
     for line in told(checked.faults):
         streams.say(line)
     if not quiet:
@@ -57,8 +65,27 @@ def check(
             streams.note(line)
         if source is not None or mend:
             streams.say(f"mended {number(mended, 'piece')}{f' from {source}' if source else ''}")
+        if checked.left:
+            streams.note(_left(checked, path))
         streams.say(_verdict(checked))
     raise typer.Exit(DIFFERS if checked.faults else DONE)
+
+
+def _done(
+    opened: Archive, other: Archive | None, mend: bool, watch: Callable[[str], None] | None
+) -> tuple[Checked, int]:
+    from asfound.evidence.commits import fault_of
+
+    if other or mend:
+        return opened.repair(other, watch, fault_of)
+    return opened.check(watch, fault_of), 0
+
+
+def _left(checked: Checked, path: Path) -> str:
+    from asfound.reports.words import number
+
+    files, size = number(checked.left, "file"), f"{checked.left_size:,} bytes"
+    return f"killed processes left {files} behind, {size}; {command_line('check', path, '--mend')} removes them"
 
 
 def _verdict(checked: Checked) -> str:

@@ -34,6 +34,7 @@ def sync(
     Both hold the same in the end, and nothing is replaced or deleted.
     """
     from asfound.archive.archive import Archive
+    from asfound.evidence.commits import fault_of
     from asfound.readers.cores import available
     from asfound.reports.words import number
 
@@ -42,7 +43,7 @@ def sync(
         Archive.open(here, processes=available()) as opened,
         streams.progress("Syncing", opened.count(), quiet=quiet) as watch,
     ):
-        moved = opened.sync(there, watch, dry_run=dry_run, time=datetime.now().astimezone())
+        moved = opened.sync(there, watch, dry_run=dry_run, time=datetime.now().astimezone(), signed=fault_of)
     for found in moved:
         if found.refused:
             streams.note(f"{found.station}: not exchanged: {found.refused}")
