@@ -303,9 +303,8 @@ class Archive:
 
     def tree(self, record: Record) -> Iterator[tuple[str, Iterator[bytes]]]:
         """Everything a record consists of: each file under its path in the git tree, part by part."""
-        commit = self._commit(record)
-        for path in self._git.paths(commit):
-            yield path, self._git.streamed(f"{commit}:{path}", path)
+        for path, blob in self._git.listing(self._commit(record)).items():
+            yield path, self._git.parts(blob, path)
 
     def bundle(self, station: str, to: Path) -> None:
         """Write the history of one station, and of no other, into a file that ``git clone`` reads."""

@@ -32,6 +32,8 @@ Piece = tuple[int, Iterable[bytes]]
 """Something to store: its size in bytes and its bytes, part by part."""
 Sign = Callable[[bytes], str]
 """From the bytes of a commit to its signature, armoured, as git keeps it in the header ``gpgsig``."""
+WHOLE = 2**20
+"""Bytes up to which a file is read whole, by the process that stays open: to start one takes longer than to read it."""
 
 
 class Damaged(Exception):
@@ -293,10 +295,11 @@ class Plumbing:
         for path, what in sorted((path, what) for what, _, path in entries):
             yield path.removeprefix(f"{folder}/"), self._bytes(what.split()[2], path)
 
-    def paths(self, commit: str) -> list[str]:
-        """Paths of all files of a commit, sorted."""
-        listing = self._run("ls_tree", "-r", "-z", "--name-only", "--full-tree", commit)
-        return sorted(path for path in listing.split("\0") if path)
+    def listing(self, commit: str) -> dict[str, str]:
+        """``{path: blob id}`` of all files of a commit, sorted by path."""
+        listing = self._run("ls_tree", "-r", "-z", "--full-tree", commit)
+        entries = (entry.partition("\t") for entry in listing.split("\0") if entry)
+        return dict(sorted((path, what.split()[2]) for what, _, path in entries))
 
     def _run(self, command: str, *arguments: str) -> str:
         try:
@@ -360,6 +363,17 @@ class Plumbing:
             yield from self.stream(name)
         except Damaged:
             raise self._missing(path, name) from None
+
+    def parts(self, blob: str, path: str) -> Iterator[bytes]:
+        """The bytes of a file part by part; only one beyond :data:`WHOLE` takes a process of its own."""
+        try:
+            big = self.size(blob) > WHOLE
+        except Damaged:
+            raise self._missing(path, blob) from None
+        if big:
+            yield from self.streamed(blob, path)
+        else:
+            yield self._bytes(blob, path)
 
     def inspect(self) -> list[str]:
         """What ``git fsck --full --strict`` complains about, line by line."""
