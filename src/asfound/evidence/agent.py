@@ -9,6 +9,8 @@ from __future__ import annotations
 import os
 import socket
 import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 from asfound.evidence.public import KIND, PublicKey
@@ -21,7 +23,7 @@ _LONGEST = 1_000_000
 _ADD = "unlock it, or `ssh-add` the key again"
 _PRIVATE = "name the private key instead of the .pub file"
 _SECONDS = 60.0
-"""An agent may ask the person before it signs."""
+"""For a whole answer, however slowly it drips; so long because an agent may ask the person before it signs."""
 
 
 class AgentSigner:
@@ -33,7 +35,7 @@ class AgentSigner:
             raise Problem("ssh-agent does not hold this key", where=where, advice="`ssh-add` adds it")
 
     def sign(self, data: bytes) -> bytes:
-        """The 64 bytes of an Ed25519 signature; a :class:`Problem` when the agent or the person refuses."""
+        """The 64 bytes of an Ed25519 signature; a :class:`Problem` when the agent or the person refuses, or it lies."""
         request = bytes([_SIGN]) + string(self.public.blob) + string(data) + bytes(4)
         try:
             reader = _answer(request, _SIGNED, self._where)
@@ -43,7 +45,7 @@ class AgentSigner:
             raise Problem("ssh-agent refused to sign", where=self._where, advice=_ADD) from None
         if kind != KIND.encode() or len(raw) != 64:
             raise Problem("ssh-agent gave another kind of signature", where=self._where, advice=_PRIVATE)
-        return raw
+        return self.public.fitting(raw, data, self._where)
 
 
 def _held(where: str) -> list[bytes]:
@@ -71,10 +73,11 @@ def _answer(request: bytes, expected: int, where: str) -> Reader:
 
 
 def _exchanged(message: bytes) -> bytes:
+    until = time.monotonic() + _SECONDS
     if sys.platform == "win32":
         with Path(_PIPE).open("r+b", buffering=0) as pipe:
             pipe.write(message)
-            return _framed(pipe.read)
+            return _framed(pipe.read, until)
     address = os.environ.get("SSH_AUTH_SOCK", "")
     if not address:
         raise OSError("SSH_AUTH_SOCK is not set")
@@ -82,17 +85,24 @@ def _exchanged(message: bytes) -> bytes:
         link.settimeout(_SECONDS)
         link.connect(address)
         link.sendall(message)
-        return _framed(link.recv)
+
+        def read(count: int) -> bytes:
+            link.settimeout(max(until - time.monotonic(), 0.001))
+            return link.recv(count)
+
+        return _framed(read, until)
 
 
-def _framed(read: object) -> bytes:
-    """One answer: its length, then so many bytes."""
+def _framed(read: Callable[[int], bytes | None], until: float) -> bytes:
+    """One answer: its length, then so many bytes, all of it before that instant of the monotonic clock."""
 
     def exactly(count: int) -> bytes:
-        """So many bytes, or an OSError when the other side has gone."""
+        """So many bytes, or an OSError when the other side has gone or takes too long."""
         data = b""
         while len(data) < count:
-            part: bytes = read(count - len(data))  # type: ignore[operator]
+            if time.monotonic() > until:
+                raise OSError(f"its answer takes longer than {_SECONDS:.0f} seconds")
+            part = read(count - len(data))
             if not part:
                 raise OSError("it closed the connection")
             data += part

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+from asfound.evidence import files
 from asfound.evidence.agent import AgentSigner
 from asfound.evidence.public import MAKE, PublicKey, from_line
 from asfound.model.problem import Problem
@@ -28,19 +29,19 @@ class Signer(Protocol):
         """The key that verifies what is signed."""
 
     def sign(self, data: bytes) -> bytes:
-        """The 64 bytes of a signature (RFC 8032, without prehash)."""
+        """The 64 bytes of a signature (RFC 8032, without prehash), which was verified after it was made."""
 
 
 class FileSigner:
-    """Signs with a private key held in memory."""
+    """Signs with a private key held in memory; ``where`` is the file it came from."""
 
-    def __init__(self, key: Ed25519PrivateKey) -> None:
-        self._key = key
+    def __init__(self, key: Ed25519PrivateKey, where: str = "") -> None:
+        self._key, self._where = key, where
         self.public = PublicKey(key.public_key().public_bytes_raw())
 
     def sign(self, data: bytes) -> bytes:
-        """The signature."""
-        return self._key.sign(data)
+        """The signature, verified; a :class:`Problem` when it does not fit."""
+        return self.public.fitting(self._key.sign(data), data, self._where)
 
 
 def load(path: Path, ask: Callable[[], str]) -> Signer:
@@ -48,17 +49,10 @@ def load(path: Path, ask: Callable[[], str]) -> Signer:
 
     ``ask`` is called for the passphrase when there is one. A :class:`Problem` says why there is no signer.
     """
-    data = _read(path)
+    data = files.read(path, files.MAX_SMALL, called="the key ", advice=MAKE)
     if data.startswith(b"ssh-") or path.suffix == ".pub":
         return AgentSigner(from_line(data.decode("utf-8", "replace"), str(path)), str(path))
-    return FileSigner(_private(data, path, ask))
-
-
-def _read(path: Path) -> bytes:
-    try:
-        return path.read_bytes()[:100_000]
-    except OSError as error:
-        raise Problem(f"the key cannot be read ({error.strerror})", where=str(path), advice=MAKE) from None
+    return FileSigner(_private(data, path, ask), str(path))
 
 
 def _private(data: bytes, path: Path, ask: Callable[[], str]) -> Ed25519PrivateKey:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import binascii
 import hashlib
 import re
 from dataclasses import dataclass
@@ -37,6 +36,16 @@ class PublicKey:
         """As it stands in a ``.pub`` file, without the comment."""
         return f"{KIND} {base64.b64encode(self.blob).decode()}"
 
+    def fitting(self, signature: bytes, data: bytes, where: str) -> bytes:
+        """The signature itself, when it is one of this key over the data; else a :class:`Problem`.
+
+        Asked after every signing: what an agent or a damaged memory gave must not be stored as a signature.
+        """
+        if not self.verifies(signature, data):
+            advice = "nothing was signed; `ssh-add` the key again, or name the private key"
+            raise Problem("the signature that was made does not fit the key", where=where, advice=advice)
+        return signature
+
     def verifies(self, signature: bytes, data: bytes) -> bool:
         """Whether the holder of this key signed the data."""
         from cryptography.exceptions import InvalidSignature
@@ -67,5 +76,5 @@ def from_line(text: str, where: str = "") -> PublicKey:
         raise Problem(what, where=where, advice=MAKE)
     try:
         return from_blob(base64.b64decode(rest.partition(" ")[0], validate=True))
-    except (Malformed, binascii.Error):
+    except (Malformed, ValueError):  # ValueError: no Base64
         raise Problem("is a damaged public key", where=where, advice="`ssh-keygen -y -f KEY` writes it again") from None

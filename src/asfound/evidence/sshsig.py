@@ -7,8 +7,8 @@ one purpose is none for another), the hash and the hash of the message. Here the
 from __future__ import annotations
 
 import base64
-import binascii
 import hashlib
+import re
 import textwrap
 from typing import NamedTuple
 
@@ -55,6 +55,20 @@ def armoured(signature: Signature) -> str:
     return "\n".join([_HEAD, *lines, _TAIL]) + "\n"
 
 
+def is_ours(text: str) -> bool:
+    """Whether an armoured signature is of the one kind of key there is here, or too damaged to name another.
+
+    A kind is believed only where the key names itself as RFC 4253 section 6.6 has it.
+    """
+    try:
+        reader = Reader(base64.b64decode("".join(text.split("\n")[1:-2]), validate=True))
+        reader.take(len(_MAGIC) + 4)
+        named = Reader(reader.string()).string().decode("ascii")
+    except (Malformed, ValueError):
+        return True
+    return named == KIND or not re.fullmatch(r"(sk-)?(ssh|ecdsa|rsa)-[a-z0-9@.-]+", named)
+
+
 _AGAIN = "ask the one who signed for the file again"
 
 
@@ -73,7 +87,7 @@ def parse(text: str, where: str = "") -> Signature:
         inner.end()
         if reserved or kind not in _HASHES or algorithm != KIND.encode() or len(raw) != 64:
             raise Malformed
-    except (Malformed, binascii.Error, UnicodeDecodeError):
+    except (Malformed, ValueError):  # ValueError: no Base64, no UTF-8
         advice = "only Ed25519 is read here; `ssh-keygen -Y verify` knows other kinds of keys"
         raise Problem("is no signature that can be read", where=where, advice=advice) from None
     found = Signature(public, namespace, kind, raw)
