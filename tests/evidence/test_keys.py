@@ -108,6 +108,8 @@ def test_what_is_no_key_is_refused(tmp_path: Path) -> None:
     assert said(tmp_path / "text") == "is no private key of OpenSSH"
     (tmp_path / "x.pub").write_text("ssh-ed25519 AAAA me\n")
     assert said(tmp_path / "x.pub") == "is a damaged public key"
+    (tmp_path / "z.pub").write_text("ssh-ed25519 AAAAü me\n", encoding="utf-8")
+    assert said(tmp_path / "z.pub") == "is a damaged public key"
     (tmp_path / "y.pub").write_text("ssh-rsa AAAA me\n")
     assert said(tmp_path / "y.pub") == "is a ssh-rsa key, not an Ed25519 key"
 
