@@ -64,35 +64,59 @@ class Step(NamedTuple):
     command: str
 
 
+_PLAIN = r"[^./\\[:cntrl:]][^/\\[:cntrl:]]*"
+"""A name of a file or folder as a hand-over has them: no ``..``, nothing hidden, no escape of sha256sum."""
+_ATTRIBUTES = "* -text -ident -filter -export-ignore -export-subst !working-tree-encoding"
+"""What no file of somebody else's history may ask git for (gitattributes(5)): programs, other bytes than its own."""
+
+
 def steps(said: Predicate, *, signed: bool, commit_signed: bool) -> list[Step]:
-    """The check with standard tools; each command fails when something is wrong."""
+    """The check with standard tools; each command fails when something is wrong.
+
+    Nothing that stands in the folder decides what is run or written: of the statement they take 40 hexadecimal digits,
+    of the first line that says "Commit"; git unpacks the bundle into a new repository (clone would take a folder called
+    ``history.bundle.git`` instead, and do what its settings say), and the files of the record go where nothing is.
+    """
     who = identity(said.stated_by)
     verify = f"ssh-keygen -Y verify -f signers -I {_quoted(who)} -n asfound"
-    found = [Step("Every file is the one that was handed over.", "sha256sum --check --strict --quiet SHA256SUMS")]
+    found = [
+        Step(
+            "There are only plain files here, and the list names only such.",
+            'test -z "$(find . ! -type f ! -type d)" && '
+            f"test \"$(LC_ALL=C grep -acEv '^[0-9a-f]{{64}}  {_PLAIN}(/{_PLAIN})*$' SHA256SUMS)\" = 0",
+        ),
+        Step("Every file is the one that was handed over.", "sha256sum --check --strict --quiet SHA256SUMS"),
+    ]
     if signed:
         found += [
             Step("The list of digests was signed.", f"{verify} -s SHA256SUMS.sig < SHA256SUMS"),
             Step("The statement was signed.", f"{verify} -s statement.txt.sig < statement.txt"),
         ]
     found += [
-        Step("The history can be read whole.", 'H=$(mktemp -d) && git clone -q --bare history.bundle "$H/history.git"'),
-        Step("Nothing in it is damaged.", 'git -C "$H/history.git" fsck --full --strict'),
+        Step(
+            "The history can be read whole.",
+            'H=$(mktemp -d) && G() { git --git-dir="$H/history.git" "$@"; } && '
+            'git init -q --bare --template= "$H/history.git" && G bundle unbundle history.bundle > "$H/tips"',
+        ),
+        Step("Nothing in it is damaged.", 'G fsck --full --strict --no-dangling $(cut -c1-40 "$H/tips")'),
         Step(
             "It holds the record that is stated, with these files.",
-            "C=$(sed -n 's/^Commit *//p' statement.txt) && "
-            'git -C "$H/history.git" archive "$C" | tar -x -C "$H" && diff -r originals "$H/originals"',
+            "C=$(sed -n '/^Commit /{s/^Commit *\\([0-9a-f]\\{40\\}\\)$/\\1/p;q;}' statement.txt) && "
+            'test -n "$C" && mkdir -p "$H/files" "$H/history.git/info" && '
+            f"echo '{_ATTRIBUTES}' > \"$H/history.git/info/attributes\" && "
+            'G archive "$C" originals | tar -x -C "$H/files" && diff -r originals "$H/files/originals"',
         ),
     ]
     if commit_signed:
         trust = '-c gpg.ssh.allowedSignersFile="$PWD/signers"'
-        found.append(
-            Step("The record was signed when it was stored.", f'git -C "$H/history.git" {trust} verify-commit "$C"')
-        )
+        found.append(Step("The record was signed when it was stored.", f'G {trust} verify-commit "$C"'))
     return found
 
 
 def _quoted(word: str) -> str:
-    return word if all(sign.isalnum() or sign in "._@+-" for sign in word) else "'" + word.replace("'", "'\\''") + "'"
+    """A word for a shell, which takes it for nothing else."""
+    plain = word.isascii() and all(sign.isalnum() or sign in "._@+-" for sign in word)
+    return word if plain else "'" + word.replace("'", "'\\''") + "'"
 
 
 def instructions(said: Predicate, fingerprint: str, *, commit_signed: bool) -> str:
@@ -102,7 +126,8 @@ def instructions(said: Predicate, fingerprint: str, *, commit_signed: bool) -> s
     for number_, step in enumerate(steps(said, signed=bool(fingerprint), commit_signed=commit_signed), 1):
         lines += ["", f"{number_}. {step.shows}", f"$ {step.command}"]
     lines += ["", *_wrapped(trust(said, fingerprint)), "", *_wrapped(said.proved), *_wrapped(said.not_proved), ""]
-    lines += _wrapped("With asfound, all of it at once, and every byte: asfound verify FOLDER")
+    accepted = "" if fingerprint else " --unsigned"
+    lines += _wrapped(f"With asfound, all of it at once, and every byte: asfound verify FOLDER{accepted}")
     return "\n".join(lines) + "\n"
 
 
@@ -122,7 +147,9 @@ def trust(said: Predicate, fingerprint: str) -> str:
 
 
 def _wrapped(words: str) -> list[str]:
-    return textwrap.wrap(words, 100, break_long_words=False, break_on_hyphens=False)
+    """Lines of prose. None begins with the sign of a command, for a name may hold one (``Ada $ rm -rf``)."""
+    lines = textwrap.wrap(visible(words), 100, break_long_words=False, break_on_hyphens=False)
+    return [f" {line}" if line.startswith("$") else line for line in lines]
 
 
 def index(contents: Contents, names: Sequence[str], check: Sequence[Step]) -> str:
@@ -152,15 +179,16 @@ def _cover(contents: Contents) -> str:
     if said.compared:
         earlier = said.compared.earlier
         since = (
-            f"<p>Compared with record {text(earlier.record)} ({earlier.moment}), stored {text(earlier.time[:10])} by "
-            f"{text(earlier.person)}; copy {text(said.compared.copy)}. {text(tally(said.compared))} "
+            f"<p>Compared with record {text(earlier.record)} ({text(earlier.moment)}), stored "
+            f"{text(earlier.time[:10])} by {text(earlier.person)}; copy {text(said.compared.copy)}. "
+            f"{text(tally(said.compared))} "
             '<a href="report.html">Read what changed</a></p>'
         )
     held = ", ".join(f"{copy.name} ({number(len(copy.files), 'file')})" for copy in said.copies)
     note = f"<p>{text(said.note)}</p>" if said.note else ""
     return (
         f'<header class="cover">\n<p class="kicker">What a controller holds, handed over</p>\n'
-        f"<h1>{text(said.station)}, record {text(said.record)} ({said.moment}), {text(said.time[:10])}</h1>\n"
+        f"<h1>{text(said.station)}, record {text(said.record)} ({text(said.moment)}), {text(said.time[:10])}</h1>\n"
         f'<p class="verdict">{text(words)}</p>\n{since}'
         f"<p>Stored {text(said.time)} by {text(said.person)}: {text(held)}.</p>{note}</header>\n"
     )
