@@ -56,7 +56,7 @@ def test_verify_says_what_is_proved_and_what_is_not(folder: Path) -> None:
         f"+ all {len(files(folder)) - 2} files are those of SHA256SUMS, and no others are there",
         f"+ SHA256SUMS is signed with the key {key}",
         "+ the statement fits, as text and as JSON, signed with the same key",
-        "+ the 3 originals and the normal forms are those of the statement",
+        "+ the 3 originals are those of the statement",
         "+ history.bundle is sound and holds this record, with the same files and commit",
         "+ the commit is signed with the same key",
         "+ plant.git holds this record, with the same digests and commit",
@@ -94,9 +94,7 @@ def test_every_changed_byte_of_every_file_is_found(folder: Path) -> None:
 def quick(folder: Path) -> list[str]:
     """The faults found without looking into the history, whose file is among the sums."""
     checking = Checking(folder, None, text)
-    names = [path.relative_to(folder).as_posix() for path in files(folder)]
-    checking._sums(names)
-    checking._statement(names, checking._signature(names))
+    checking.held_together()
     return checking.faults
 
 
@@ -113,7 +111,10 @@ def test_all_bytes_of_what_holds_it_together(folder: Path, name: str) -> None:
 def test_a_file_more_or_less_or_a_link_is_found(folder: Path) -> None:
     extra = folder / "normal" / "more.txt"
     extra.write_text("x")
-    assert faults(folder) == ["normal/more.txt does not belong here: SHA256SUMS does not name it"]
+    assert faults(folder) == [
+        "normal/more.txt does not belong here: SHA256SUMS does not name it",
+        "normal/more.txt is not in the history",
+    ]
     extra.unlink()
     (folder / "VERIFY.txt").unlink()
     assert faults(folder) == ["VERIFY.txt is missing"]
@@ -133,7 +134,9 @@ def test_new_sums_do_not_help_who_has_no_key(folder: Path) -> None:
     original.write_bytes(original.read_bytes().replace(b"NOT b", b"    b"))
     resummed(folder)
     assert "SHA256SUMS.sig: the signature does not fit; the text or the signature was altered." in faults(folder)
-    (folder / "SHA256SUMS.sig").unlink()
+    for name in ("SHA256SUMS.sig", "signers", "statement.txt.sig", "statement.dsse.json"):
+        (folder / name).unlink()
+    resummed(folder)
     found = faults(folder)
     assert "originals/running/main program.st is not the file that was stated" in found
     assert "originals/running/main program.st is not the file of the history" in found
@@ -152,19 +155,32 @@ def test_an_unsigned_hand_over_says_so(plant: Path) -> None:
     done = run("handover", "plant.git:booster-1", "--to", "ho", "--by", "Ada Lind")
     assert "not signed: anybody could have written it" in done.stdout
     checked = run("verify", "ho")
-    assert checked.exit_code == 0, checked.output
-    assert "+ SHA256SUMS is not signed\n" in checked.stdout
+    assert checked.exit_code == 1, checked.output
+    assert checked.stdout.startswith("! nobody signed it; --unsigned accepts that\n+ all ")
+    assert sentence(checked).startswith(
+        "Nobody vouches for VERIFY.txt, comparison.json, index.html, inspection.json, report.html, report.md, "
+        "report.pdf: nobody signed this hand-over, so anybody could have written them. Proved: the files agree "
+    )
+    accepted = run("verify", "ho", "--unsigned")
+    assert (accepted.exit_code, sentence(accepted)) == (0, sentence(checked))
+    assert run("verify", "ho", "--against", "plant.git").exit_code == 1
     assert "Not proved: who wrote them, for nobody signed" in sentence(checked)
     assert "Nobody signed this folder." in Path("ho/VERIFY.txt").read_text(encoding="utf-8")
     assert "Nobody signed this folder." in Path("ho/index.html").read_text(encoding="utf-8")
+    assert "asfound verify FOLDER --unsigned" in Path("ho/VERIFY.txt").read_text(encoding="utf-8")
     assert run("verify", "ho", "--signers", "signers").exit_code == 1
+    both = run("verify", "ho", "--signers", "signers", "--unsigned")
+    assert (both.exit_code, both.stderr) == (
+        2,
+        "--unsigned and --signers contradict each other; leave one of them out.\n",
+    )
 
 
 def test_a_first_record_is_handed_over_without_a_comparison(plant: Path) -> None:
     assert run("handover", "plant.git:booster-1@1", "--to", "ho", "--by", "Ada Lind").exit_code == 0
     assert not Path("ho/report.html").exists()
     assert "This record was not compared with an earlier one." in Path("ho/index.html").read_text(encoding="utf-8")
-    assert run("verify", "ho").exit_code == 0
+    assert run("verify", "ho", "--unsigned").exit_code == 0
 
 
 def test_packed_it_is_the_same(plant: Path) -> None:
@@ -173,7 +189,7 @@ def test_packed_it_is_the_same(plant: Path) -> None:
     assert not Path("ho").exists()
     with zipfile.ZipFile("ho.zip") as packed:
         packed.extractall("out")
-    assert run("verify", "out/ho").exit_code == 0
+    assert run("verify", "out/ho", "--unsigned").exit_code == 0
     assert run("verify", "ho.zip").stderr == "ho.zip: is packed; unpack it and name the folder.\n"
 
 

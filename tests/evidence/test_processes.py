@@ -43,8 +43,8 @@ def test_more_files_start_no_more_processes(
         assert run("handover", f"plant.git:s{count}", "--to", f"ho-{count}", "--by", "Ada").exit_code == 0
         made = len(started)
         started.clear()
-        done = run("verify", f"ho-{count}")
-        assert not [line for line in done.stdout.splitlines() if line.startswith("!")], done.output
+        done = run("verify", f"ho-{count}", "--unsigned")
+        assert done.exit_code == 0, done.output
         counts.append((made, len(started)))
     assert counts[0] == counts[1]
     assert min(counts[0]) > 0

@@ -28,27 +28,34 @@ def verify(
         Optional[Path],  # noqa: UP045
         typer.Option(metavar="ARCHIVE", help="Also compare with this archive."),
     ] = None,
+    unsigned: Annotated[bool, typer.Option("--unsigned", help="Accept that nobody signed.")] = False,
     quiet: QuietOption = False,
 ) -> None:
     """Check a statement or a hand-over; say what is proved.
 
-    And what is not. Exit 1 when something is wrong.
+    And what is not. Exit 1 when something is wrong, or nobody signed.
     """
+    if unsigned and signers is not None:
+        raise Problem("--unsigned and --signers contradict each other", advice="leave one of them out")
     found = _verdict(what, _allowed(signers), against)
-    for line in found.faults:
+    open_ = () if found.vouched or unsigned or found.faults else (_NOBODY,)
+    for line in (*found.faults, *open_):
         streams.say(f"! {line}")
     if not quiet:
         for line in found.checked:
             streams.say(f"+ {line}")
     streams.say(found.sentence)
-    raise typer.Exit(DIFFERS if found.faults else DONE)
+    raise typer.Exit(DIFFERS if found.faults or open_ else DONE)
+
+
+_NOBODY = "nobody signed it; --unsigned accepts that"
 
 
 def _verdict(what: Path, allowed: list[Allowed] | None, against: Path | None) -> Verdict:
-    from asfound.evidence import verdict
+    from asfound.evidence import files, verdict
     from asfound.reports.statement import text
 
-    if what.is_dir():
+    if files.kind(what) == "folder":
         from asfound.evidence.folder import Checking
 
         return Checking(what, allowed, text).run(against)
@@ -58,14 +65,15 @@ def _verdict(what: Path, allowed: list[Allowed] | None, against: Path | None) ->
 
 
 def _allowed(path: Path | None) -> list[Allowed] | None:
-    from asfound.evidence import signers
+    from asfound.evidence import files, signers
 
     if path is None:
         return None
+    data = files.read(path, files.MAX_SIGNERS, advice="name a file of signers")
     try:
-        return signers.parse(path.read_text(encoding="utf-8"), str(path))
-    except (OSError, UnicodeDecodeError) as error:
-        raise Problem(f"cannot be read ({error})", where=str(path), advice="name a file of signers") from None
+        return signers.parse(data.decode("utf-8"), str(path))
+    except UnicodeDecodeError:
+        raise Problem("is no UTF-8", where=str(path), advice="name a file of signers") from None
 
 
 command = verify

@@ -43,6 +43,10 @@ class Checked(NamedTuple):
     key: PublicKey | None
 
 
+Text = Callable[[Statement], str]
+"""What writes the text of a statement again."""
+
+
 def name_of(file: str) -> str:
     """What the files of a statement are called, from the name of one of them; a :class:`Problem` for any other name.
 
@@ -59,12 +63,11 @@ def name_of(file: str) -> str:
     )
 
 
-def check(
-    name: str, files: Mapping[str, bytes], allowed: Sequence[Allowed], text: Callable[[Statement], str] | None = None
-) -> Checked:
+def check(name: str, files: Mapping[str, bytes], allowed: Sequence[Allowed], text: Text) -> Checked:
     """Check the files of a statement against each other; a :class:`Problem` names the one that does not fit.
 
-    ``text`` writes the text again, where the same version of this program wrote it.
+    A text counts only when ``text`` writes the same from the JSON, or, where another version wrote it, when it has its
+    own signature, by the key of the envelope. So a text and a JSON never vouch for each other merely by lying together.
     """
     if name + JSON not in files:
         if name + ENVELOPE not in files:
@@ -74,10 +77,31 @@ def check(
     statement = read(data, name + JSON)
     if name + TEXT in files:
         _fits(files[name + TEXT], data, name + TEXT)
-        again = statement.predicate.stated_with == asfound.__version__ and text is not None
-        if again and text and text(statement).encode("utf-8") != files[name + TEXT]:
-            raise Problem("does not say what the JSON beside it says", where=name + TEXT, advice=_ALTERED)
+        _told(name, files, statement, text)
+    _whole(name, files)
     return Checked(statement, _key(name, files, data, allowed))
+
+
+def _told(name: str, files: Mapping[str, bytes], statement: Statement, text: Text) -> None:
+    """A :class:`Problem` when nothing shows that the text says what the JSON says."""
+    version = statement.predicate.stated_with
+    if text(statement).encode("utf-8", "surrogatepass") == files[name + TEXT]:
+        return
+    if version == asfound.__version__:
+        raise Problem("does not say what the JSON beside it says", where=name + TEXT, advice=_ALTERED)
+    if name + SIGNATURE not in files:
+        what = (
+            f"was written by asfound {version} and has no signature, so nothing shows that it says what the JSON says"
+        )
+        raise Problem(what, where=name + TEXT, advice="read the JSON instead, or check it with that version")
+
+
+def _whole(name: str, files: Mapping[str, bytes]) -> None:
+    """A :class:`Problem` when one of the two signatures was taken away and what it was about is still there."""
+    for there, gone, about in ((ENVELOPE, SIGNATURE, TEXT), (SIGNATURE, ENVELOPE, JSON)):
+        if name + there in files and name + gone not in files and name + about in files:
+            what = f"is missing, but {name + there} is there: signed statements have both"
+            raise Problem(what, where=name + gone, advice=_TOGETHER)
 
 
 def _fits(words: bytes, data: bytes, where: str) -> None:

@@ -11,6 +11,7 @@ from typing import Literal as Choice
 import msgspec
 
 from asfound.compare.result import Comparison, Counts, Effect
+from asfound.evidence import fields
 from asfound.model.logic import Node
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem
@@ -27,7 +28,7 @@ NOT_PROVED = (
     "That the exports came from the controller named here and are complete is the word of the person who made them, "
     "and the times are those of that person's computer."
 )
-"""Both stand in every statement."""
+"""Both stand in every statement of this schema, word by word; one that promises something else is of another kind."""
 
 
 class Subject(Node, frozen=True):
@@ -142,17 +143,29 @@ def written(statement: Statement) -> bytes:
 
 
 def read(data: bytes, where: str = "") -> Statement:
-    """A statement from the bytes of a file; a :class:`Problem` when it is none, or contradicts itself."""
+    """A statement from the bytes of a file; a :class:`Problem` when it is none, or contradicts itself.
+
+    Every field is what it claims to be (:mod:`.fields`), and the bytes are those that :func:`written` gives, so that
+    nothing can stand in them twice.
+    """
     try:
         statement = msgspec.json.decode(data, type=Statement)
-    except msgspec.DecodeError as error:
+    except (ValueError, RecursionError) as error:  # of msgspec, or no UTF-8
         raise Problem(f"is no statement ({error})", where=where, advice="`asfound attest` writes one") from None
     if statement.type != STATEMENT_TYPE or statement.predicate_type != PREDICATE_TYPE:
         raise Problem("is a statement of another kind", where=where, advice="update asfound")
-    if statement.predicate.schema != SCHEMA:
-        raise Problem(f"has the schema {statement.predicate.schema}", where=where, advice="update asfound")
-    if wrapped(statement.predicate) != statement:
-        raise Problem("its subjects are not the files it describes", where=where, advice="it was altered")
+    said = statement.predicate
+    if said.schema != SCHEMA:
+        raise Problem(f"has the schema {said.schema}", where=where, advice="update asfound")
+    if (said.proved, said.not_proved) != (PROVED, NOT_PROVED):
+        raise Problem("says something else of what is proved than every statement", where=where, advice=_ALTERED)
+    if odd := next(fields.faults(said), ""):
+        raise Problem(odd, where=where, advice=_ALTERED)
+    if wrapped(said) != statement:
+        raise Problem("its subjects are not the files it describes", where=where, advice=_ALTERED)
     if written(statement) != data:
-        raise Problem("is not in the form in which statements are written", where=where, advice="it was altered")
+        raise Problem("is not in the form in which statements are written", where=where, advice=_ALTERED)
     return statement
+
+
+_ALTERED = "it was altered"

@@ -86,7 +86,7 @@ def statement(said: Statement | None, fingerprint: str) -> str:
     lines = (
         f"Stated by {text(found.stated_by)} on {text(found.stated_time)}. {signed}",
         f"Record {text(found.record)} of {text(found.station)}, stored by {text(found.person)} on {text(found.time)}, "
-        f"commit <code>{found.commit}</code>.",
+        f"commit <code>{text(found.commit)}</code>.",
         text(found.proved),
         text(found.not_proved),
     )

@@ -1,4 +1,9 @@
-"""A statement as text for people: what is signed with an SSH key, and read aloud if need be."""
+"""A statement as text for people: what is signed with an SSH key, and read aloud if need be.
+
+Whatever the fields hold, each line begins as it should: all of them are made visible, and what goes on in a second line
+goes on behind blanks. So no name, note or number can forge a line of it (what a person types afterwards takes the
+commit from here).
+"""
 
 from __future__ import annotations
 
@@ -23,19 +28,19 @@ def _lines(statement: Statement) -> Iterator[str]:
     yield "STATEMENT ON THE PROGRAM OF A CONTROLLER"
     yield ""
     yield f"Station   {visible(said.station)}"
-    yield f"Record    {said.record} ({said.moment})"
-    yield f"Stored    {said.time} by {visible(said.person)}, with asfound {said.stored_with}"
-    yield f"Commit    {said.commit}"
-    yield f"Stated    {said.stated_time} by {visible(said.stated_by)}, with asfound {said.stated_with}"
+    yield visible(f"Record    {said.record} ({said.moment})")
+    yield visible(f"Stored    {said.time} by {said.person}, with asfound {said.stored_with}")
+    yield visible(f"Commit    {said.commit}")
+    yield visible(f"Stated    {said.stated_time} by {said.stated_by}, with asfound {said.stated_with}")
     for word, remark in (("Note", said.note), ("Clock", said.clock)):
         if remark:
-            yield from _wrapped(f"{word.ljust(10)}{visible(remark)}", 0, 10)
+            yield from _wrapped(f"{word.ljust(10)}{remark}", 0, 10)
     for line in said.panel.lines() if said.panel else ():
-        yield from _wrapped(f"Panel     {visible(line)}", 0, 10)
+        yield from _wrapped(f"Panel     {line}", 0, 10)
     for copy in said.copies:
-        yield from ("", f"The copy '{copy.name}'")
+        yield from ("", f"The copy '{visible(copy.name)}'")
         yield from _files(copy.files)
-        yield f"  {copy.normal_sha256}  normal form"
+        yield f"  {visible(copy.normal_sha256)}  normal form"
     if said.attachments:
         yield from ("", "Attachments")
         yield from _files(said.attachments)
@@ -45,7 +50,7 @@ def _lines(statement: Statement) -> Iterator[str]:
     else:
         yield from _comparison(said.compared)
     yield ""
-    yield from _wrapped(said.proved)
+    yield from _wrapped(said.proved)  # the same words in every statement
     yield from _wrapped(said.not_proved)
     yield ""
     yield "The same statement for machines (JSON) has the SHA-256"
@@ -54,32 +59,32 @@ def _lines(statement: Statement) -> Iterator[str]:
 
 def _files(files: Iterable[File]) -> Iterator[str]:
     for file in files:
-        called = "" if file.path.endswith(f"/{file.name}") else f" (called {visible(file.name)})"
-        yield f"  {file.sha256}  {file.path}, {file.size} bytes{called}"
+        called = "" if file.path.endswith(f"/{file.name}") else f" (called {file.name})"
+        yield visible(f"  {file.sha256}  {file.path}, {file.size} bytes{called}")
 
 
 def _comparison(found: Compared) -> Iterator[str]:
     earlier = found.earlier
     yield from _wrapped(
         f"Compared with record {earlier.record} ({earlier.moment}), stored {earlier.time} by "
-        f"{visible(earlier.person)}, commit {earlier.commit}; the copy '{found.copy}' of both."
+        f"{earlier.person}, commit {earlier.commit}; the copy '{found.copy}' of both.",
+        0,
+        2,
     )
     yield verdict(found)
     if found.changes:
         yield tally(found)
     for change in found.changes:
-        yield from _wrapped(
-            f"{change.id}. [{EFFECT_WORDS[change.effect]}] {visible(change.where)}: {visible(change.summary)}", 2, 5
-        )
+        yield from _wrapped(f"{change.id}. [{EFFECT_WORDS[change.effect]}] {change.where}: {change.summary}", 2, 5)
     if found.limits:
         yield "What this comparison cannot vouch for:"
         for limit in found.limits:
-            yield from _wrapped(f"- {visible(limit)}", 2, 4)
+            yield from _wrapped(f"- {limit}", 2, 4)
 
 
 def _wrapped(words: str, indent: int = 0, hang: int = 0) -> list[str]:
     return textwrap.wrap(
-        words,
+        visible(words),
         WIDTH,
         initial_indent=" " * indent,
         subsequent_indent=" " * max(indent, hang),
