@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -87,3 +88,25 @@ def test_what_is_stored_signed_or_decided_is_never_taken_from_it(
     assert any(kept.rglob("*/*"))
     monkeypatch.setattr(Cache, "find", lambda *_: pytest.fail("looked into the cache"))
     run(*(word.format(a=plant, t=tmp_path) for word in words))
+
+
+def test_a_named_folder_that_is_not_used_is_said_once_and_why(
+    tmp_path: Path, kept: Path, plant: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept.mkdir(exist_ok=True)
+    kept.chmod(0o777)
+    words = ("compare", OLD, NEW, "--json", "-")
+    if os.name == "posix":
+        done = CliRunner().invoke(app, [str(word) for word in words])
+        assert done.stderr == (
+            f"ASFOUND_CACHE: {kept} is not used, others can write to it; "
+            "name a folder of your own that nobody else can write to, or a new one.\n"
+        )
+        assert done.exit_code == 1 and list(kept.iterdir()) == []
+    (tmp_path / "file").write_text("no folder")
+    monkeypatch.setenv("ASFOUND_CACHE", str(tmp_path / "file"))
+    done = CliRunner().invoke(app, [str(word) for word in words])
+    assert done.stderr.startswith(f"ASFOUND_CACHE: {tmp_path / 'file'} is not used, it is no folder; name a folder")
+    monkeypatch.setenv("ASFOUND_CACHE", str(tmp_path / "new"))
+    done = CliRunner().invoke(app, [str(word) for word in words])
+    assert done.stderr == "" and any((tmp_path / "new").rglob("*"))

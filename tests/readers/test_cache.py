@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -189,4 +191,119 @@ def test_those_not_used_for_longest_go_first(tmp_path: Path, monkeypatch: pytest
 )
 def test_only_its_owner_can_look_into_it(tmp_path: Path) -> None:
     read(tmp_path / "kept", OLD)
-    assert (tmp_path / "kept").stat().st_mode & 0o777 == 0o700
+    for path in (tmp_path / "kept", *(tmp_path / "kept").rglob("*")):
+        assert path.stat().st_mode & 0o777 == (0o700 if path.is_dir() else 0o600)
+
+
+# --- a folder that holds other things, or belongs to others -----------------------------------------------------
+
+
+def test_nothing_of_others_is_deleted_when_the_folder_is_full(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Files that lie beside, in folders like ours, or are named nearly as entries are."""
+    read(tmp_path, OLD)
+    (entry,) = entries(tmp_path)
+    shelf, name = entry.parent, entry.name
+    theirs = [tmp_path / "taxes.ods", tmp_path / "ab" / ("a" * 64), shelf / f"{name}x", shelf / name.upper()]
+    theirs += [tmp_path / kept.SUBFOLDER / "photo.jpg", tmp_path / kept.SUBFOLDER / "notes" / ("a" * 64)]
+    theirs += [shelf / f"{name}.1234", shelf / ".hidden"]
+    for path in theirs:
+        path.parent.mkdir(exist_ok=True)
+        path.write_bytes(b"x" * 1000)
+        os.utime(path, (1, 1))
+    (shelf / ("b" * 64)).mkdir()
+    monkeypatch.setattr(kept, "ROOM", 10)
+    read(tmp_path, NEW)
+    assert [path for path in theirs if not path.exists()] == []
+    assert not entry.exists()
+
+
+def test_what_killed_runs_left_is_removed_and_what_is_being_written_is_not(tmp_path: Path) -> None:
+    read(tmp_path, OLD)
+    (entry,) = entries(tmp_path)
+    left, busy = entry.with_suffix(".00112233445566aa"), entry.with_suffix(".00112233445566bb")
+    for path in (left, busy):
+        path.write_bytes(b"half")
+    os.utime(left, (time.time() - 2 * kept.ABANDONED,) * 2)
+    read(tmp_path, NEW)
+    assert (left.exists(), busy.exists()) == (False, True)
+
+
+if sys.platform != "win32":
+
+    def planted(folder: Path) -> Copy:
+        """Let an entry say that the old program is the new one, as somebody may who can write to the folder."""
+        truth = asfound.read(OLD, "program.xml")
+        lie = making.read_part("program.xml", NEW, making.registered())
+        lie = lie._replace(source=truth.sources[0])
+        Cache(folder).keep("program.xml", OLD, lie)
+        return truth
+
+    def test_an_entry_in_a_folder_of_our_own_is_believed(tmp_path: Path) -> None:
+        """Without this the tests below would show nothing."""
+        truth = planted(tmp_path / "kept")
+        assert read(tmp_path / "kept", OLD) != truth
+
+    @pytest.mark.parametrize("below", ["", kept.SUBFOLDER])
+    @pytest.mark.parametrize("mode", [0o777, 0o775, 0o757, 0o1777])
+    def test_a_planted_entry_where_others_can_write_is_not_believed(tmp_path: Path, below: str, mode: int) -> None:
+        folder = tmp_path / "kept"
+        truth = planted(folder)
+        (folder / below).chmod(mode)
+        assert read(folder, OLD) == truth
+        assert kept.refusal(folder).endswith("others can write to it")
+        before = entries(folder)
+        read(folder, NEW)
+        assert entries(folder) == before
+
+    @pytest.mark.skipif(sys.platform == "win32" or os.geteuid() != 0, reason="only root can give a file away")
+    @pytest.mark.parametrize("what", ["folder", "subfolder", "entry"])
+    def test_a_planted_entry_of_somebody_else_is_not_believed(tmp_path: Path, what: str) -> None:
+        folder = tmp_path / "kept"
+        truth = planted(folder)
+        (entry,) = entries(folder)
+        os.chown({"folder": folder, "subfolder": folder / kept.SUBFOLDER, "entry": entry}[what], 54321, 54321)
+        assert read(folder, OLD) == truth
+        assert kept.refusal(folder).endswith("it belongs to somebody else") is (what != "entry")
+
+    @pytest.mark.parametrize("below", ["", kept.SUBFOLDER])
+    def test_a_link_to_a_folder_is_not_followed(tmp_path: Path, below: str) -> None:
+        elsewhere, folder = tmp_path / "elsewhere", tmp_path / "kept"
+        truth = planted(elsewhere)
+        if below:
+            folder.mkdir(0o700)
+        (folder / below).symlink_to(elsewhere / below)
+        assert read(folder, OLD) == truth
+        assert kept.refusal(folder).endswith("it is a link")
+
+    @pytest.mark.parametrize("what", ["pipe", "folder", "link", "link to a pipe", "huge", "writable by others"])
+    def test_an_entry_that_is_no_file_of_ours_is_neither_waited_for_nor_followed(tmp_path: Path, what: str) -> None:
+        folder = tmp_path / "kept"
+        truth = planted(folder)
+        (entry,) = entries(folder)
+        whole = entry.rename(tmp_path / "whole")
+        if what == "pipe":
+            os.mkfifo(entry)
+        elif what == "folder":
+            entry.mkdir()
+        elif what == "link":
+            entry.symlink_to(whole)
+        elif what == "link to a pipe":
+            os.mkfifo(tmp_path / "pipe")
+            entry.symlink_to(tmp_path / "pipe")
+        else:
+            whole.rename(entry)
+            if what == "huge":
+                os.truncate(entry, 2_000_000_000)
+            else:
+                entry.chmod(0o666)
+        script = "import sys, resource; from pathlib import Path; from asfound.readers.parts import Means, Parts; "
+        script += "from asfound.readers.reading import read_files; data = Path(sys.argv[2]).read_bytes(); "
+        script += "copy = read_files([('program.xml', data)], parts=Parts(Means(Path(sys.argv[1])))); "
+        script += (
+            "print(hash(copy.sources), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, len(copy.program.pous))"
+        )
+        (tmp_path / "old.xml").write_bytes(OLD)
+        words = [sys.executable, "-c", script, str(folder), str(tmp_path / "old.xml")]
+        done = subprocess.run(words, capture_output=True, text=True, timeout=60, check=True)
+        assert int(done.stdout.split()[1]) < 500_000, "kilobytes"
+        assert read(folder, OLD) == truth

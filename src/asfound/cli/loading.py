@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -133,7 +134,9 @@ def _read(wanted: Sequence[_Wanted], quiet: bool, anew: bool = False) -> list[Co
     from asfound.readers.parts import Parts
 
     files = [file for each in wanted for file in each.files]
-    parts = Parts(means(files, anew))
+    chosen = means(files, anew)
+    _tell_unused(chosen.cache)
+    parts = Parts(chosen)
     title = " and ".join(dict.fromkeys(each.reference for each in wanted))
     size = sum(len(data) for _, data in files)
     with streams.progress(f"Reading {title}", len(files), size=size, quiet=quiet) as watch:
@@ -155,6 +158,16 @@ def means(files: Files, anew: bool = False) -> Means:
     from platformdirs import user_cache_path
 
     return Means(user_cache_path("asfound", appauthor=False), available())
+
+
+@lru_cache
+def _tell_unused(cache: Path | None) -> None:
+    """Say, once, when the cache that somebody named is not used: that person waits for what it was to save."""
+    from asfound.readers.cache import refusal
+
+    if cache is not None and os.environ.get(CACHE_VARIABLE) and (why := refusal(cache)):
+        advice = "name a folder of your own that nobody else can write to, or a new one"
+        streams.note(f"{CACHE_VARIABLE}: {cache} is not used, {why}; {advice}.")
 
 
 def gathered(path: Path, profile: Path | None = None) -> list[tuple[str, bytes]]:
