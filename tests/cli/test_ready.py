@@ -170,7 +170,7 @@ def test_a_station_says_which_checks_are_mandatory(run: Run, plant: Path) -> Non
         ('[ready.reset]\nswitch = "maybe"\n', "station.toml: cannot be understood (Invalid enum value 'maybe'"),
         ("[ready.tea]\n", "station.toml: cannot be understood (Object contains unknown field `tea` - at `$.ready`)"),
         ("colour = 1\n", "station.toml: cannot be understood (Object contains unknown field `colour`)"),
-        ("[[", "station.toml: is no TOML ("),
+        ("[[", "station.toml: is not valid TOML ("),
     ],
 )
 def test_settings_that_are_unknown_are_refused_by_name(run: Run, plant: Path, text: str, said: str) -> None:

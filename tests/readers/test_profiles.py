@@ -169,7 +169,7 @@ HEAD = 'schema = "asfound/profile/1"\n'
         (HEAD + 'encoding = "latin-9000"\n[columns]\nname = "N"\n', "p.toml, encoding: 'latin-9000' is no encoding; write utf-8, cp1252, cp850, ...."),
         (HEAD + 'heading = 0\n[columns]\nname = "N"\n', "p.toml, columns: a table without a heading has no names of columns; write their numbers."),
         ('schema = "asfound/profile/2"\n[columns]\nname = "N"\n', "p.toml, schema: no such value: 'asfound/profile/2'; see schemas/profile.json for what may stand here."),
-        (HEAD + '[columns]\nname = "N"\n[[addresses]]\npattern = "("\n', "p.toml, addresses 1: the pattern is no regular expression (missing ), unterminated subpattern at position 0); mend it; a digit is [0-9], a plain dot is \\.."),
+        (HEAD + '[columns]\nname = "N"\n[[addresses]]\npattern = "("\n', "p.toml, addresses 1: the pattern '(' is no regular expression (missing )); mend it; a digit is [0-9], a plain dot is \\.."),
     ],
 )  # fmt: skip
 def test_a_mistake_is_named_with_its_key(text: str, message: str) -> None:

@@ -8,6 +8,8 @@ and dropped: on short German, French and Italian tables charset-normalizer 3.4 c
 
 from __future__ import annotations
 
+import codecs
+import re
 from typing import NamedTuple
 
 from asfound.language.tokens import line_feeds
@@ -23,6 +25,12 @@ PAGES = ("cp1252", "cp850", "cp1250")
 """Asked in this order; the first of equals wins."""
 WESTERN = frozenset("äöüÄÖÜßàâáçéèêëîïíìôóòùûúœñÀÂÇÉÈÊÎÔÙÛÁÍÑÓÚÌÒ°µ²³±·×½¼€§«»¿¡ºª")
 OTHERS = frozenset("čďěňřšťžýůČĎŘŠŽąćęłńśźżŁŚŻőű–’‘“”„…Ø")
+_WRITTEN = re.compile(
+    r"ascii|utf-8(-sig)?|utf-(16|32)(-[bl]e)?|cp[0-9]+|iso(8859|2022)[-_]\w+|mac-\w+|koi8-\w|kz1048|ptcp154|tis-620|"
+    r"hp-roman8|big5(hkscs)?|euc_\w+|gb(2312|k|18030)|hz|johab|shift_jis\w*"
+)
+"""Codecs of Python that files are written in and that are the same on every machine; the others pack, escape or ask
+the system."""
 _ASCII = bytes(range(128))
 
 
@@ -32,6 +40,18 @@ class Decoded(NamedTuple):
     text: str
     encoding: str
     guessed: bool
+
+
+def is_encoding(name: str) -> bool:
+    """Whether Python knows this encoding and a text file may be written in it.
+
+    >>> is_encoding("latin1"), is_encoding("CP850"), is_encoding("rot13"), is_encoding("utf-7")
+    (True, True, False, False)
+    """
+    try:
+        return _WRITTEN.fullmatch(codecs.lookup(name).name) is not None
+    except (LookupError, ValueError):  # ValueError: a NUL in the name
+        return False
 
 
 def decode(data: bytes) -> Decoded:

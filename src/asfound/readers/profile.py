@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import difflib
 import re
-import tomllib
 from typing import Literal as Choice
 
 import msgspec
@@ -16,11 +15,14 @@ import msgspec
 from asfound.model.copy import Copy
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
-from asfound.readers.encoding import decode
+from asfound.readers.encoding import decode, is_encoding
 from asfound.readers.profile_addresses import AddressPattern, mistake
 from asfound.readers.reader import Noise, Probe, Reader
+from asfound.readers.toml import MAX_BYTES, loads, refuse_size
 
 SCHEMA = "asfound/profile/1"
+MAX_PATTERNS = 50
+"""Address patterns of one profile; each of them may be tried on each address."""
 _MARK = re.compile(r"""^[ \t]*["']?schema["']?[ \t]*=[ \t]*["']asfound/profile/[0-9]+["']""", re.MULTILINE)
 Column = str | int | None
 """The heading of a column as it is written, or its number from 1."""
@@ -78,15 +80,17 @@ class Profile(Node, frozen=True):
 
 def is_profile(probe: Probe) -> bool:
     """Whether a file is a profile, of this version or another."""
-    return b"asfound/profile/" in probe.data[:65536] and probe.root is None and bool(_MARK.search(probe.text))
+    return (
+        b"asfound/profile/" in probe.data[:65536]
+        and probe.root is None
+        and bool(_MARK.search(decode(probe.data[: 2 * MAX_BYTES]).text))  # of a larger one the size will be refused
+    )
 
 
 def parse(data: bytes, name: str) -> Profile:
     """The profile in a TOML file. Raises Problem that names the key and what may stand there."""
-    try:
-        raw = tomllib.loads(decode(data).text)
-    except tomllib.TOMLDecodeError as error:
-        raise Problem(f"is not valid TOML ({error})", where=name, advice="mend that line") from None
+    refuse_size(len(data), name)
+    raw = loads(decode(data).text, name)
     try:
         found = msgspec.convert(raw, Profile)
     except msgspec.ValidationError as error:
@@ -149,6 +153,9 @@ def _check(found: Profile, name: str) -> None:
             f"column {twice!r} is named twice", where=f"{name}, columns", advice="give each column one meaning"
         )
     _check_layout(found, name, places)
+    if len(found.addresses) > MAX_PATTERNS:
+        advice = "a table has few styles of address; put several into one with |"
+        raise Problem(f"has more than {MAX_PATTERNS} patterns", where=f"{name}, addresses", advice=advice)
     for number, pattern in enumerate(found.addresses, 1):
         wrong = mistake(pattern)
         if wrong:
@@ -156,7 +163,8 @@ def _check(found: Profile, name: str) -> None:
 
 
 def _check_layout(found: Profile, name: str, places: list[str | int]) -> None:
-    if found.delimiter and (len(found.delimiter) != 1 or found.delimiter in '"\r\n'):
+    # Blanks at the beginning of a cell are skipped, so a blank cannot also divide (Python 3.13 refuses it).
+    if found.delimiter and (len(found.delimiter) != 1 or found.delimiter in '" \r\n\0'):
         raise Problem(
             f"'{found.delimiter}' is no delimiter", where=f"{name}, delimiter", advice='write one sign, ";" or "\\t"'
         )
@@ -174,15 +182,9 @@ def _check_layout(found: Profile, name: str, places: list[str | int]) -> None:
         raise Problem(
             "columns given by numbers fit every table", where=f"{name}, files", advice='say which, files = ["tags.csv"]'
         )
-    if found.encoding:
-        try:
-            "".encode(found.encoding)
-        except LookupError:
-            raise Problem(
-                f"'{found.encoding}' is no encoding",
-                where=f"{name}, encoding",
-                advice="write utf-8, cp1252, cp850, ...",
-            ) from None
+    if found.encoding and not is_encoding(found.encoding):
+        advice = "write utf-8, cp1252, cp850, ..."
+        raise Problem(f"'{found.encoding}' is no encoding", where=f"{name}, encoding", advice=advice)
 
 
 def read(data: bytes, name: str) -> Copy:

@@ -1,6 +1,7 @@
 """Addresses of an unknown style, read by the patterns of a profile and made canonical.
 
-A pattern is a regular expression for the whole cell (upper and lower case are one). Its named groups say what the
+A pattern is a regular expression for the whole cell (upper and lower case are one; :mod:`profile_patterns` says what it
+may hold). Its named groups say what the
 numbers mean; which of ``byte``, ``word`` or ``number`` it has decides how they are counted:
 
 =========  ==========================================================================================
@@ -19,12 +20,10 @@ its memory is not known and not claimed.
 
 from __future__ import annotations
 
-import re
-from functools import lru_cache
-
 import msgspec
 
 from asfound.model.logic import Node
+from asfound.readers.profile_patterns import Unusable, compiled
 
 AREAS = ("I", "Q", "M", "T", "C")
 SIZES = {"X": 1, "B": 8, "W": 16, "D": 32, "L": 64}
@@ -47,9 +46,10 @@ class AddressPattern(Node, frozen=True):
 def mistake(rule: AddressPattern) -> tuple[str, str] | None:
     """What is wrong with a pattern and what to do about it, or None."""
     try:
-        groups = re.compile(rule.pattern, re.IGNORECASE).groupindex
-    except re.error as error:
-        return f"the pattern is no regular expression ({error})", "mend it; a digit is [0-9], a plain dot is \\."
+        groups = compiled(rule.pattern).groupindex
+    except Unusable as error:
+        what, advice = error.args
+        return what, advice
     unknown = [group for group in groups if group not in GROUPS]
     if unknown:
         return f"there is no group '{unknown[0]}'", f"the groups are {', '.join(GROUPS)}"
@@ -87,11 +87,6 @@ def _wrong_counts(rule: AddressPattern) -> tuple[str, str] | None:
     return None
 
 
-@lru_cache(maxsize=256)
-def _compiled(pattern: str) -> re.Pattern[str]:
-    return re.compile(pattern, re.IGNORECASE)
-
-
 def canonical(text: str, rules: tuple[AddressPattern, ...]) -> str | None:
     """Canonical address by the first pattern that fits, or None.
 
@@ -101,7 +96,7 @@ def canonical(text: str, rules: tuple[AddressPattern, ...]) -> str | None:
     if len(text) > 100:
         return None
     for rule in rules:
-        found = _compiled(rule.pattern).fullmatch(text)
+        found = compiled(rule.pattern).fullmatch(text)
         address = _address(rule, found.groupdict()) if found else None
         if address is not None:
             return address

@@ -72,15 +72,29 @@ def read(data: bytes, name: str, profile: Profile) -> Copy:
         else:
             others.append(tables.verbatim(title, sheet.lines))
     if not found:
-        named = ", ".join(f"'{place}'" for place in profile.columns.named().values() if isinstance(place, str))
-        raise Problem(
-            f"no line holds the columns {named} of the profile",
-            where=name,
-            advice=f"`asfound profile {name}` proposes a profile that fits",
-        )
+        raise _not_there(sheets, name, profile)
     extensions = tuple(sorted(others, key=lambda e: (e.path, e.text)))
     opened = tables.Opened((*found, *ordinary), extensions, tuple(findings), (LIMIT,) if book else ())
     return read_opened(opened)
+
+
+def _not_there(sheets: Sequence[Sheet], name: str, profile: Profile) -> Problem:
+    """Why the columns of the profile are not in a file: an ordinary slip in a number, or another table."""
+    lines = [line for sheet in sheets for line in sheet.lines]
+    last, heading = max((line.number for line in lines), default=0), profile.heading or 0
+    if heading > last or (heading and all(line.number != heading for line in lines)):
+        there = f"ends with line {last}" if heading > last else f"has nothing in line {heading}"
+        what = f"{there}, and the profile says that line {heading} names the columns"
+        return Problem(what, where=name, advice="correct heading in the profile; the first line is 1")
+    columns = profile.columns.named()
+    number, role = max((place, role) for role, place in [*columns.items(), ("", 0)] if isinstance(place, int))
+    widest = max((len(line.cells) for line in lines), default=0)
+    if number > widest:
+        what = f"has {widest} columns, and the profile says that column {number} is the {role}"
+        return Problem(what, where=name, advice="correct the number in the profile; the first column is 1")
+    named = ", ".join(f"'{place}'" for place in columns.values() if isinstance(place, str))
+    advice = f"`asfound profile {name}` proposes a profile that fits"
+    return Problem(f"no line holds the columns {named} of the profile", where=name, advice=advice)
 
 
 def _ordinary(sheet: Sheet, title: str, place: str) -> tables.Table | None:
@@ -122,9 +136,10 @@ def _text(data: bytes, profile: Profile, name: str) -> tuple[str, str]:
         return decoded.text, decoded.encoding if decoded.guessed else ""
     try:
         text = data.decode(profile.encoding, "strict" if len(data) != 65536 else "ignore")
-    except UnicodeDecodeError as error:
+    except UnicodeError as error:
+        at = f" (byte {error.start})" if isinstance(error, UnicodeDecodeError) else ""
         raise Problem(
-            f"is not {profile.encoding}, as the profile says (byte {error.start})",
+            f"is not {profile.encoding}, as the profile says{at}",
             where=name,
             advice="correct one of them",
         ) from None
@@ -173,7 +188,11 @@ def _table(sheet: Sheet, title: str, place: str, book: bool, profile: Profile) -
         return None
     at, roles = found
     widest = max((len(line.cells) for line in sheet.lines), default=0)
-    headings = sheet.lines[at].cells if at >= 0 else tuple(f"column {n + 1}" for n in range(widest))
+    if max(roles.values()) >= widest:
+        return None
+    named = sheet.lines[at].cells if at >= 0 else ()
+    # A column given by its number may stand beyond those that the heading names.
+    headings = (*named, *(f"column {n + 1}" for n in range(len(named), max(roles.values()) + 1 if named else widest)))
     above = "\n".join(
         "\t".join(line.cells).strip("\t")
         for line in sheet.lines[: max(at, 0)]

@@ -12,7 +12,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from typing import Annotated
 
 import msgspec
@@ -23,6 +22,7 @@ from asfound.checks.readiness.situation import PURPOSES, Purpose
 from asfound.checks.readiness.table import NAMES, Level
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
+from asfound.readers import toml
 
 Levels = Annotated[dict[str, Level], msgspec.Meta(extra_json_schema={"propertyNames": {"enum": list(NAMES)}})]
 
@@ -51,10 +51,13 @@ class Station(Node, frozen=True):
 
 def read(data: bytes, where: str) -> Station:
     """The settings of a station; a :class:`Problem` that names what is unknown."""
+    toml.refuse_size(len(data), where)
     try:
-        found = msgspec.convert(tomllib.loads(data.decode("utf-8")), Station)
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise Problem(f"is no TOML ({error})", where=where, advice="correct it") from None
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise Problem(f"is not UTF-8 (byte {error.start})", where=where, advice="save it as UTF-8") from None
+    try:
+        found = msgspec.convert(toml.loads(text, where), Station)
     except msgspec.ValidationError as error:
         advice = f"it may hold schema, name and a table [ready.PURPOSE] for {', '.join(PURPOSES)}"
         raise Problem(f"cannot be understood ({error})", where=where, advice=advice) from None
