@@ -72,6 +72,7 @@ from asfound.archive.joining import NotKept, not_kept
 from asfound.archive.leftovers import WORK
 from asfound.archive.lines import Entry, Joined, settings_at
 from asfound.archive.names import unescape
+from asfound.archive.normalnames import names_as_stored
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Plumbing, Sign
 from asfound.archive.remotes import located
@@ -353,12 +354,10 @@ class Archive:
 
     def normal(self, record: Record, copy: str) -> dict[str, str]:
         """The normal form as it was stored, ``{name: text}`` sorted by name."""
-        self._stored(record, copy)
-        return dict(sorted(self._normal(record, copy)))
-
-    def _normal(self, record: Record, copy: str) -> Iterator[tuple[str, str]]:
-        for path, data in self._git.files(self._commit(record), f"normal/{copy}"):
-            yield unescape(path), data.decode("utf-8", "surrogatepass")
+        stored = self._stored(record, copy)
+        found = self._git.files(self._commit(record), f"normal/{copy}")
+        texts = {path: data.decode("utf-8", "surrogatepass") for path, data in found}
+        return dict(sorted(names_as_stored(texts, stored.normal_sha256).items()))
 
     @staticmethod
     def _stored(record: Record, copy: str) -> StoredCopy:

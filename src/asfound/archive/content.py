@@ -102,8 +102,8 @@ def bodies_of(contents: Sequence[Content]) -> dict[str, bytes]:
     for content in contents:
         for name, path in stored_paths(content.files).items():
             files[f"originals/{content.name}/{path}"] = content.files[name]
-        for name, path in stored_paths(content.normal).items():
-            files[f"normal/{content.name}/{path}"] = content.normal[name].encode("utf-8", "surrogatepass")
+        for name, text in content.normal.items():
+            files[f"normal/{content.name}/{name}"] = text.encode("utf-8", "surrogatepass")
     return files
 
 

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 import asfound
 from asfound.archive.content import DEEPEST, record_from
 from asfound.archive.faults import Fault
-from asfound.archive.names import stored_paths, unescape
+from asfound.archive.names import stored_paths
+from asfound.archive.normalnames import names_as_stored
 from asfound.archive.objects import Commit, Objects
 from asfound.archive.plumbing import Damaged
 from asfound.model.copy import Source
@@ -140,11 +141,12 @@ class Contents:
             folder = f"normal/{copy.name}/"
             if any(path.startswith(folder) and path not in sound for path in files):
                 continue  # told already
-            stored = {
-                unescape(path.removeprefix(folder)): self._objects.data(blob).decode("utf-8", "surrogatepass")
+            texts = {
+                path.removeprefix(folder): self._objects.data(blob).decode("utf-8", "surrogatepass")
                 for path, blob in sound.items()
                 if path.startswith(folder)
             }
+            stored = names_as_stored(texts, copy.normal_sha256)
             if digest(stored) != copy.normal_sha256:
                 yield Fault(station, label, folder[:-1], "is not the normal form that was stored (its digest differs)")
                 continue
