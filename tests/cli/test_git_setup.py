@@ -164,3 +164,29 @@ def test_a_folder_without_repository_is_one_sentence(run: Run, tmp_path: Path) -
     done = run("git-setup", tmp_path / "none")
     assert done.exit_code == 2
     assert "`git init` makes a repository" in done.stderr
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such names")
+@pytest.mark.parametrize(
+    "name", ["1:x.st", "0:x.st", ":x.st", ":/x.st", ":(top)x.st", "-x.st", "./:1:x.st", "a\nb.st", b"\xff.st"]
+)
+def test_a_name_that_git_may_take_for_another_thing_is_read_as_it_is_staged(
+    run: Run, git: Run, folder: Path, name: str | bytes
+) -> None:
+    """Read as staged, not as it lies in the work tree, and refused once it is damaged."""
+    run("git-setup", folder)
+    file = folder / os.fsdecode(name)
+    file.parent.mkdir(exist_ok=True)
+    file.write_bytes(FIRST)
+    assert git("add", "--all", ".").returncode == 0
+    done = git("commit", "-m", "whole")
+    assert done.returncode == 0, done.stderr
+    file.write_bytes(b"PROGRAM Main\nVAR a : ;; BOOL\n")
+    git("add", "--all", ".")
+    file.write_bytes(FIRST)
+    done = git("commit", "-m", "damaged")
+    assert done.returncode == 1 and "nothing is committed" in done.stderr
+    assert "fatal" not in done.stderr and "git cat-file" not in done.stderr
+    file.write_bytes(SECOND)
+    shown = git("diff").stdout
+    assert "a := NOT b;" in shown

@@ -75,9 +75,9 @@ def _refuse_pattern(pattern: str) -> None:
 
 
 def _configure(found: Repository) -> None:
-    found.set("diff.asfound.textconv", shell_command("text"))
+    found.set("diff.asfound.textconv", shell_command("text", "--"))
     found.set("diff.asfound.xfuncname", HEADS)
-    found.set("difftool.asfound.cmd", shell_command("diff", '"$LOCAL"', '"$REMOTE"', '"$MERGED"'))
+    found.set("difftool.asfound.cmd", shell_command("diff", "--", '"$LOCAL"', '"$REMOTE"', '"$MERGED"'))
     found.set("difftool.asfound.prompt", "false")
 
 

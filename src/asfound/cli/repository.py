@@ -51,7 +51,7 @@ class Repository:
 
     def data(self, name: str) -> bytes:
         """The bytes of a file as they are staged."""
-        found: bytes = self._run("cat-file", "blob", f":{name}")
+        found: bytes = self._run("cat-file", "blob", f":0:{name}")  # without a stage `1:x` is another thing
         return found
 
     def _driver(self, name: str) -> str:
