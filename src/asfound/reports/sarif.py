@@ -4,6 +4,8 @@ A result points into a file of the new side, or of the old one for what was remo
 files are asked for the names along the path of the change, the most particular first, in quotes (XML), as a cell of a
 table, or as a declaration (IEC text). The line is the first such place; without any the result points at the first
 file as a whole, and the place in words (``logicalLocations``) always stands beside it. Cost: one search per name.
+
+Texts of exports stand in messages, where brackets would make a link of them: section 3.11.6 says how they are written.
 """
 
 from __future__ import annotations
@@ -31,7 +33,7 @@ def document(comparison: Comparison, inspection: Inspection, old: Files, new: Fi
     checks = sorted({finding.check for finding in inspection.findings})
     rules += [{"id": _rule(check), "shortDescription": {"text": check}} for check in checks]
     limits = dict.fromkeys((*comparison.limits, *inspection.limits))
-    notes = [{"level": "note", "message": {"text": limit}} for limit in limits]
+    notes = [{"level": "note", "message": _message(limit)} for limit in limits]
     driver = {"name": "asfound", "version": asfound.__version__, "rules": rules}
     run = {
         "tool": {"driver": driver},
@@ -75,13 +77,33 @@ def _result(rule: str, level: str, text: str, where: str, names: Sequence[str], 
         if line:
             physical["region"] = {"startLine": line}
         place["physicalLocation"] = physical
-    return {"ruleId": rule, "level": level, "message": {"text": text}, "locations": [place]}
+    return {"ruleId": rule, "level": level, "message": _message(text), "locations": [place]}
+
+
+def _message(text: str) -> dict[str, str]:
+    """A message in which nothing is a link (SARIF 2.1.0, 3.11.6).
+
+    >>> _message("Motor[1] \\\\ B")["text"]
+    'Motor\\\\[1\\\\] \\\\\\\\ B'
+    """
+    return {"text": re.sub(r"([\\\[\]])", r"\\\1", text)}
 
 
 def _uri(address: str) -> str:
+    """A path as RFC 3986 writes it: relative where it is relative, else with ``file:``; bytes that are no UTF-8 too.
+
+    >>> _uri("exports/süd 100%/a:b.xml"), _uri("/x/y"), _uri("C:/x")
+    ('exports/s%C3%BCd%20100%25/a%3Ab.xml', 'file:///x/y', 'file:///C:/x')
+    """
     from urllib.parse import quote
 
-    return quote(address.replace("\\", "/"), safe="/")
+    drive = re.match(r"[A-Za-z]:(?=/)", address)
+    path = quote(address[drive.end() if drive else 0 :].encode("utf-8", "surrogateescape"), safe="/")
+    if drive:
+        return f"file:///{drive[0]}{path}"
+    if address.startswith("//"):  # a share of Windows
+        return f"file:{path}"
+    return f"file://{path}" if address.startswith("/") else path
 
 
 def _places(names: Sequence[str], files: Files) -> Iterator[tuple[str, int]]:
