@@ -49,9 +49,17 @@ def _text(file: Path) -> None:
     from asfound.cli.loading import means
     from asfound.cli.show import normal_text
     from asfound.readers.parts import Parts
-    from asfound.readers.reading import read_files
+    from asfound.readers.reading import gather, read_files
 
-    data = file.read_bytes()
+    if file.is_dir():
+        raise Problem("is a folder", where=str(file), advice="name one file")
+    try:
+        ((_, data),) = gather(file)
+    except Problem as problem:
+        if not file.is_file():
+            raise
+        streams.say(f"(* not read by asfound, sha256 {_digest(file)}: {problem.what} *)")
+        return
     if not data:
         return
     files = [(_name(file), data)]
@@ -63,11 +71,23 @@ def _text(file: Path) -> None:
     sys.stdout.buffer.write(shown)
 
 
+def _digest(file: Path) -> str:
+    """What tells one file that is too large to be read from another."""
+    import hashlib
+
+    try:
+        with file.open("rb") as opened:
+            return hashlib.file_digest(opened, "sha256").hexdigest()
+    except OSError as error:
+        raise Problem(f"cannot be read ({error.strerror})", where=str(file), advice="ask for the right to") from None
+
+
 def _name(file: Path) -> str:
     """The name of the export, without what git adds: the name must not differ from one run to the next."""
-    old_style = _TEMPORARY.fullmatch(file.name)
+    name = os.fsencode(file.name).decode("utf-8", "backslashreplace")
+    old_style = _TEMPORARY.fullmatch(name)
     in_temporary = file.resolve().parent == Path(tempfile.gettempdir()).resolve()
-    return old_style[1] if old_style and in_temporary else file.name
+    return old_style[1] if old_style and in_temporary else name
 
 
 def _diff(old: Path, new: Path, name: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from asfound.model.visible import visible
+from asfound.model.visible import visible, without_password
 
 DONE, DIFFERS, FAILED = 0, 1, 2
 """Exit codes: 0 done or nothing differs, 1 differs or not ready, 2 could not do it."""
@@ -17,7 +17,8 @@ LONGEST = 600
 class Problem(Exception):
     """A user error. ``str()`` is the whole sentence shown on stderr; the exit code is always :data:`FAILED`.
 
-    Names and texts from outside stand in it: the sentence is made :func:`visible`, so that none of them can act.
+    Names and texts from outside stand in it: the sentence is made :func:`visible`, so that none of them can act,
+    and holds no password of an address.
 
     >>> str(Problem("is empty", where="plc.xml", advice="export it again"))
     'plc.xml: is empty; export it again.'
@@ -73,5 +74,8 @@ def nearest(word: str, known: Iterable[str]) -> str:
 
 
 def _clipped(text: str) -> str:
-    """Without its middle when a name from outside makes it endless."""
+    """Without passwords, and without its middle when a name from outside makes it endless."""
+    if len(text) > 20 * LONGEST:
+        text = f"{text[: 10 * LONGEST]}...{text[-10 * LONGEST :]}"
+    text = without_password(text)
     return text if len(text) <= LONGEST else f"{text[: LONGEST - 100]}...{text[-97:]}"
