@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import subprocess
 import sys
@@ -9,6 +10,7 @@ import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from stand_ins import TIME
@@ -126,15 +128,15 @@ def test_our_own_renames_wait_for_an_open_file(
 ) -> None:
     with Archive.create(tmp_path / "plant.git") as archive:
         record = store(archive)
-        left, real = [refusals], Path.replace
+        left, real = [refusals], os.link
 
-        def replace(self: Path, target: Path) -> Path:
+        def link(*names: str, **more: Any) -> None:
             left[0] -= 1
             if left[0] >= 0:
-                raise Shared(13, "The process cannot access the file")
-            return real(self, target)
+                raise Shared(errno.EBUSY, "The process cannot access the file")
+            real(*names, **more)
 
-        monkeypatch.setattr(Path, "replace", replace)
+        monkeypatch.setattr(os, "link", link)
         monkeypatch.setattr(disk, "PATIENCE", 5 if works else 0.1)
         out = tmp_path / "out"
         if works:

@@ -374,12 +374,14 @@ class Archive:
         A file that is already there must be identical, else nothing at all is written.
         """
         names = list(copies) or [stored.name for stored in record.copies]
+        for name in names:
+            restoring.refuse_copy(name)
         plans = [(name, self._stored(record, name).sources, self._held(record, name)) for name in names]
         if not copies and record.attachments:
-            plans.append(("attachments", record.attachments, self._streamed(record)))
-        for folder, sources, files in plans:
-            restoring.refuse_replacing(files, sources, Path(to) / folder)
-        return [done for folder, sources, files in plans for done in restoring.write(files, sources, Path(to) / folder)]
+            plans.append((restoring.ATTACHMENTS, record.attachments, self._streamed(record)))
+        for name, sources, files in plans:
+            restoring.refuse_replacing(files, sources, Path(to), name)
+        return [done for name, sources, files in plans for done in restoring.write(files, sources, Path(to), name)]
 
     def _held(self, record: Record, copy: str) -> list[restoring.File]:
         return [(name, partial(iter, (data,))) for name, data in self.files(record, copy)]

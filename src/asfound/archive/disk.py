@@ -27,7 +27,7 @@ STALE = 10.0
 
 _SHARING = (5, 32, 33)
 """Windows: access denied, sharing violation, lock violation; what an open handle of a virus scanner looks like."""
-_NO_LOCKS = (errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.EINVAL)
+NO_LOCKS = (errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.EINVAL)
 
 
 def sync_folder(folder: Path) -> None:
@@ -44,12 +44,18 @@ def _sync(path: Path, mode: int) -> None:
             return
         raise
     try:
+        sync_handle(handle)
+    finally:
+        os.close(handle)
+
+
+def sync_handle(handle: int) -> None:
+    """Make what was written through an open handle survive a power cut, where the file system can."""
+    try:
         os.fsync(handle)
     except OSError as error:
         if error.errno not in (errno.EINVAL, errno.EOPNOTSUPP):  # some network shares cannot
             raise
-    finally:
-        os.close(handle)
 
 
 def sync_folders(folders: Iterable[Path]) -> None:
@@ -143,14 +149,14 @@ def hold(path: Path) -> Iterator[int | None]:
         os.close(handle)
 
 
-def _wait_for(handle: int, path: Path, take: Callable[[int], None] | None = None) -> bool:
+def _wait_for(handle: int, path: Path, lock: Callable[[int], None] | None = None) -> bool:
     until = time.monotonic() + PATIENCE
     while True:
         try:
-            (take or _take)(handle)
+            (lock or take)(handle)
             return True
         except OSError as error:
-            if error.errno in _NO_LOCKS:
+            if error.errno in NO_LOCKS:
                 return False
             if time.monotonic() > until:
                 raise Problem(
@@ -183,10 +189,10 @@ def alone(path: Path) -> Iterator[bool | None]:
         yield None
         return
     try:
-        _take(handle)
+        take(handle)
         known: bool | None = True
     except OSError as error:
-        known = False if error.errno in _NO_LOCKS else None
+        known = False if error.errno in NO_LOCKS else None
     try:
         yield known
     finally:
@@ -199,7 +205,8 @@ _SHARES = 1024
 if sys.platform == "win32":
     import msvcrt
 
-    def _take(handle: int) -> None:
+    def take(handle: int) -> None:
+        """Lock an open file, or :class:`OSError` at once when somebody else has it or there are no locks here."""
         os.lseek(handle, 0, os.SEEK_SET)
         msvcrt.locking(handle, msvcrt.LK_NBLCK, _SHARES)
 
@@ -209,7 +216,8 @@ if sys.platform == "win32":
 else:
     import fcntl
 
-    def _take(handle: int) -> None:
+    def take(handle: int) -> None:
+        """Lock an open file, or :class:`OSError` at once when somebody else has it or there are no locks here."""
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
     def _share(handle: int) -> None:
