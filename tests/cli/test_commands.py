@@ -130,7 +130,9 @@ def test_compare_writes_pdf_and_markdown(run: Run, plant: Path) -> None:
     assert Path("a.pdf").read_bytes().startswith(b"%PDF-1.7")
     piped = run("compare", *sides, "--markdown", "-").stdout
     assert piped == Path("a.md").read_text(encoding="utf-8")
-    assert piped.startswith("### The machine may act differently: 1 change of behaviour.\n")
+    assert piped.startswith(
+        "<!-- asfound: a comparison -->\n### The machine may act differently: 1 change of behaviour.\n"
+    )
 
 
 def test_paper_is_for_the_pdf(run: Run, plant: Path) -> None:

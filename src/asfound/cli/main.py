@@ -31,6 +31,7 @@ from asfound.cli import (
     outputs,
     profile,
     ready,
+    replacing,
     restore,
     show,
     store,
@@ -73,8 +74,8 @@ class Command(TyperCommand):
         """
         if not (ctx.command.name or "").startswith("git-"):
             forget_repository(os.environ)
-        outputs.refuse_overwriting(ctx.params)
-        return super().invoke(ctx)
+        with replacing.agreed(outputs.refuse_overwriting(ctx.params, str(ctx.command.name))):
+            return super().invoke(ctx)
 
 
 class Commands(TyperGroup):

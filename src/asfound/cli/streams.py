@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from asfound.model.problem import Problem
 from asfound.model.visible import visible
 
 if TYPE_CHECKING:
@@ -76,12 +76,47 @@ def deliver(text: str, to: str) -> None:
     deliver_bytes(text.encode("utf-8"), Path(to))
 
 
+_DESCRIPTOR = re.compile(r"(?:/dev|/proc/self)/fd/([0-9]{1,6})")
+"""What a shell passes for ``>(command)``, and how to name an open file on Linux."""
+
+
+def descriptor(to: str) -> int | None:
+    """The open file that a name such as ``/dev/stdout`` stands for; None for the name of an ordinary file."""
+    if sys.platform == "win32":
+        return None
+    if to in ("/dev/stdout", "/dev/stderr"):
+        return 1 if to == "/dev/stdout" else 2
+    found = _DESCRIPTOR.fullmatch(to)
+    return int(found[1]) if found else None
+
+
+def is_file(to: str) -> bool:
+    """Whether something to write is a file of its own: no standard output, open file or null device."""
+    return to != "-" and descriptor(to) is None and os.path.normcase(to) != os.path.normcase(os.devnull)
+
+
 def deliver_bytes(data: bytes, to: Path) -> None:
-    """Write a file."""
+    """Write a report, whole or not at all; :class:`Problem` when it cannot be, or would replace somebody's file."""
+    from asfound.archive import whole
+    from asfound.cli import replacing
+
     try:
-        to.write_bytes(data)
+        if not is_file(str(to)):
+            _pour(data, str(to))
+            return
+        replacing.refuse(to)
+        whole.write(to, data, replace=True)
     except OSError as error:
-        raise Problem(f"cannot be written ({error.strerror})", where=str(to), advice="choose another file") from None
+        raise whole.refused(error, to, "choose another file") from None
+
+
+def _pour(data: bytes, to: str) -> None:
+    """Into what is open already: after all that was said, and never beginning it anew."""
+    sys.stdout.flush()
+    number = descriptor(to)
+    handle = os.open(to, os.O_WRONLY) if number is None else os.dup(number)
+    with os.fdopen(handle, "wb") as file:
+        file.write(data)
 
 
 LONG = 3_000_000

@@ -28,6 +28,8 @@ from asfound.reports.words import (
 
 MOST = 40
 """Changes that are shown with their pieces; of the others there is one line each."""
+MARK = "<!-- asfound: a comparison -->"
+"""The first line, which nobody sees: the next run may replace such a file."""
 _WIDTH = 100
 
 
@@ -37,6 +39,7 @@ def write(comparison: Comparison) -> str:
 
 
 def _lines(comparison: Comparison) -> Iterator[str]:
+    yield MARK
     yield f"### {verdict(comparison)}"
     yield ""
     yield f"{code(comparison.old.reference or 'old')} compared with {code(comparison.new.reference or 'new')}."

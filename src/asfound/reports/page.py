@@ -15,6 +15,7 @@ def page(name: str, body: str, *, skip: tuple[str, str], sheets: tuple[str, ...]
     style = "".join((files("asfound.reports") / sheet).read_text(encoding="utf-8") for sheet in sheets)
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="generator" content="asfound">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta name="color-scheme" content="light dark">\n'
