@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import tempfile
 from pathlib import Path
 
-from asfound.archive import configuration, disk
+from asfound.archive import configuration, disk, whole
 from asfound.archive.configuration import FORMAT, MARK
 from asfound.archive.gitprogram import environment, git_module
 from asfound.archive.plumbing import Plumbing
@@ -26,13 +25,10 @@ def create(path: Path) -> None:
     module, path = git_module(), path.absolute()
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=".asfound-init-", dir=path.parent) as beside:
-            new = Path(beside) / "archive"
+        with whole.among(path.parent) as beside:
+            new = beside.fresh()
             _build(module, new)
-            if path.is_dir():
-                path.rmdir()
-            disk.patiently(lambda: new.rename(path))
-        disk.sync_folder(path.parent)
+            beside.put_folder(new.name, path.name)
     except OSError as error:
         raise Problem(f"cannot be made ({error.strerror})", where=str(path), advice="choose another folder") from None
 
@@ -51,8 +47,6 @@ def _build(module: object, folder: Path) -> None:
             advice="check that `git --version` works",
         ) from None
     configuration.write(folder)
-    disk.sync_files(path for path in folder.rglob("*") if path.is_file())
-    disk.sync_folders([folder, *(path for path in folder.rglob("*") if path.is_dir())])
 
 
 def refuse_format(plumbing: Plumbing, where: str) -> None:

@@ -65,7 +65,10 @@ class Beside:
 
     def put(self, inner: str, name: str, *, replace: bool = False) -> None:
         """Give a file its final name, and sync its folder. :class:`FileExistsError` unless it may replace one."""
-        disk.patiently(lambda: self._replace(inner, name) if replace else self._add(inner, name))
+        try:
+            disk.patiently(lambda: self._replace(inner, name) if replace else self._add(inner, name))
+        except FileExistsError:
+            raise self._exists(name) from None
         self.folder.sync()
 
     def put_folder(self, inner: str, name: str) -> None:
@@ -76,7 +79,7 @@ class Beside:
         there = self.folder.stat(name)
         if there is not None:
             if is_link(there) or not stat.S_ISDIR(there.st_mode):
-                raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(self.folder.path / name))
+                raise self._exists(name)
             made.chmod(stat.S_IMODE(there.st_mode))  # somebody made it private for what was to come
             os.rmdir(self.folder.at(name), dir_fd=self.folder.handle)
         disk.patiently(lambda: self._rename(inner, name))
@@ -102,10 +105,13 @@ class Beside:
             if error.errno not in _NO_LINKS:
                 raise
             if self.folder.stat(name) is not None:
-                raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(self.folder.path / name)) from None
+                raise FileExistsError from None
             self._rename(inner, name)
         else:
             self.inner.remove(inner)
+
+    def _exists(self, name: str) -> FileExistsError:
+        return FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(self.folder.path / name))
 
     def _rename(self, inner: str, name: str) -> None:
         os.rename(

@@ -28,7 +28,7 @@ def attest(
     """
     from asfound.archive import people
     from asfound.archive.names import escape
-    from asfound.evidence import documents
+    from asfound.evidence import documents, placing
     from asfound.reports import statement as words
 
     found = reference.record(ref, archive)
@@ -38,7 +38,7 @@ def attest(
         about = stated.matter
     name = escape(f"{about.record.station}-{about.label}")
     files = documents.documents(name, stated.statement, words.text(stated.statement), signer)
-    signing.write_new(to, files)
+    placing.place(to, name, files)
     if quiet:
         return
     streams.say(f"stated {signing.told(about)}")

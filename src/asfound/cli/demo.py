@@ -59,26 +59,54 @@ def demo(
 
     Store its two stations, compare, inspect, judge, and write a report and a hand-over.
     """
+    from asfound.archive import whole
     from asfound.checks.inspection import inspect as inspected
 
-    if to.exists() and (not to.is_dir() or any(to.iterdir())):
-        raise Problem("exists and is not empty", where=str(to), advice="name a new folder with --to")
+    _refuse_existing(to)
     samples = sample_exports()
     import tomllib
 
     plan = tomllib.loads((samples / "demo.toml").read_text(encoding="utf-8"))
-    with _archive(to / "plant.git") as archive:
-        stick = to / "stick.git"
-        _archive(stick).close()
-        records, judged = _store(archive, plan["record"], samples, stick, quiet)
-        key = _hand_over(archive, to / "handover")
-        compared = _compare(archive, plan["compare"], quiet)
-        inspection = inspected(_copy(archive, INSPECTED), INSPECTED)
-    report = to / "report.html"
-    _write_report(compared[0], report)
+    try:
+        to.parent.mkdir(parents=True, exist_ok=True)
+        with whole.among(to.parent) as beside:
+            folder = beside.fresh()
+            folder.mkdir()
+            with _archive(folder / "plant.git") as archive:
+                _archive(folder / "stick.git").close()
+                records, judged = _store(archive, plan["record"], samples, folder, to, quiet)
+                key = _hand_over(archive, folder / "handover")
+                compared = _compare(archive, plan["compare"], quiet)
+                inspection = inspected(_copy(archive, INSPECTED), INSPECTED)
+            _write_report(compared[0], folder / "report.html")
+            _readdress(folder, to)
+            beside.put_folder(folder.name, to.name)
+    except OSError as error:
+        raise whole.refused(error, to, "name a new folder with --to") from None
     if not quiet:
         for line in _told(to, records, compared, inspection, judged, key):
             streams.say(line)
+
+
+def _refuse_existing(to: Path) -> None:
+    advice = "name a new folder with --to"
+    if to.name in ("", ".."):
+        raise Problem("is no name for a new folder", where=str(to), advice=advice)
+    if to.is_symlink():
+        raise Problem("is a link", where=str(to), advice=advice)
+    if to.exists() and (not to.is_dir() or any(to.iterdir())):
+        raise Problem("exists and is not empty", where=str(to), advice=advice)
+
+
+def _readdress(folder: Path, to: Path) -> None:
+    """Let the archive remember its stick by the place where both will be: they were made beside it."""
+    import json
+
+    from asfound.archive.synced import FILE
+
+    place = folder / "plant.git" / FILE
+    made, final = (json.dumps(str(path.resolve()), ensure_ascii=False)[1:-1] for path in (folder, to))
+    place.write_bytes(place.read_bytes().replace(made.encode("utf-8"), final.encode("utf-8")))
 
 
 def sample_exports() -> Path:
@@ -97,7 +125,7 @@ def _archive(path: Path) -> Archive:
 
 
 def _store(
-    archive: Archive, plan: Sequence[Mapping[str, Any]], samples: Path, stick: Path, quiet: bool
+    archive: Archive, plan: Sequence[Mapping[str, Any]], samples: Path, made: Path, to: Path, quiet: bool
 ) -> tuple[list[Record], list[Readiness]]:
     """Store the records of the plan, each with the time and person it names; judge those where the plan asks for it."""
     from functools import partial
@@ -117,21 +145,26 @@ def _store(
             about["sign"] = sign if entry["person"] == SIGNER else None
             records.append(archive.store(entry["station"], entry["moment"], files, **about))
             if "synced" in entry:
-                archive.sync(str(stick), time=entry["synced"])
+                archive.sync(str(made / "stick.git"), time=entry["synced"])
             if entry.get("judged"):
-                judged.append(_judge(archive, records[-1]))
+                judged.append(_judge(archive, records[-1], made, to))
             if watch:
                 watch(entry["folder"])
     return records, judged
 
 
-def _judge(archive: Archive, record: Record) -> Readiness:
+def _judge(archive: Archive, record: Record, made: Path, to: Path) -> Readiness:
     """Whether a memory reset could be made on the day of a record that was just stored."""
+    from dataclasses import replace
+
     from asfound.checks.readiness.gathering import gather
     from asfound.checks.readiness.readiness import readiness
     from asfound.reports.words import CAUTIONS
 
     situation = gather(archive, record.station, "reset", record.time[:10])
+    if situation.second is not None:
+        address = situation.second.address.replace(str(made.resolve()), str(to.resolve()))
+        situation = replace(situation, second=replace(situation.second, address=address))
     return readiness(situation, f"{record.station}@{record.number}", {}, CAUTIONS)
 
 

@@ -29,6 +29,7 @@ BEGIN, END = "# asfound begin", "# asfound end"
 HOOK = "#!/bin/sh\n# Written by asfound git-setup: refuse an export that cannot be read.\n"
 HEADS = r"^(\(\* ==== .*|(NETWORK|FUNCTION|FUNCTION_BLOCK|PROGRAM|STEP|TRANSITION|ACTION|METHOD|TYPE|VAR_GLOBAL).*)$"
 """Lines of the normal form that git writes above a hunk."""
+_RIGHT = "ask for the right to write there"
 
 
 def git_setup(
@@ -83,7 +84,7 @@ def _configure(found: Repository) -> None:
 
 def _write_between(file: Path, lines: list[str]) -> None:
     """Replace our lines in a file, or add them; whatever else stands there stays."""
-    text = file.read_text(encoding="utf-8", errors="surrogateescape") if file.exists() else ""
+    text = _text(file, "surrogateescape")
     before, begin, rest = text.partition(f"{BEGIN}\n")
     after = rest.partition(f"{END}\n")[2] if begin else ""
     if before and not before.endswith("\n"):
@@ -91,27 +92,39 @@ def _write_between(file: Path, lines: list[str]) -> None:
     _write(file, f"{before}{BEGIN}\n" + "".join(f"{line}\n" for line in lines) + f"{END}\n{after}")
 
 
-def _write(file: Path, text: str) -> None:
+def _text(file: Path, errors: str) -> str:
+    """What stands in a file of git; nothing when there is none. A :class:`Problem` for a pipe or a folder."""
+    if not file.exists():
+        return ""
+    if not file.is_file():
+        raise Problem("is no file", where=str(file), advice="remove it")
+    try:
+        return file.read_text(encoding="utf-8", errors=errors)
+    except OSError as error:
+        raise Problem(f"cannot be read ({error.strerror})", where=str(file), advice=_RIGHT) from None
+
+
+def _write(file: Path, text: str, mode: int = 0o666) -> None:
+    from asfound.archive import whole
+
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text(text, encoding="utf-8", errors="surrogateescape", newline="\n")
+        whole.write(file, text.encode("utf-8", "surrogateescape"), replace=True, mode=mode)
     except OSError as error:
-        raise Problem(
-            f"cannot be written ({error.strerror})", advice="ask for the right to write there", where=str(file)
-        ) from None
+        raise whole.refused(error, file, _RIGHT) from None
 
 
 def _hook(found: Repository) -> None:
     """The hook, unless there is one already, or it would serve other repositories too."""
     hook = found.path("hooks/pre-commit")
     line = shell_command("check")
-    text = hook.read_text(encoding="utf-8", errors="replace") if hook.exists() else ""
+    text = _text(hook, "replace")
     if (text and not text.startswith(HOOK)) or not found.owns(hook):
         if "asfound git-driver check" not in text:
             streams.note(f"{hook} is not touched; add this line to it: {line} || exit 1")
         return
-    _write(hook, f"{HOOK}exec {line}\n")
-    hook.chmod(0o755)
+    _write(hook, f"{HOOK}exec {line}\n", 0o777)
+    hook.chmod(0o755)  # of one that is replaced the mode stays
     streams.say(f"a commit of an export that cannot be read is refused ({hook})")
 
 

@@ -41,7 +41,7 @@ def handover(
 
     found = reference.record(ref, archive)
     person = people.stating(by)
-    refuse_existing(to)
+    refuse_existing(to, packed=zip_)
     signer = signing.signer(key)
     with signing.stated(ref, found, since, person, quiet=quiet) as (opened, stated):
         written = write(opened, stated, signer, to, paper=paper, packed=zip_)
@@ -54,20 +54,11 @@ def write(
     archive: Archive, stated: Stated, signer: Signer | None, to: Path, *, paper: str = "a4", packed: bool = False
 ) -> Path:
     """Make all documents and write the folder, or the packed file; what was written."""
-    import tempfile
-
     from asfound.evidence import handover as folder
+    from asfound.reports.statement import text
 
     documents = pages(archive, stated, signer, paper)
-    record = stated.matter.record
-    if not packed:
-        folder.write(archive, record, documents, signer, to)
-        return to
-    with tempfile.TemporaryDirectory(prefix="asfound-handover-") as beside:
-        folder.write(archive, record, documents, signer, Path(beside) / "folder")
-        target = to.with_name(f"{to.name}.zip")
-        folder.pack(Path(beside) / "folder", target)
-    return target
+    return folder.write(archive, stated.matter.record, documents, signer, to, text, packed=packed)
 
 
 def pages(archive: Archive, stated: Stated, signer: Signer | None, paper: str) -> dict[str, bytes]:

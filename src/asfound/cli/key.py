@@ -27,12 +27,11 @@ def key(
     An Ed25519 key of OpenSSH, protected by a passphrase.
     """
     from asfound.archive import people
-    from asfound.evidence import keys, signers
+    from asfound.evidence import signers
 
     person = people.stating(by)
     if action == "new":
-        public = keys.generate(file, signers.identity(person), _passphrase())
-        streams.say(f"Made {file} (keep it to yourself) and {file}.pub (give it to anybody).")
+        public = _made(file, signers.identity(person))
     elif action == "show":
         public = _public(file)
     else:
@@ -42,12 +41,28 @@ def key(
     streams.say(signers.line(person, public).rstrip())
 
 
+def _made(file: Path, comment: str) -> PublicKey:
+    """A new key; of one that is there without its ``.pub`` the public half, for which nothing has to be asked."""
+    from asfound.evidence import keys
+
+    public = keys.completed(file, comment)
+    if public is not None:
+        streams.say(f"{file} was there already, made earlier with its own passphrase, and {file}.pub was missing.")
+        streams.say(f"Made {file}.pub (give it to anybody) from it; {file} is as it was (keep it to yourself).")
+        return public
+    keys.refuse_existing(file)
+    public = keys.generate(file, comment, _passphrase())
+    streams.say(f"Made {file} (keep it to yourself) and {file}.pub (give it to anybody).")
+    return public
+
+
 def _public(file: Path) -> PublicKey:
-    from asfound.evidence.public import from_line
+    """From the ``.pub``, or out of the private key itself."""
+    from asfound.evidence import keys
 
     for path in (Path(f"{file}.pub"), file):
         if path.is_file():
-            return from_line(path.read_text("utf-8", "replace"), str(path))
+            return keys.public_of(path)
     raise Problem("there is no public key", where=f"{file}.pub", advice="name the .pub file")
 
 

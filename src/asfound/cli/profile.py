@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated, Optional
 
@@ -25,6 +26,7 @@ def profile(
 
     A profile lies beside the exports, or is named with --profile; it is stored with them in every record.
     """
+    from asfound.archive import whole
     from asfound.readers.profile_proposal import propose
     from asfound.readers.reading import gather
 
@@ -35,10 +37,19 @@ def profile(
     if to is None:
         streams.deliver(text, "-")
         return
-    if to.exists():
-        raise Problem("exists already", where=str(to), advice="name another file, or remove it first")
-    streams.deliver(text, str(to))
+    if os.path.lexists(to):
+        raise _exists(to)
+    try:
+        whole.write(to, text.encode("utf-8"), replace=False)
+    except FileExistsError:
+        raise _exists(to) from None
+    except OSError as error:
+        raise whole.refused(error, to, "choose another file") from None
     streams.note(f"wrote {to}: check it before you read the table with it")
+
+
+def _exists(to: Path) -> Problem:
+    return Problem("exists already", where=str(to), advice="name another file, or remove it first")
 
 
 command = profile

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Annotated, Optional
 import typer
 
 from asfound.cli import loading, reference, streams
-from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
     from asfound.archive.archive import Archive
@@ -74,18 +73,3 @@ def said(signer: Signer | None) -> str:
 
 def _asked(key: Path) -> str:
     return str(typer.prompt(f"Passphrase of {key}", hide_input=True, err=True))
-
-
-def write_new(folder: Path, files: dict[str, bytes]) -> None:
-    """Write files that do not exist yet; none of them when one does."""
-    for name in files:
-        if (folder / name).exists():
-            raise Problem("exists", where=str(folder / name), advice="choose another folder with --to")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, data in files.items():
-            (folder / name).write_bytes(data)
-    except OSError as error:
-        raise Problem(
-            f"cannot be written ({error.strerror})", where=str(folder), advice="choose another folder"
-        ) from None

@@ -12,22 +12,23 @@
 ========================  =========================================================================================
 
 The pages (index, reports, instructions) are made elsewhere and come as documents. All names are safe on every file
-system. The folder appears in one rename, complete or not at all.
+system. The folder appears in one rename, complete and checked or not at all, and so does the one file it is packed in.
 """
 
 from __future__ import annotations
 
 import hashlib
-import tempfile
+import os
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
-from asfound.archive import disk
+from asfound.archive import disk, whole
 from asfound.archive.archive import Archive
 from asfound.evidence import sshsig, sums
 from asfound.evidence.keys import Signer
-from asfound.model.problem import Problem
+from asfound.evidence.verdict import Text
+from asfound.model.problem import Problem, command
 from asfound.model.record import Record
 
 HISTORY, SIGNERS, SIGNATURE = "history.bundle", "signers", f"{sums.NAME}.sig"
@@ -35,30 +36,73 @@ STATEMENT = "statement"
 """What the files of the statement are called."""
 
 
-def write(archive: Archive, record: Record, documents: Mapping[str, bytes], signer: Signer | None, to: Path) -> None:
-    """Write the folder ``to``, which must not exist or be empty; whole, or not at all and a :class:`Problem`.
+def write(
+    archive: Archive,
+    record: Record,
+    documents: Mapping[str, bytes],
+    signer: Signer | None,
+    to: Path,
+    text: Text,
+    *,
+    packed: bool = False,
+) -> Path:
+    """Write the folder ``to``, which must not exist or be empty, or the file ``to.zip``; what was written.
 
-    ``documents`` are ``{file name: bytes}`` beside the originals, the history and the list of sums.
+    ``documents`` are ``{file name: bytes}`` beside the originals, the history and the list of sums; ``text`` writes the
+    words of a statement. Whole, checked as whoever gets it will check it, or not at all and a :class:`Problem`.
     """
-    refuse_existing(to)
+    target = refuse_existing(to, packed=packed)
     try:
-        to.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=".asfound-handover-", dir=to.absolute().parent) as beside:
-            folder = Path(beside) / "folder"
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with whole.among(target.parent) as beside:
+            folder = beside.fresh()
             folder.mkdir()
             digests = dict(_written(folder, _contents(archive, record, documents, folder)))
             _sums(folder, digests, signer)
-            if to.is_dir():
-                to.rmdir()
-            disk.patiently(lambda: folder.rename(to))
+            _verify(folder, text, archive, record)
+            if packed:
+                file = beside.fresh()
+                _pack(folder, file, to.name)
+                beside.put(file.name, target.name)
+            else:
+                beside.put_folder(folder.name, target.name)
+    except FileExistsError:
+        raise _exists(target) from None
     except OSError as error:
-        raise Problem(f"cannot be written ({error.strerror})", where=str(to), advice="choose another folder") from None
+        raise whole.refused(error, target, "choose another folder") from None
+    return target
 
 
-def refuse_existing(to: Path) -> None:
-    """A :class:`Problem` when there is something already."""
-    if to.exists() and (not to.is_dir() or any(to.iterdir())):
-        raise Problem("exists and is not empty", where=str(to), advice="choose a new name")
+def refuse_existing(to: Path, *, packed: bool = False) -> Path:
+    """Where a hand-over goes; a :class:`Problem` when there is something already."""
+    if to.name in ("", ".."):
+        raise Problem("is no name for a hand-over", where=str(to), advice="choose a new name")
+    target = to.with_name(f"{to.name}.zip") if packed else to
+    try:
+        if packed and os.path.lexists(target):
+            raise Problem("exists", where=str(target), advice="choose a new name")
+        if target.is_symlink():
+            raise Problem("is a link", where=str(target), advice="choose a new name")
+        if target.exists() and (not target.is_dir() or any(target.iterdir())):
+            raise _exists(target)
+    except OSError as error:
+        raise Problem(f"cannot be read ({error.strerror})", where=str(target), advice="choose a new name") from None
+    return target
+
+
+def _exists(target: Path) -> Problem:
+    return Problem("exists and is not empty", where=str(target), advice="choose a new name")
+
+
+def _verify(folder: Path, text: Text, archive: Archive, record: Record) -> None:
+    """A :class:`Problem` when the check of a hand-over finds a fault: then the archive itself may be damaged."""
+    from asfound.evidence.folder import Checking
+
+    faults = Checking(folder, None, text).run().faults
+    if faults:
+        more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+        what = f"a hand-over of record {record.number} of {record.station} would not verify: {faults[0]}{more}"
+        raise Problem(what, where=str(archive.path), advice=f"{command('check', archive.path)} tells what is damaged")
 
 
 def _contents(
@@ -94,17 +138,15 @@ def _sums(folder: Path, digests: Mapping[str, str], signer: Signer | None) -> No
         (folder / SIGNATURE).write_bytes(sshsig.sign(signer, sshsig.NAMESPACE, data).encode("ascii"))
 
 
-def pack(folder: Path, to: Path) -> None:
-    """Put a folder into a zip file: the same folder gives the same bytes. A :class:`Problem` when it cannot be."""
-    if to.exists():
-        raise Problem("exists", where=str(to), advice="choose a new name")
-    try:
-        with zipfile.ZipFile(to, "x", zipfile.ZIP_DEFLATED) as packed:
-            for name in sums.files(folder):
-                info = zipfile.ZipInfo(f"{to.stem}/{name}", (1980, 1, 1, 0, 0, 0))
+def _pack(folder: Path, to: Path, name: str) -> None:
+    """Put a folder into a zip file, as ``name``, and sync it: the same folder gives the same bytes."""
+    with to.open("xb") as file:
+        with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as packed:
+            for each in sums.files(folder):
+                info = zipfile.ZipInfo(f"{name}/{each}", (1980, 1, 1, 0, 0, 0))
                 info.external_attr, info.compress_type = 0o644 << 16, zipfile.ZIP_DEFLATED
-                with (folder / name).open("rb") as source, packed.open(info, "w", force_zip64=True) as target:
+                with (folder / each).open("rb") as source, packed.open(info, "w", force_zip64=True) as target:
                     while part := source.read(2**20):
                         target.write(part)
-    except OSError as error:
-        raise Problem(f"cannot be written ({error.strerror})", where=str(to), advice="choose another file") from None
+        file.flush()
+        disk.sync_handle(file.fileno())

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
 
+from asfound.archive import whole
 from asfound.archive.archive import Archive
 from asfound.checks.readiness.situation import Held, New, Note, Proof, Purpose, Second, Situation
 from asfound.compare.comparison import compare
@@ -64,9 +63,9 @@ def prove(archive: Archive, record: Record, name: str) -> Proof:
     """Restore one copy into a temporary folder and compare every byte with what the archive holds."""
     size = 0
     try:
-        with tempfile.TemporaryDirectory(prefix="asfound-") as folder:
+        with whole.scratch() as folder:
             stored = dict(archive.files(record, name))
-            done = archive.restore(record, Path(folder), [name])
+            done = archive.restore(record, folder, [name])
             if sorted(file.name for file in done) != sorted(stored):
                 return Proof(len(done), 0, "not all files came back")
             for file in done:
