@@ -69,7 +69,7 @@ def check(git: Plumbing, watch: Watch | None = None, processes: int = 1, signed:
     remarks = (*(remark for group in looked for remark in group.remarks), *aside)
     count = sum(group.stations for group in looked), sum(group.records for group in looked)
     left = leftovers.find(git)
-    return Checked(*count, len(files), sum(files.values()), tuple(faults), remarks, left.count, left.size)
+    return Checked(*count, len(files), sum(files.values()), tuple(faults), remarks, left.total, left.size)
 
 
 def _shares(stations: list[_Branch], processes: int) -> list[list[_Branch]]:

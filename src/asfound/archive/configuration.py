@@ -12,7 +12,7 @@ import re
 import subprocess
 from pathlib import Path
 
-from asfound.archive import disk
+from asfound.archive import disk, whole
 from asfound.archive.gitprogram import SETTINGS, of_repository, program
 from asfound.model.problem import Problem
 
@@ -103,8 +103,8 @@ def _quoted(value: str) -> str:
 def write(folder: Path) -> None:
     """Put our configuration in the place of what stands there."""
     place = folder / FILE
-    disk.replace(place, written(place).encode("utf-8", "surrogateescape"))
-    disk.replace(folder / "description", _DESCRIPTION)
+    whole.replace(place, written(place).encode("utf-8", "surrogateescape"))
+    whole.replace(folder / "description", _DESCRIPTION)
 
 
 def described(folder: Path) -> bool:

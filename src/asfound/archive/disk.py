@@ -13,7 +13,6 @@ import hashlib
 import os
 import stat
 import sys
-import tempfile
 import time
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
@@ -116,22 +115,6 @@ def patiently(action: Callable[[], object]) -> None:
 def rename(source: Path, target: Path) -> None:
     """Put ``source`` in the place of ``target`` in one step, waiting for whoever holds either open."""
     patiently(lambda: source.replace(target))
-
-
-def replace(place: Path, data: bytes) -> None:
-    """A file with these bytes in the place of what stands there, whole or not at all, whenever the power goes."""
-    handle, temporary = tempfile.mkstemp(prefix=".asfound-", dir=place.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(temporary).chmod(0o644)
-        rename(Path(temporary), place)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
-    sync_folder(place.parent)
 
 
 @contextlib.contextmanager

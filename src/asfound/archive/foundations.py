@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from asfound.archive import configuration, disk, premises
+from asfound.archive import configuration, disk, premises, whole
 from asfound.archive.aside import free, set_aside
 from asfound.archive.plumbing import Plumbing
 from asfound.model.problem import Problem
@@ -30,7 +30,7 @@ def _put_back(folder: Path, name: str) -> None:
     place = folder / name
     if name == "config":
         if kept := disk.plain(place, configuration.LONGEST):
-            disk.replace(free(folder, name), kept)
+            whole.replace(free(folder, name), kept)
         elif place.is_symlink() or place.exists():
             set_aside(folder, place)
         configuration.write(folder)
@@ -40,7 +40,7 @@ def _put_back(folder: Path, name: str) -> None:
     if place.is_symlink() or place.exists():
         set_aside(folder, place)
     if name == "HEAD":
-        disk.replace(place, premises.HEAD.encode("ascii"))
+        whole.replace(place, premises.HEAD.encode("ascii"))
     elif name in premises.FOLDERS or (name.startswith("objects/") and len(name) == len("objects/00")):
         (place / "heads" if name == "refs" else place).mkdir(parents=True, exist_ok=True)
         disk.sync_folders([place.parent])

@@ -55,7 +55,7 @@ class Leftovers(NamedTuple):
     size: int
 
     @property
-    def count(self) -> int:
+    def total(self) -> int:
         """How many files there are of both kinds."""
         return len(self.files) + len(self.objects)
 

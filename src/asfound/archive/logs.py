@@ -12,7 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
-from asfound.archive import disk, references
+from asfound.archive import disk, references, whole
 from asfound.archive.aside import set_aside
 
 _NONE = "0" * 40
@@ -40,7 +40,7 @@ def mend(folder: Path, reference: str, tip: str, known: Known) -> bool:
     if mended == text:
         return False
     set_aside(folder, place)
-    disk.replace(place, mended.encode("utf-8", "surrogateescape"))
+    whole.replace(place, mended.encode("utf-8", "surrogateescape"))
     return True
 
 

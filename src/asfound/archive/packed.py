@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from asfound.archive import disk, references
+from asfound.archive import disk, references, whole
 from asfound.archive.aside import set_aside
 from asfound.archive.stations import PREFIX
 
@@ -55,7 +55,7 @@ def mend(folder: Path, belongs: Belongs, tips: Mapping[str, str]) -> bool:
         loose = folder / name
         if not loose.exists():
             loose.parent.mkdir(parents=True, exist_ok=True)
-            disk.replace(loose, was.encode("utf-8", "surrogateescape") + b"\n")
+            whole.replace(loose, was.encode("utf-8", "surrogateescape") + b"\n")
     if not bad:
         set_aside(folder, place)
     _write(place, [_HEADER, *(f"{tip} {name}" for name, tip in sorted(found.right.items()))])
@@ -79,7 +79,7 @@ def _fits(line: str, at: int) -> bool:
 
 def _write(place: Path, lines: list[str]) -> None:
     text = "".join(f"{line}\n" for line in lines if line)
-    disk.replace(place, text.encode("utf-8", "surrogateescape"))
+    whole.replace(place, text.encode("utf-8", "surrogateescape"))
 
 
 def _sorted_out(lines: list[str], belongs: Belongs, tips: Mapping[str, str]) -> _Sorted:

@@ -9,7 +9,7 @@
 
 In the end what killed processes left behind is removed (:mod:`.leftovers`), if all else is sound.
 
-Nothing else is thrown away: damaged packs, logs, settings and branch files move to the folder ``damaged`` of the archive;
+Nothing else is thrown away: damaged packs, logs, settings and branch files move to the folder ``damaged``;
 only a damaged file of a single object is replaced, in one rename. A pack goes aside when each of its objects stands
 elsewhere. Stopped at any instant, it can be run again. A round after which the same is wrong as before is the last.
 
@@ -55,9 +55,9 @@ def repair(
             git.close()  # a running git does not see what has moved
             mended, before = mended + done, checked.faults
         if not checked.faults and checked.left:
-            mended += leftovers.remove(git).count
+            mended += leftovers.remove(git).total
             left = leftovers.find(git)
-            checked = checked._replace(left=left.count, left_size=left.size)
+            checked = checked._replace(left=left.total, left_size=left.size)
     return checked, mended
 
 

@@ -140,6 +140,11 @@ def write(to: Path, data: bytes, *, replace: bool, mode: int = 0o666) -> None:
         made.put(made.write((data,), mode), to.name, replace=replace)
 
 
+def replace(to: Path, data: bytes) -> None:
+    """A file with these bytes in the place of what stands there."""
+    write(to, data, replace=True)
+
+
 @contextlib.contextmanager
 def scratch() -> Iterator[Path]:
     """An empty folder of ours for a while, where the system keeps such; what killed ones left there is removed."""

@@ -26,8 +26,8 @@ from pathlib import Path
 from asfound.archive import disk, whole
 from asfound.archive.archive import Archive
 from asfound.evidence import sshsig, sums
+from asfound.evidence.documents import Text
 from asfound.evidence.keys import Signer
-from asfound.evidence.verdict import Text
 from asfound.model.problem import Problem, command
 from asfound.model.record import Record
 
