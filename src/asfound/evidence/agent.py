@@ -87,6 +87,7 @@ def _exchanged(message: bytes) -> bytes:
         link.sendall(message)
 
         def read(count: int) -> bytes:
+            """At most so many bytes, waiting no longer than is left of the whole."""
             link.settimeout(max(until - time.monotonic(), 0.001))
             return link.recv(count)
 
