@@ -161,9 +161,10 @@ def test_a_list_that_is_no_utf8_is_told(folder: Path) -> None:
     assert "SHA256SUMS: is no list of sums; it was altered." in faults(folder)
 
 
-@pytest.mark.skipif(os.geteuid() == 0 if sys.platform != "win32" else True, reason="root may read everything")
 def test_what_may_not_be_read_is_told(folder: Path) -> None:
     (folder / "index.html").chmod(0)
+    if os.access(folder / "index.html", os.R_OK):
+        pytest.skip("who runs this may read everything")
     (folder / "normal").chmod(0)
     found = faults(folder)
     (folder / "normal").chmod(0o755)

@@ -8,7 +8,12 @@ What it promises (each has a test in tests/evidence/):
   held against each other, so that one replaced by another sound one is found.
 * **standard tools suffice**: sha256sum, ssh-keygen, git and tar check the same, except that they do not notice files
   that were added, nor line breaks inside the armour of a signature, which mean nothing to OpenSSH.
-* **unsigned is said**, in the statement's files, the first page, the instructions and the verdict.
+* **unsigned is said**, in the statement's files, the first page, the instructions and the verdict, which names what
+  nobody vouches for and is a failure until the person accepts it. Half of the signatures is a fault.
+* **nothing in it acts**: every field is what it claims to be before it is used or shown, only plain files are opened,
+  within limits, git sees the bundle alone, and the commands to type take nothing from the folder that could run, write
+  or lead elsewhere.
+* **no signature is kept that does not fit**: each is verified after it was made.
 * **one station only** is handed over, with its whole history.
 
 What is NOT proved: that the exports came from the controller and are complete, and the times: a person's word, and
