@@ -321,3 +321,15 @@ def test_a_repository_is_no_bundle(unsigned: Path, kind: str) -> None:
     assert done.exit_code == 1
     assert [line for line in done.stdout.splitlines() if line.startswith("! history.bundle")]
     assert not (unsigned.parent / "ran").exists()
+
+
+@pytest.mark.parametrize("begins", ["# v2 git bundle\nnothing\n", "gitdir: history.bundle.git\n", "gitdir: {there}\n"])
+def test_no_repository_beside_it_stands_for_the_bundle(unsigned: Path, begins: str) -> None:
+    there = unsigned / "history.bundle.git"  # sound, and with the right record
+    subprocess.run(["git", "clone", "-q", "--bare", "plant.git", str(there)], check=True)
+    (unsigned / "history.bundle").write_text(begins.format(there=there), newline="\n")
+    summed(unsigned)
+    done = run("verify", unsigned, "--unsigned")
+    assert done.exit_code == 1
+    assert "! history.bundle: " in done.stdout
+    assert typed(unsigned, "\n".join(commands(unsigned))).returncode != 0
