@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Annotated, Optional
 
-from asfound.cli import loading, reference, streams
+import typer
+
+from asfound.cli import loading, opening, reference, streams
 from asfound.cli.options import ArchiveOption, FirstArgument, example, station_argument
+from asfound.model.problem import DIFFERS
 from asfound.model.problem import command as command_line
 
 if TYPE_CHECKING:
@@ -24,18 +27,19 @@ def history(
     archive: ArchiveOption = None,
 ) -> None:
     """List the records, the latest first. Copies joined by = hold the same but for noise."""
-    from asfound.archive.archive import Archive
 
     where, station = reference.station_or_all([word for word in (first, second) if word], archive)
-    with Archive.open(where) as opened:
+    with opening.opened(where) as opened:
         names = [station] if station else list(opened.stations())
-        if not names:
+        if not names and not opened.lost():
             streams.say(f"{where} holds no records yet; {command_line('store', where, 'STATION')} ... makes the first")
         for at, name in enumerate(names):
             if at:
                 streams.say("")
             for line in _lines(opened.history(name), opened.not_kept):
                 streams.say(line)
+        if opened.lost():
+            raise typer.Exit(DIFFERS)
 
 
 def _lines(named: Sequence[tuple[str, Record | Join]], not_kept: Callable[[Join], NotKept | None]) -> Iterator[str]:

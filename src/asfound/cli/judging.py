@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NamedTuple, Optional
 
 import typer
 
-from asfound.cli import completion, loading, reference, streams
+from asfound.cli import completion, loading, opening, reference, streams
 from asfound.cli.options import station_argument
 from asfound.model.problem import Problem
 
@@ -54,7 +54,6 @@ def judged(
     quiet: bool,
 ) -> Judged:
     """Look at a station of an archive and judge it."""
-    from asfound.archive.archive import Archive
     from asfound.checks.readiness.gathering import gather
     from asfound.checks.readiness.readiness import readiness
     from asfound.checks.readiness.settings import read
@@ -66,7 +65,7 @@ def judged(
     where, name = reference.station([word for word in words if word], archive)
     station, _, selector = name.partition("@")
     loaded = loading.load(new, archive or where, quiet=quiet, anew=True) if new is not None else None
-    with Archive.open(where) as opened, streams.progress(f"Judging {name}", 1, quiet=quiet):
+    with opening.opened(where) as opened, streams.progress(f"Judging {name}", 1, quiet=quiet):
         brought = (new, loaded.copy) if new is not None and loaded is not None else None
         situation = gather(opened, station, chosen, today, selector=selector, new=brought)
         record = opened.record(station, selector)

@@ -9,7 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from asfound.cli import reference, streams
+from asfound.cli import opening, reference, streams
 from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
@@ -55,7 +55,8 @@ def load_all(
 ) -> list[Loaded]:
     """Several references at once, on all cores."""
     with ExitStack() as stack:
-        wanted = [_wanted(text, archive, profile, stack) for text in texts]
+        archives = _Archives(stack)
+        wanted = [_wanted(text, archive, profile, archives) for text in texts]
         copies = _read(wanted, quiet, anew)
         return [Loaded(each.reference, each.title, copy) for each, copy in zip(wanted, copies, strict=True)]
 
@@ -79,7 +80,7 @@ def load_copies(
                 streams.note(_unused(text))
             if found.copy:
                 raise Problem(f"names the one copy '{found.copy}'", where=text, advice=f"leave out :{found.copy}")
-            opened, record = _opened(found, stack)
+            opened, record = _opened(found, _Archives(stack))
             title, names = described(record), [copy.name for copy in record.copies]
             wanted = [_from_record(text, opened, record, name) for name in names]
         return title, dict(zip(names, _read(wanted, quiet), strict=True))
@@ -89,7 +90,7 @@ def _unused(text: str) -> str:
     return f"{text}: --profile is not used, a record carries the profiles it was stored with"
 
 
-def _wanted(text: str, archive: Path | None, profile: Path | None, stack: ExitStack) -> _Wanted:
+def _wanted(text: str, archive: Path | None, profile: Path | None, archives: _Archives) -> _Wanted:
     found = reference.parse(text, archive)
     if isinstance(found, Path):
         return _from_path(text, found, profile)
@@ -97,14 +98,25 @@ def _wanted(text: str, archive: Path | None, profile: Path | None, stack: ExitSt
         streams.note(_unused(text))
     from asfound.archive.selecting import default_copy
 
-    opened, record = _opened(found, stack)
+    opened, record = _opened(found, archives)
     return _from_record(text, opened, record, found.copy or default_copy(record))
 
 
-def _opened(found: reference.Stored, stack: ExitStack) -> tuple[Archive, Record]:
-    from asfound.archive.archive import Archive
+class _Archives:
+    """Archives open until the end of the stack; one that several references name is opened once."""
 
-    opened = stack.enter_context(Archive.open(found.archive))
+    def __init__(self, stack: ExitStack) -> None:
+        self._stack, self._open = stack, dict[Path, "Archive"]()
+
+    def at(self, path: Path) -> Archive:
+        """The archive at a path."""
+        if path not in self._open:
+            self._open[path] = self._stack.enter_context(opening.opened(path))
+        return self._open[path]
+
+
+def _opened(found: reference.Stored, archives: _Archives) -> tuple[Archive, Record]:
+    opened = archives.at(found.archive)
     return opened, opened.record(found.station, found.selector, found.copy)
 
 
@@ -196,10 +208,9 @@ def addressed(text: str, archive: Path | None) -> list[tuple[str, bytes]]:
     if isinstance(found, Path):
         files = gathered(found)
         return [((found / name if found.is_dir() else found).as_posix(), data) for name, data in files]
-    from asfound.archive.archive import Archive
     from asfound.archive.selecting import default_copy
 
-    with Archive.open(found.archive) as opened:
+    with opening.opened(found.archive) as opened:
         record = opened.record(found.station, found.selector, found.copy)
         copy = found.copy or default_copy(record)
         return [(f"{copy}/{name}", data) for name, data in opened.files(record, copy)]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Optional
 
 import typer
 
-from asfound.cli import loading, reference, streams
+from asfound.cli import loading, opening, reference, streams
 from asfound.cli.options import ArchiveOption, FirstArgument, MomentOption, QuietOption, example, station_argument
 from asfound.model.problem import Problem
 
@@ -54,7 +54,6 @@ def note(
 
     Without options it asks. `asfound ready` judges by it.
     """
-    from asfound.archive.archive import Archive
     from asfound.archive.people import usual_person
 
     where, name = reference.station([word for word in (first, second) if word], archive)
@@ -64,7 +63,7 @@ def note(
     }  # fmt: skip
     lights = {"lit": lit, "flashing": flashing, "absent": absent, "dark": dark}
     panel = _panel(given, lights, serial or [])
-    with Archive.open(where) as opened:
+    with opening.opened(where) as opened:
         opened.record(name)
         data = _settings(settings, name) if settings else b""
         if panel is None and not data:

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from asfound.cli import loading, reference, streams
+from asfound.cli import loading, opening, reference, streams
 from asfound.cli.options import ArchiveOption, RecordReference, example
 
 EXAMPLE = example("restore plant.git:booster-1@2 --to out/")
@@ -22,10 +22,9 @@ def restore(
 
     Each is checked against its stored digest; nothing is replaced.
     """
-    from asfound.archive.archive import Archive
 
     found = reference.record(ref, archive)
-    with Archive.open(found.archive) as opened:
+    with opening.opened(found.archive) as opened:
         record = opened.record(found.station, found.selector, found.copy)
         done = opened.restore(record, to, [found.copy] if found.copy else [])
     for file in done:

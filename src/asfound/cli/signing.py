@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
-from asfound.cli import loading, reference, streams
+from asfound.cli import loading, opening, reference, streams
 
 if TYPE_CHECKING:
     from asfound.archive.archive import Archive
@@ -48,10 +48,9 @@ def stated(
     ref: str, found: reference.Stored, since: str, person: str, *, quiet: bool
 ) -> Iterator[tuple[Archive, Stated]]:
     """What ``person`` states now about the record that ``ref`` names, and the archive it is in, open."""
-    from asfound.archive.archive import Archive
     from asfound.evidence import stating
 
-    with Archive.open(found.archive) as opened:
+    with opening.opened(found.archive) as opened:
         about = stating.matter(opened, found.station, found.selector, found.copy, since)
         with streams.progress(f"Reading {ref}", 4, quiet=quiet) as watch:
             made = stating.state(opened, about, by=person, time=datetime.now().astimezone(), watch=watch)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
-from asfound.cli import loading, reference, signing, streams
+from asfound.cli import loading, opening, reference, signing, streams
 from asfound.cli.options import (
     ArchiveOption,
     FirstArgument,
@@ -52,14 +52,13 @@ def store(
     At one moment, up to three copies, each a file or a folder. Hidden files in a folder (names that begin with a dot)
     are left out.
     """
-    from asfound.archive.archive import Archive
     from asfound.archive.people import usual_person
     from asfound.readers.cores import available
 
     where, name = reference.station([word for word in (first, second) if word], archive)
     given = {"running": running, "card": card, "office": office}
     sign = signing.commits(key)
-    with Archive.open(where, processes=available()) as opened:
+    with opening.opened(where, available()) as opened:
         files = {copy: loading.gathered(path, profile) for copy, path in given.items() if path is not None}
         warn(files)
         total = sum(map(len, files.values()))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
-from asfound.cli import reference, streams
+from asfound.cli import opening, reference, streams
 from asfound.cli.options import ArchiveOption, QuietOption, example
 from asfound.model.problem import DIFFERS, Problem, typed
 
@@ -33,14 +33,13 @@ def sync(
 
     Both hold the same in the end, and nothing is replaced or deleted.
     """
-    from asfound.archive.archive import Archive
     from asfound.evidence.commits import fault_of
     from asfound.readers.cores import available
     from asfound.reports.words import number
 
     here, there = _sides(first, second, archive)
     with (
-        Archive.open(here, processes=available()) as opened,
+        opening.opened(here, available()) as opened,
         streams.progress("Syncing", opened.count(), quiet=quiet) as watch,
     ):
         moved = opened.sync(there, watch, dry_run=dry_run, time=datetime.now().astimezone(), signed=fault_of)

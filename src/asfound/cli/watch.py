@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
-from asfound.cli import completion, loading, reference, streams
+from asfound.cli import completion, loading, opening, reference, streams
 from asfound.cli.options import ArchiveOption, FirstArgument, MomentOption, ProfileOption, QuietOption, example
 from asfound.cli.options import station_argument as station
 from asfound.cli.store import doubts, warn
@@ -66,7 +66,6 @@ def watch(
 
 def _watcher(folder: Path, where: Path, name: str, copy: str, moment: str, by: str, profile: Path | None) -> Watcher:
     """Everything that can be wrong from the start is refused here."""
-    from asfound.archive.archive import Archive
     from asfound.archive.content import checked_moment
     from asfound.archive.people import name_and_address, usual_person
     from asfound.archive.settling import look
@@ -78,7 +77,7 @@ def _watcher(folder: Path, where: Path, name: str, copy: str, moment: str, by: s
         raise Problem(f"'{copy}' is no copy", advice=f"a copy is one of {', '.join(_COPIES)}")
     person = by or usual_person()
     checked(name), checked_moment(moment), name_and_address(person)
-    Archive.open(where).close()
+    opening.opened(where).close()
     look(folder)
     if reference.is_archive(folder):
         raise Problem(
@@ -94,7 +93,7 @@ def _watcher(folder: Path, where: Path, name: str, copy: str, moment: str, by: s
         now = datetime.now().astimezone()
         return archive.store(name, moment, {copy: files}, person=person, time=now)
 
-    target = Target(lambda: Archive.open(where, processes=available()), name, copy, stored)
+    target = Target(lambda: opening.opened(where, available()), name, copy, stored)
     return Watcher(folder, target, lambda path: loading.gathered(path, profile))
 
 
@@ -133,12 +132,11 @@ def _line(seen: Seen, where: Path, copy: str) -> str:
 
 def _changes(record: Record, before: Record, where: Path, copy: str) -> str:
     """The verdict in one sentence. The record is safe by now: that it cannot be compared is no failure."""
-    from asfound.archive.archive import Archive
     from asfound.compare.comparison import compare
     from asfound.reports.words import verdict
 
     try:
-        with Archive.open(where) as opened:
+        with opening.opened(where) as opened:
             return verdict(compare(opened.copy(before, copy), opened.copy(record, copy)))
     except Problem as problem:
         return f"it could not be compared: {problem}"
