@@ -112,6 +112,8 @@ class Archive:
     def __init__(self, plumbing: Plumbing, processes: int = 1) -> None:
         self._git, self._processes = plumbing, processes
         self._known: dict[str, tuple[Entry | Joined, ...]] = {}
+        self.apart = True
+        """Whether the last exchange that was remembered was with an archive that shares no files with this one."""
 
     @classmethod
     def create(cls, path: Path | str) -> Archive:
@@ -449,7 +451,7 @@ class Archive:
         with disk.at_work(self.path / WORK):
             moved = sync(self._git, address, watch, means)
         if time is not None:
-            remember(self._git, address, time)
+            self.apart = remember(self._git, address, time)
         return moved
 
     def elsewhere(self, station: str) -> Elsewhere | None:

@@ -99,14 +99,10 @@ def _refuse_existing(to: Path) -> None:
 
 
 def _readdress(folder: Path, to: Path) -> None:
-    """Let the archive remember its stick by the place where both will be: they were made beside it."""
-    import json
+    """Let the exchange with the stick be remembered by where both will be: they were made beside it."""
+    from asfound.archive.synced import moved
 
-    from asfound.archive.synced import FILE
-
-    place = folder / "plant.git" / FILE
-    made, final = (json.dumps(str(path.resolve()), ensure_ascii=False)[1:-1] for path in (folder, to))
-    place.write_bytes(place.read_bytes().replace(made.encode("utf-8"), final.encode("utf-8")))
+    moved(folder.resolve(), to.resolve(), "plant.git")
 
 
 def sample_exports() -> Path:

@@ -43,6 +43,10 @@ def sync(
         streams.progress("Syncing", opened.count(), quiet=quiet) as watch,
     ):
         moved = opened.sync(there, watch, dry_run=dry_run, time=datetime.now().astimezone(), signed=fault_of)
+        if not opened.apart:
+            streams.note(
+                f"warning: {there} shares its files with {here} and counts as no second place; copy it instead"
+            )
     for found in moved:
         if found.refused:
             streams.note(f"{found.station}: not exchanged: {found.refused}")
