@@ -185,3 +185,67 @@ def test_two_processes_take_turns(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
             assert message(archive) == (f"{archive.path}: another process is storing in this archive; try again later.")
             assert time.monotonic() - start < 5
         store(archive)
+
+
+def exchange(archive: Archive, stick: Path) -> str:
+    with pytest.raises(Problem) as caught:
+        archive.sync(str(stick))
+    return str(caught.value)
+
+
+@pytest.mark.parametrize("room", [0, 20_000, 300_000])
+def test_a_stick_that_is_full_is_said_to_be_full(stick: Path, tmp_path: Path, room: int) -> None:
+    with Archive.create(tmp_path / "plant.git") as archive:
+        Archive.create(stick / "plant.git").close()
+        store(archive)
+        archive.sync(str(stick))
+        store(archive, [*SMALL, ("big.bin", os.urandom(1_000_000))])
+        ballast = stick / "ballast"
+        with pytest.raises(OSError, match="No space"):
+            ballast.write_bytes(bytes(4_000_000))
+        os.truncate(ballast, max(0, ballast.stat().st_size - room))
+        place = stick / "plant.git"
+        assert exchange(archive, stick) == f"{place}: the disk is full; make room on it and try again."
+        ballast.unlink()
+        assert [moved.sent for moved in archive.sync(str(stick))] == [1]
+    with Archive.open(stick / "plant.git") as other:
+        is_whole(other, 2)
+        assert not other.check().faults
+
+
+def test_a_stick_that_is_read_only_is_said_to_be_that(stick: Path, tmp_path: Path) -> None:
+    with Archive.create(tmp_path / "plant.git") as archive:
+        Archive.create(stick / "plant.git").close()
+        store(archive)
+        assert run("mount", "-o", "remount,ro", stick) == 0
+        said = exchange(archive, stick)
+        assert said == (
+            f"{stick / 'plant.git'}: the disk is read-only; unlock it, or use a copy of the archive elsewhere."
+        )
+        with Archive.open(stick / "plant.git") as other:
+            assert not other.check().faults, "it can still be read"
+
+
+@pytest.mark.parametrize("lazily", [False, True])
+def test_a_share_that_vanishes_during_a_check_is_one_sentence(
+    stick: Path, monkeypatch: pytest.MonkeyPatch, lazily: bool
+) -> None:
+    with Archive.create(stick / "plant.git") as archive:
+        for _ in range(20):
+            store(archive)
+    with Archive.open(stick / "plant.git") as archive:
+        real, left = Plumbing.object, [30]
+
+        def vanishing(self: Plumbing, name: str) -> tuple[str, bytes]:
+            left[0] -= 1
+            if not left[0]:
+                self.close()
+                assert run("umount", "-l", stick) == 0
+            return real(self, name)
+
+        monkeypatch.setattr(Plumbing, "object", vanishing)
+        with pytest.raises(Problem) as caught:
+            archive.repair() if lazily else archive.check()
+        assert str(caught.value) == (
+            f"{stick / 'plant.git'}: went away while it was read; check the disk or share and run the check again."
+        )

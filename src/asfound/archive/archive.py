@@ -92,6 +92,26 @@ from asfound.readers.parts import Files, Parts, Watch
 from asfound.readers.reading import read_files
 
 
+def _holds(contents: Sequence[Content], records: Sequence[Record]) -> Record | None:
+    """The latest record with any of the copies, if the latest ones with each hold the same bytes; else None."""
+    latest: list[Record] = []
+    for content in contents:
+        wanted = {(source.name, source.sha256) for source in content.copy.sources}
+        held = [(r, copy) for r in records for copy in r.copies if copy.name == content.name][-1:]
+        if not held or {(source.name, source.sha256) for source in held[0][1].sources} != wanted:
+            return None
+        latest.append(held[0][0])
+    return max(latest, key=records.index, default=None)
+
+
+class Held(Exception):
+    """The latest record holds the same bytes already."""
+
+    def __init__(self, record: Record) -> None:
+        super().__init__(record)
+        self.record = record
+
+
 class Archive:
     """An open archive; use it in a ``with`` or call :meth:`close`. Not for several threads at once.
 
@@ -177,6 +197,7 @@ class Archive:
         settings: bytes = b"",
         watch: Watch | None = None,
         sign: Sign | None = None,
+        again: bool = True,
     ) -> Record:
         """Add a record to a station (a new one comes into being) and return it.
 
@@ -184,7 +205,8 @@ class Archive:
         ``NAME`` or ``NAME <ADDRESS>``, and ``time`` must have a zone. Raises :class:`Problem` when any of it cannot be.
         Nothing is written before all of it has been read and understood. ``attach`` names files of any size to store as
         they are. ``sign`` makes the signature of its commit, in the form of git's SSH signatures. ``panel`` is what a
-        person saw; ``settings`` a new ``station.toml``, which later records keep.
+        person saw; ``settings`` a new ``station.toml``, which later records keep. Unless ``again``, nothing is added
+        when the latest record with each of the copies holds the same bytes already: :class:`Held` names it.
         """
         checked(station), checked_moment(moment), name_and_address(person), git_date(time)
         if not copies and panel is None and not settings:
@@ -201,7 +223,8 @@ class Archive:
         record = partial(
             record_of, moment=moment, contents=contents, note=note.strip(), person=person, time=time, panel=panel
         )
-        return self._add(station, contents, attached, record, settings, sign)
+        same = partial(_holds, contents) if not again and not panel and not settings and not attached else None
+        return self._add(station, contents, attached, record, settings, sign, same)
 
     def _add(
         self,
@@ -211,10 +234,11 @@ class Archive:
         described: Callable[..., Record],
         settings: bytes,
         sign: Sign | None,
+        same: Callable[[Sequence[Record]], Record | None] | None,
     ) -> Record:
         """Write the bytes, then move the branch; again on the new tip when another process was faster."""
         with disk.at_work(self.path / WORK):
-            return self._written(station, contents, attached, described, settings, sign)
+            return self._written(station, contents, attached, described, settings, sign, same)
 
     def _written(
         self,
@@ -224,6 +248,7 @@ class Archive:
         described: Callable[..., Record],
         settings: bytes,
         sign: Sign | None,
+        same: Callable[[Sequence[Record]], Record | None] | None,
     ) -> Record:
         line, bodies = branch(station), bodies_of(contents)
         big = self._git.big_blobs(file.piece() for file in attached) if attached else []
@@ -235,6 +260,8 @@ class Archive:
             tip = self._git.tip(line)
             if not tip:
                 self._refuse_lost(line)
+            elif same and (last := same(self.records(station))):
+                raise Held(last)
             record = described(station=station, attachments=sources)
             if tip:
                 record = on_top_of(record, lines.at(self._git, tip), lines.latest_time(self._git, tip))

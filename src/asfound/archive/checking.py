@@ -42,7 +42,28 @@ _OURS = f"refs/heads/{PREFIX}"
 
 
 def check(git: Plumbing, watch: Watch | None = None, processes: int = 1, signed: Signed | None = None) -> Checked:
-    """Look at everything. ``watch`` is told each station once it has been looked at; ``signed`` looks at signatures."""
+    """Look at everything. ``watch`` is told each station once it has been looked at; ``signed`` looks at signatures.
+
+    A :class:`Problem` when the archive goes away meanwhile, instead of a fault for each thing that is no longer there.
+    """
+    try:
+        checked = _checked(git, watch, processes, signed)
+    except (OSError, Problem):
+        refuse_gone(git.folder)
+        raise
+    if checked.faults:
+        refuse_gone(git.folder)
+    return checked
+
+
+def refuse_gone(folder: Path) -> None:
+    """A :class:`Problem` when there is nothing left of an archive: a share that is away, a stick pulled out."""
+    if not any((folder / name).exists() for name in ("objects", "refs", "HEAD")):
+        advice = "check the disk or share and run the check again"
+        raise Problem("went away while it was read", where=str(folder), advice=advice)
+
+
+def _checked(git: Plumbing, watch: Watch | None, processes: int, signed: Signed | None) -> Checked:
     if wrong := premises.odd(git.folder):  # git cannot be let near it
         return Checked(0, 0, 0, 0, tuple(Fault("", "", file, what) for file, what in wrong), ())
     found = references.references(git.folder)

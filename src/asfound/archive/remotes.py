@@ -19,7 +19,7 @@ from collections.abc import Iterable, Mapping
 from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
-from asfound.archive import disk, premises
+from asfound.archive import disk, premises, whole
 from asfound.archive.creating import looks_like_archive
 from asfound.archive.gitprogram import (
     FILES,
@@ -30,6 +30,7 @@ from asfound.archive.gitprogram import (
     environment,
     failed,
     git_module,
+    of_disk,
     of_repository,
     options,
     program,
@@ -138,7 +139,8 @@ class Remote(AbstractContextManager["Remote"]):
         return done.stdout
 
     def _unreachable(self, command: str, said: str) -> Problem:
-        problem = failed(command, said, self._folder)
+        where = self.place if command == "push" and self.is_near else self._folder
+        problem = failed(command, said, where)
         if "failed (" in problem.what:
             words = " ".join(said.encode("utf-8", "replace").decode("utf-8").split())
             return Problem(
@@ -153,6 +155,14 @@ class Remote(AbstractContextManager["Remote"]):
         words = (*self._there("upload-pack"), "--", self.address, f"refs/heads/{PREFIX}*")
         pairs = (line.split("\t", 1) for line in self._checked("ls-remote", *words).split("\n") if line)
         return dict(sorted((name.removeprefix("refs/heads/"), commit_id(commit)) for commit, name in pairs))
+
+    def _refuse_unwritable(self) -> None:
+        """A :class:`Problem` when nothing can be written there; git only says that it could not unpack."""
+        try:
+            with tempfile.TemporaryFile(dir=self.place / "objects") as file:
+                file.write(bytes(4096))
+        except OSError as error:
+            raise whole.refused(error, self.place, "use a copy of the archive elsewhere") from None
 
     def fetch(self, branches: Iterable[str]) -> None:
         """Bring everything of these branches; no reference is written."""
@@ -172,7 +182,9 @@ class Remote(AbstractContextManager["Remote"]):
             where, _, reason = rest.partition("\t")
             if sign == "!" and where.partition(":")[2] in targets:
                 refused[targets[where.partition(":")[2]]] = reason
-        if done.returncode and not refused:
+        if done.returncode and self.is_near:
+            self._refuse_unwritable()
+        if done.returncode and (not refused or of_disk(self._unreachable("push", done.stderr))):
             raise self._unreachable("push", done.stderr)
         return refused
 

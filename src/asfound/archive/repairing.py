@@ -27,7 +27,7 @@ from pathlib import Path
 
 from asfound.archive import derived, disk, foundations, leftovers, logs, packed, references
 from asfound.archive.aside import set_aside
-from asfound.archive.checking import Signed, Watch, check
+from asfound.archive.checking import Signed, Watch, check, refuse_gone
 from asfound.archive.faults import Checked
 from asfound.archive.lines import at
 from asfound.archive.objects import verified
@@ -45,6 +45,7 @@ def repair(
 ) -> tuple[Checked, int]:
     """What is still wrong in the end, and how many pieces were mended."""
     with disk.hold(git.folder / LOCK):
+        refuse_gone(git.folder)
         mended = foundations.put_back(git.folder) + _packed(git, other)
         before = None
         for _ in range(ROUNDS):
@@ -52,6 +53,7 @@ def repair(
             if not checked.faults or checked.faults == before:
                 break
             done = _round(git, other, checked)
+            refuse_gone(git.folder)
             git.close()  # a running git does not see what has moved
             mended, before = mended + done, checked.faults
         if not checked.faults and checked.left:

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
-from asfound.archive.archive import Archive
+from asfound.archive.archive import Archive, Held
 from asfound.archive.settling import Settling, Trace, look, unreachable
 from asfound.archive.stations import branch
 from asfound.model.problem import Problem
@@ -97,7 +97,11 @@ class Watcher:
             if before and _digests(before, self._target.copy) == _of(files):
                 self._settling.done()
                 return Seen(before, before, stored=False)
-            record = self._target.store(archive, files)
+            try:
+                record = self._target.store(archive, files)
+            except Held as held:  # another watch was faster
+                self._settling.done()
+                return Seen(held.record, held.record, stored=False)
         self._settling.done()
         return Seen(record, before, stored=True)
 

@@ -91,7 +91,7 @@ def _watcher(folder: Path, where: Path, name: str, copy: str, moment: str, by: s
     def stored(archive: Archive, files: Files) -> Record:
         warn({copy: list(files)})
         now = datetime.now().astimezone()
-        return archive.store(name, moment, {copy: files}, person=person, time=now)
+        return archive.store(name, moment, {copy: files}, person=person, time=now, again=False)
 
     target = Target(lambda: opening.opened(where, available()), name, copy, stored)
     return Watcher(folder, target, lambda path: loading.gathered(path, profile))
