@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -105,23 +107,39 @@ if POSIX:
 
 
 def test_a_file_that_vanishes_or_may_not_be_read(monkeypatch: pytest.MonkeyPatch) -> None:
-    def gone(path: Path) -> bytes:
-        raise FileNotFoundError(2, "No such file or directory", str(path))
+    shown, advice = Path("export/main.st"), "close the program that holds it, or ask for the right to read it."
 
-    def closed(path: Path) -> bytes:
-        raise PermissionError(13, "Permission denied", str(path))
+    def failing(number: int) -> str:
+        """What is said when the system says so where the file is opened."""
 
-    shown = Path("export/main.st")
-    monkeypatch.setattr(Path, "read_bytes", gone)
-    assert (
-        refused("export")
-        == f"{shown}: cannot be read (No such file or directory); close the program that holds it, or ask for the right to read it."
-    )
-    monkeypatch.setattr(Path, "read_bytes", closed)
-    assert (
-        refused("export")
-        == f"{shown}: cannot be read (Permission denied); close the program that holds it, or ask for the right to read it."
-    )
+        def fail(path: Path, *_: object) -> int:
+            raise OSError(number, os.strerror(number), str(path))
+
+        with monkeypatch.context() as patched:
+            patched.setattr(os, "open", fail)
+            return refused("export")
+
+    assert failing(errno.ENOENT) == f"{shown}: cannot be read (No such file or directory); {advice}"
+    assert failing(errno.EACCES) == f"{shown}: cannot be read (Permission denied); {advice}"
+    if POSIX and os.geteuid() != 0:
+        shown.chmod(0)
+        assert refused("export") == f"{shown}: cannot be read (Permission denied); {advice}"
+
+
+def test_a_file_that_grows_while_it_is_read_is_waited_for() -> None:
+    """A program writes to it all the time; one reading or another meets that."""
+    script = "import sys\nwith open(sys.argv[1], 'ab', 0) as file:\n    while True: file.write(b' ' * 4096)"
+    with subprocess.Popen([sys.executable, "-c", script, "export/main.st"]) as writer:
+        try:
+            deadline, said = time.monotonic() + 30, ""
+            while "is being written" not in said and time.monotonic() < deadline:
+                try:
+                    asfound.read("export")
+                except Problem as problem:
+                    said = str(problem)
+        finally:
+            writer.kill()
+    assert said == "export/main.st: is being written; wait until it is whole, then try again."
 
 
 def test_sizes_and_numbers_of_files_have_limits(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -49,12 +49,10 @@ def _text(file: Path) -> None:
     from asfound.cli.loading import means
     from asfound.cli.show import normal_text
     from asfound.readers.parts import Parts
-    from asfound.readers.reading import gather, read_files
+    from asfound.readers.reading import content, read_files
 
-    if file.is_dir():
-        raise Problem("is a folder", where=str(file), advice="name one file")
     try:
-        ((_, data),) = gather(file)
+        data = content(file)
     except Problem as problem:
         if not file.is_file():
             raise
@@ -102,9 +100,9 @@ def _diff(old: Path, new: Path, name: str) -> None:
 def _side(file: Path) -> Copy:
     """What is in a file; nothing for the null device, which stands for a file that is not there."""
     from asfound.model.copy import Copy
-    from asfound.readers.reading import read
+    from asfound.readers.reading import content, read
 
-    return Copy() if str(file) in ("/dev/null", os.devnull) else read(file)
+    return Copy() if str(file) in ("/dev/null", os.devnull) else read(content(file), _name(file))
 
 
 def _check() -> int:

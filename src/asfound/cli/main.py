@@ -60,6 +60,8 @@ GROUPS: dict[str, tuple[Any, ...]] = {
 
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EIO)
 """What the system says when standard output goes to a disk that is full or broken; files name themselves."""
+UNUSABLE = (errno.ENAMETOOLONG, errno.ELOOP, errno.EACCES, errno.EPERM)
+"""What the system says to a path of the user's that cannot even be looked at; such errors name the path."""
 WHOLE = 1000
 """Characters of a summary in the list of commands: it may wrap, and is never cut short."""
 
@@ -74,6 +76,8 @@ class Command(TyperCommand):
         """
         if not (ctx.command.name or "").startswith("git-"):
             forget_repository(os.environ)
+        for value in ctx.params.values():
+            _refuse_undecodable(value)
         with replacing.agreed(outputs.refuse_overwriting(ctx.params, str(ctx.command.name))):
             return super().invoke(ctx)
 
@@ -114,6 +118,11 @@ class Commands(TyperGroup):
             sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
             raise typer.Exit(FAILED) from None
         except OSError as error:
+            if error.errno in UNUSABLE and error.filename is not None:
+                where = os.fsdecode(error.filename)
+                what = f"cannot be looked at ({error.strerror})"
+                streams.note(str(Problem(what, where=where, advice="check the name, and your right to it")))
+                raise typer.Exit(FAILED) from None
             if error.errno not in FULL or error.filename is not None:
                 raise
             sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
@@ -136,6 +145,21 @@ class Commands(TyperGroup):
                 raise
             raise typer.Exit(_bug(error)) from None
         return result
+
+
+def _refuse_undecodable(value: object) -> None:
+    """Raise Problem for a text with bytes that are no letters: it would end up in what is stored and reported.
+
+    A :class:`Path` may have any name that the system takes.
+    """
+    if isinstance(value, (list, tuple)):
+        for each in value:
+            _refuse_undecodable(each)
+    elif isinstance(value, str) and any("\ud800" <= sign <= "\udfff" for sign in value):
+        shown = os.fsencode(value).decode("utf-8", "backslashreplace")
+        raise Problem(
+            "is not valid Unicode", where=shown, advice="write it in the letters of this terminal, or rename it"
+        )
 
 
 def _bug(error: Exception) -> int:

@@ -49,6 +49,8 @@ def parse(text: str, archive: Path | None = None) -> Path | Stored:
     there = bool(text) and _exists(path)
     if there and not is_archive(path):
         return path
+    if not there and text and path.is_symlink():
+        raise Problem("is a link to something that is not there", where=text, advice="mend or remove the link")
     if there:
         advice = f"add a station, {text}:STATION; {command('history', text)} lists them"
         raise Problem("is an archive", where=text, advice=advice)

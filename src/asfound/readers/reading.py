@@ -7,6 +7,8 @@ a reader recognises but cannot read to its end stops everything.
 
 from __future__ import annotations
 
+import errno
+import os
 import stat
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -22,6 +24,8 @@ from asfound.readers.reader import Probe, Reader
 
 MAX_FILE = 400_000_000
 """Bytes of one file."""
+# Opening a pipe must not wait for a writer; Windows has neither of the first two, and needs bytes asked for.
+_READING = os.O_RDONLY | sum(getattr(os, name, 0) for name in ("O_NONBLOCK", "O_CLOEXEC", "O_BINARY"))
 _RIGHT = "close the program that holds it, or ask for the right to read it"
 MAX_FILES = 10_000
 """Files below one folder."""
@@ -71,20 +75,25 @@ def gather(path: Path) -> list[tuple[str, bytes]]:
         raise missing(path)
     if len(found) > MAX_FILES:
         raise Problem(f"holds more than {MAX_FILES} files", where=str(path), advice="name the folder of the export")
-    left = MAX_TOTAL
-    read = []
-    for name, file in found:
-        data = _bytes(file)
-        left -= len(data)
-        if left < 0:
-            what = f"holds more than {MAX_TOTAL // 1_000_000} MB"
-            raise Problem(what, where=str(path), advice="name the folder of the export")
-        read.append((_checked(name), data))
-    return read
+    if sum(map(_size, (file for _, file in found))) > MAX_TOTAL:
+        what = f"holds more than {MAX_TOTAL // 1_000_000} MB"
+        raise Problem(what, where=str(path), advice="name the folder of the export")
+    return [(_checked(name), content(file)) for name, file in found]
+
+
+def _size(file: Path) -> int:
+    """Bytes of a file that can be read; whatever it is else is said when its turn comes."""
+    try:
+        size = file.stat().st_size
+    except OSError:
+        return 0
+    return size if size <= MAX_FILE else 0
 
 
 def missing(path: Path, what: str = "does not exist") -> Problem:
     """The :class:`Problem` of a path that is not there; the advice asks for one beside it that is called nearly so."""
+    if path.is_symlink():
+        return Problem("is a link to something that is not there", where=str(path), advice="mend or remove the link")
     try:
         near = meant(path.name, sorted(each.name for each in path.parent.iterdir()))
     except OSError:
@@ -131,17 +140,29 @@ def _checked(name: str) -> str:
     return name
 
 
-def _bytes(path: Path) -> bytes:
+def content(path: Path) -> bytes:
+    """The bytes of one file. Raises :class:`Problem` for what is no file, is too large or changes while it is read."""
     try:
-        about = path.stat()
-        if not stat.S_ISREG(about.st_mode):
-            raise Problem("is a pipe, a device or a socket", where=str(path), advice="give a file")
-        if about.st_size > MAX_FILE:
-            raise Problem(
-                f"is larger than {MAX_FILE // 1_000_000} MB", where=str(path), advice="move it away if it is no export"
-            )
-        return path.read_bytes()
+        opened = os.open(path, _READING)
+        try:
+            about = os.fstat(opened)  # of what is open: nothing can be put in its place any more
+            if stat.S_ISDIR(about.st_mode):
+                raise Problem("is a folder", where=str(path), advice="name one file")
+            if not stat.S_ISREG(about.st_mode):
+                raise Problem("is a pipe, a device or a socket", where=str(path), advice="give a file")
+            if about.st_size > MAX_FILE:
+                what = f"is larger than {MAX_FILE // 1_000_000} MB"
+                raise Problem(what, where=str(path), advice="move it away if it is no export")
+            with os.fdopen(opened, "rb", closefd=False) as file:
+                data = file.read(about.st_size + 1)
+            if len(data) != about.st_size or os.fstat(opened).st_mtime_ns != about.st_mtime_ns:
+                raise Problem("is being written", where=str(path), advice="wait until it is whole, then try again")
+            return data
+        finally:
+            os.close(opened)
     except OSError as error:
+        if error.errno in (errno.ENXIO, errno.EOPNOTSUPP):  # what opening a socket says
+            raise Problem("is a pipe, a device or a socket", where=str(path), advice="give a file") from None
         raise Problem(f"cannot be read ({error.strerror})", where=str(path), advice=_RIGHT) from None
 
 
