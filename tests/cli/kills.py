@@ -285,7 +285,13 @@ def survive(one: Case, base: Path, delay: float, left: Counter[str], *, writing:
 
 def is_done(one: Case, folder: Path) -> bool:
     """Whether everything of a command that replaces nothing is there."""
-    last = {"profile": "tags.profile.toml", "init": "new.git", "demo": "demo", "attest": f"{NAME}.txt", "key": "mine.pub"}
+    last = {
+        "profile": "tags.profile.toml",
+        "init": "new.git",
+        "demo": "demo",
+        "attest": f"{NAME}.txt",
+        "key": "mine.pub",
+    }
     name = last.get(one.words[0], "ho.zip" if "--zip" in one.words else "ho")
     return (folder / name).exists()
 

@@ -16,7 +16,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterable, Mapping
-from contextlib import AbstractContextManager, nullcontext
+from contextlib import AbstractContextManager, ExitStack, nullcontext
 from pathlib import Path
 
 from asfound.archive import disk, premises, whole
@@ -86,8 +86,13 @@ class Remote(AbstractContextManager["Remote"]):
         self.is_near = self.place.is_dir()
         if self.is_near:
             premises.refuse(self.place, str(self.place))
-        self._scratch = tempfile.TemporaryDirectory(prefix="asfound-")
-        self._environment = self._surroundings(tuple(git_module().Git().version_info), objects)
+        self._stack = ExitStack()
+        self._scratch = self._stack.enter_context(whole.scratch())
+        try:
+            self._environment = self._surroundings(tuple(git_module().Git().version_info), objects)
+        except BaseException:
+            self._stack.close()
+            raise
 
     def _surroundings(self, version: tuple[int, ...], objects: Path | None) -> dict[str, str]:
         ours = environment(self._folder, version)
@@ -95,7 +100,7 @@ class Remote(AbstractContextManager["Remote"]):
             ours["GIT_OBJECT_DIRECTORY"] = str(objects)
         ours["GIT_ALLOW_PROTOCOL"] = FILES if self.is_near else NETWORK
         if self.is_near:  # what runs there gets no GIT_CONFIG_COUNT, but reads this file
-            config = Path(self._scratch.name) / "config"
+            config = self._scratch / "config"
             config.write_text(_config({**SETTINGS, "safe.directory": "*"}), encoding="utf-8")
             ours["GIT_CONFIG_GLOBAL"] = str(config)
         else:
@@ -112,11 +117,11 @@ class Remote(AbstractContextManager["Remote"]):
         """
         if not self.is_near:
             return []
-        words = [Path(self._program).as_posix(), *options({**OURS_ALONE, "core.hooksPath": self._scratch.name})]
+        words = [Path(self._program).as_posix(), *options({**OURS_ALONE, "core.hooksPath": str(self._scratch)})]
         return [f"--{service}={shlex.join([*words, service])}"]
 
     def __exit__(self, *error: object) -> None:
-        self._scratch.cleanup()
+        self._stack.close()
 
     def at_work(self) -> AbstractContextManager[None]:
         """Keep others from taking for left-overs what is on its way into a folder."""

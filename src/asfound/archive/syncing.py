@@ -14,13 +14,12 @@ stations without differences cost nothing.
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
-from asfound.archive import lines
+from asfound.archive import lines, whole
 from asfound.archive.checking import Signed, coming
 from asfound.archive.faults import told
 from asfound.archive.gitprogram import of_disk
@@ -96,8 +95,7 @@ def sync(git: Plumbing, address: str, watch: Watch | None = None, means: Means =
 
 def preview(git: Plumbing, address: str, watch: Watch | None = None, means: Means = ALONE) -> tuple[Exchanged, ...]:
     """What :func:`sync` would do; everything is fetched into a folder that is thrown away."""
-    with tempfile.TemporaryDirectory(prefix="asfound-") as folder:
-        objects = Path(folder)
+    with whole.scratch() as objects:
         (objects / "info").mkdir()
         (objects / "info" / "alternates").write_text(f"{git.folder / 'objects'}\n", encoding="utf-8")
         aside = Plumbing(git.folder, objects)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import shutil
-import tempfile
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
+from asfound.archive import whole
 from asfound.archive.archive import Archive
 from asfound.archive.content import attached_paths
 from asfound.archive.faults import told
@@ -37,10 +37,10 @@ def look(bundle: Path, said: Predicate, key: PublicKey | None, digests: Mapping[
 
     ``key`` is the one that signed the statement. What does not fit is a fault; nothing is raised.
     """
-    with tempfile.TemporaryDirectory(prefix="asfound-verify-") as beside:
+    with whole.scratch() as beside:
         try:
-            apart = _apart(bundle, Path(beside))
-            with Archive.create(Path(beside) / "history.git") as archive:
+            apart = _apart(bundle, beside)
+            with Archive.create(beside / "history.git") as archive:
                 archive.unbundle(apart)
                 return _looked(archive, bundle.name, said, key, digests)
         except Problem as problem:
