@@ -49,8 +49,10 @@ def git_setup(
     for pattern in chosen:
         _refuse_pattern(pattern)
     found = Repository(repository)
-    _configure(found)
     attributes = found.path("info/attributes")
+    if not found.owns(attributes):
+        raise Problem("is reached by a link that leads elsewhere", where=str(attributes), advice="remove the link")
+    _configure(found)
     _write_between(attributes, [f"{pattern} diff=asfound" for pattern in chosen])
     streams.say(f"git diff, log -p and blame show rungs in {' '.join(chosen)} ({attributes})")
     streams.say("git difftool --tool=asfound compares with effects")
