@@ -154,7 +154,10 @@ def public_of(path: Path) -> PublicKey:
 
 
 def public_half(data: bytes, where: str) -> PublicKey:
-    """The public half of a private key file, for which no passphrase is needed (PROTOCOL.key of OpenSSH, section 1)."""
+    """The public half of a private key file, for which no passphrase is needed; a :class:`Problem` when it is none.
+
+    The form is that of PROTOCOL.key of OpenSSH, section 1.
+    """
     _, begin, rest = data.partition(_BEGIN)
     body, end, _ = rest.partition(_END)
     try:
