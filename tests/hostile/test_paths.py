@@ -6,7 +6,6 @@ import os
 import socket
 import subprocess
 import sys
-import time
 import zipfile
 from pathlib import Path
 from typing import NamedTuple
@@ -49,7 +48,7 @@ KINDS = (
 
 
 class Done(NamedTuple):
-    """What a real command said; ``memory`` is the most it had, in kilobytes."""
+    """What a real command said; ``seconds`` are those of its processor, ``memory`` the most it had, in kilobytes."""
 
     code: int
     out: bytes
@@ -64,15 +63,16 @@ def typed(at: Path, *words: str) -> Done:
     environment.pop("ASFOUND_ARCHIVE", None)
     script = (
         "import resource, sys\nfrom asfound.cli.main import run\ntry:\n    run()\n"
-        "finally:\n    sys.stderr.write(f'\\0{resource.getrusage(resource.RUSAGE_SELF).ru_maxrss}')"
+        "finally:\n    used = resource.getrusage(resource.RUSAGE_SELF)\n"
+        "    sys.stderr.write(f'\\0{used.ru_utime + used.ru_stime} {used.ru_maxrss}')"
     )
-    begun = time.monotonic()
     command = [sys.executable, "-c", script, *words]
     done = subprocess.run(
-        command, cwd=at, env=environment, stdin=subprocess.DEVNULL, capture_output=True, check=False, timeout=60
+        command, cwd=at, env=environment, stdin=subprocess.DEVNULL, capture_output=True, check=False, timeout=300
     )
-    err, _, memory = done.stderr.rpartition(b"\0")
-    return Done(done.returncode, done.stdout, err, time.monotonic() - begun, int(memory))
+    err, _, used = done.stderr.rpartition(b"\0")
+    seconds, memory = used.split()
+    return Done(done.returncode, done.stdout, err, float(seconds), int(memory))
 
 
 @pytest.fixture(scope="module")
@@ -125,7 +125,7 @@ def test_it_is_read_or_refused_in_one_sentence(place: Path, kind: str, command: 
     out, err = done.out.decode("utf-8"), done.err.decode("utf-8")
     assert "bug" not in err and "Traceback" not in err
     assert "\\udc" not in out and "\udcff" not in out
-    assert done.seconds < 15 and done.memory < 250_000, done
+    assert done.seconds < 30 and done.memory < 250_000, done
     if (command, kind) == ("git-driver text", "huge"):
         assert (done.code, err) == (0, "") and out.startswith("(* not read by asfound, sha256 "), out
     elif (command, kind) in READ:
@@ -188,4 +188,4 @@ def test_two_gigabytes_of_zeros_in_a_package_are_never_unpacked(tmp_path: Path, 
             part.write(bytes(50_000_000))
     done = typed(tmp_path, "show", f"p.{suffix}")
     assert done.code == 2 and done.err.count(b"\n") == 1 and b"bug" not in done.err
-    assert done.memory < 250_000 and done.seconds < 15
+    assert done.memory < 250_000 and done.seconds < 30
