@@ -62,9 +62,12 @@ def typed(at: Path, *words: str) -> Done:
     environment = {**os.environ, "ASFOUND_CACHE": "off", "NO_COLOR": "1"}
     environment.pop("ASFOUND_ARCHIVE", None)
     script = (
-        "import resource, sys\nfrom asfound.cli.main import run\ntry:\n    run()\n"
+        "import re, resource, sys\nfrom pathlib import Path\nfrom asfound.cli.main import run\n"
+        "def memory():\n    about = Path('/proc/self/status')  # getrusage counts what the parent had before\n"
+        "    return re.search(r'VmHWM:\\s+(\\d+)', about.read_text())[1] if about.exists() else 0\n"
+        "try:\n    run()\n"
         "finally:\n    used = resource.getrusage(resource.RUSAGE_SELF)\n"
-        "    sys.stderr.write(f'\\0{used.ru_utime + used.ru_stime} {used.ru_maxrss}')"
+        "    sys.stderr.write(f'\\0{used.ru_utime + used.ru_stime} {memory()}')"
     )
     command = [sys.executable, "-c", script, *words]
     done = subprocess.run(
