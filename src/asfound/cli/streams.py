@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from asfound.model.visible import visible
+from asfound.model.visible import visible, without_password
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -37,12 +37,12 @@ def prepare() -> None:
 
 def say(text: str) -> None:
     """A line of the answer, on standard output."""
-    sys.stdout.write(visible(text) + "\n")
+    sys.stdout.write(visible(without_password(text)) + "\n")
 
 
 def note(text: str) -> None:
     """A remark for the person, on standard error."""
-    sys.stderr.write(visible(text) + "\n")
+    sys.stderr.write(visible(without_password(text)) + "\n")
 
 
 def shown(text: str) -> str:
