@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import hashlib
 import os
 import random
 import signal
@@ -16,7 +17,8 @@ from pathlib import Path
 
 import pytest
 
-from asfound.archive import disk, folders, whole
+from asfound.archive import disk, folders, restoring, whole
+from asfound.model.copy import Source
 from asfound.model.problem import Problem
 
 posix = pytest.mark.skipif(sys.platform == "win32", reason="needs signals and links")
@@ -432,3 +434,36 @@ def test_two_threads_write_beside_each_other(tmp_path: Path) -> None:
     for each in many:
         each.join()
     assert sorted(path.name for path in tmp_path.iterdir()) == [str(at) for at in range(8)]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="sync(2) waits there")
+def test_a_large_folder_is_synced_as_a_whole_before_it_has_its_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    events: list[str] = []
+    real = os.rename
+    monkeypatch.setattr(os, "sync", lambda: events.append("sync"))
+    monkeypatch.setattr(os, "rename", lambda *names, **more: (events.append("name"), real(*names, **more)))
+    with whole.among(tmp_path) as made:
+        folder = made.fresh()
+        folder.mkdir()
+        for at in range(whole.MANY + 1):
+            (folder / str(at)).touch()
+        made.put_folder(folder.name, "large")
+    assert events == ["sync", "name"]
+
+
+@posix
+def test_a_restore_syncs_each_file_and_in_the_end_their_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    events: list[str] = []
+    real = os.fsync
+
+    def fsync(handle: int) -> None:
+        real(handle)
+        events.append("folder" if stat.S_ISDIR(os.fstat(handle).st_mode) else "file")
+
+    monkeypatch.setattr(os, "fsync", fsync)
+    files = [(str(at), lambda: (b"x",)) for at in range(3)]
+    sources = [Source(name, hashlib.sha256(b"x").hexdigest(), 1, "") for name, _ in files]
+    restoring.write(files, sources, tmp_path, "running")
+    assert events == ["file", "file", "file", "folder"]

@@ -36,11 +36,11 @@ def after(monkeypatch: pytest.MonkeyPatch, count: int) -> None:
     left = [count]
     real = whole.Beside.put
 
-    def put(self: whole.Beside, inner: str, name: str, *, replace: bool = False) -> None:
+    def put(self: whole.Beside, inner: str, name: str, *, replace: bool = False, sync: bool = True) -> None:
         if not left[0]:
             os._exit(9)
         left[0] -= 1
-        real(self, inner, name, replace=replace)
+        real(self, inner, name, replace=replace, sync=sync)
 
     monkeypatch.setattr(whole.Beside, "put", put)
 
@@ -114,11 +114,11 @@ def test_a_text_without_its_json_is_never_replaced(plant: Path) -> None:
 def test_an_error_between_two_files_leaves_none(plant: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     real, left = whole.Beside.put, [2]
 
-    def put(self: whole.Beside, inner: str, name: str, *, replace: bool = False) -> None:
+    def put(self: whole.Beside, inner: str, name: str, *, replace: bool = False, sync: bool = True) -> None:
         if not left[0]:
             raise OSError(28, "No space left on device")
         left[0] -= 1
-        real(self, inner, name, replace=replace)
+        real(self, inner, name, replace=replace, sync=sync)
 
     monkeypatch.setattr(whole.Beside, "put", put)
     done = attest("--key", "id", "--to", "out")

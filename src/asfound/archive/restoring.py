@@ -74,7 +74,7 @@ def _write(folder: Folder, files: Sequence[_Planned], digests: dict[str, str]) -
             path = folder.path / file.last
             try:
                 if folder.stat(file.last) is None:
-                    beside.put(beside.write(file.data()), file.last)
+                    beside.put(beside.write(file.data()), file.last, sync=False)
                 same = _digest(folder, file.last) == digests[file.name]
             except FileExistsError:  # since the look
                 same = False
@@ -82,6 +82,7 @@ def _write(folder: Folder, files: Sequence[_Planned], digests: dict[str, str]) -
                 raise whole.refused(error, path, "choose another folder") from None
             if not same:
                 raise Problem("does not read back as it was stored", where=str(path), advice=_AGAIN)
+    folder.sync()
 
 
 def refuse_replacing(files: Sequence[File], sources: Sequence[Source], to: Path, copy: str) -> None:

@@ -36,6 +36,8 @@ from asfound.model.problem import Problem
 NAME = re.compile(r"\.asfound-new-[0-9a-f]{16}")
 OLD = 86_400.0
 """Seconds after which a left-over counts as one where the file system has no locks."""
+MANY = 300
+"""Files and folders from which on one sync of everything is faster than one for each."""
 _LOCK = "lock"
 _INSIDE = re.compile(r"lock|new[0-9]{1,9}")
 _NO_LINKS = (errno.EPERM, errno.EOPNOTSUPP, errno.ENOSYS, errno.EACCES, errno.EMLINK, errno.EINVAL)
@@ -63,19 +65,22 @@ class Beside:
             disk.sync_handle(file.fileno())
         return name
 
-    def put(self, inner: str, name: str, *, replace: bool = False) -> None:
-        """Give a file its final name, and sync its folder. :class:`FileExistsError` unless it may replace one."""
+    def put(self, inner: str, name: str, *, replace: bool = False, sync: bool = True) -> None:
+        """Give a file its final name, and sync its folder. :class:`FileExistsError` unless it may replace one.
+
+        Who puts many into one folder syncs it once, after the last.
+        """
         try:
             disk.patiently(lambda: self._replace(inner, name) if replace else self._add(inner, name))
         except FileExistsError:
             raise self._exists(name) from None
-        self.folder.sync()
+        if sync:
+            self.folder.sync()
 
     def put_folder(self, inner: str, name: str) -> None:
         """Sync a folder with all that is in it and give it its name, which nothing but an empty folder may have."""
         made = self.inner.path / inner
-        disk.sync_files(path for path in made.rglob("*") if path.is_file())
-        disk.sync_folders([made, *(path for path in made.rglob("*") if path.is_dir())])
+        _sync_all(made)
         there = self.folder.stat(name)
         if there is not None:
             if is_link(there) or not stat.S_ISDIR(there.st_mode):
@@ -117,6 +122,16 @@ class Beside:
         os.rename(
             self.inner.at(inner), self.folder.at(name), src_dir_fd=self.inner.handle, dst_dir_fd=self.folder.handle
         )
+
+
+def _sync_all(made: Path) -> None:
+    """Make a folder with all that is in it survive a power cut."""
+    inside = list(made.rglob("*"))
+    if len(inside) > MANY and sys.platform == "linux":  # where sync(2) waits until all is written
+        os.sync()
+        return
+    disk.sync_files(path for path in inside if path.is_file())
+    disk.sync_folders([made, *(path for path in inside if path.is_dir())])
 
 
 @contextlib.contextmanager
