@@ -26,6 +26,7 @@ from typing import NamedTuple
 
 from asfound.archive import configuration, disk, packed
 from asfound.archive.configuration import FORMAT, MARK
+from asfound.archive.gitprogram import ABSENT
 from asfound.model.problem import Problem, command
 
 HEAD = "ref: refs/heads/main\n"
@@ -40,6 +41,7 @@ _NEVER = {
     "info/grafts": "puts other records before a record",
     "objects/info/alternates": "lends the objects of another folder, so that this is no copy of them",
     "objects/info/http-alternates": "lends the objects of another place",
+    **dict.fromkeys(ABSENT, "stands where git is told that there is nothing"),
 }
 """Files that git would obey; an archive has none of them."""
 

@@ -1,0 +1,113 @@
+"""Odd files of an archive that somebody prepared: none of them runs a program, leads elsewhere or hides a record."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from asfound.archive import premises
+from asfound.archive.archive import Archive
+
+TIME = datetime.fromisoformat("2026-03-31T09:30:00+02:00")
+FILES = [("main.st", b"PROGRAM Main VAR a, b : BOOL; END_VAR a := b; END_PROGRAM")]
+
+
+@pytest.fixture(autouse=True)
+def small_readers() -> Iterator[None]:
+    """The real readers: the commands run as they are typed."""
+    return iter([None])
+
+
+def git(folder: Path, *words: str) -> str:
+    done = subprocess.run(["git", "-C", str(folder), *words], capture_output=True, text=True, check=True)
+    return done.stdout.strip()
+
+
+def asfound(*words: object, **variables: str) -> subprocess.CompletedProcess[str]:
+    known = {name: value for name, value in os.environ.items() if not name.startswith("GIT_")}
+    return subprocess.run(
+        [sys.executable, "-m", "asfound", *map(str, words)],
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**known, "ASFOUND_CACHE": "off", **variables},
+        timeout=60,
+        stdin=subprocess.DEVNULL,
+    )
+
+
+def plant(path: Path, name: str = "plant.git") -> Path:
+    with Archive.create(path / name) as archive:
+        for _ in range(2):
+            for station in ("booster-1", "screens-1"):
+                archive.store(station, "as-left", {"running": FILES}, person="Ada", time=TIME)
+    (path / "main.st").write_bytes(FILES[0][1])
+    return path / name
+
+
+def storing(archive: Path, station: str = "booster-1") -> list[object]:
+    export = archive.parent / "main.st"
+    return ["store", archive, station, "--moment", "as-found", "--running", export, "--by", "Ada"]
+
+
+@pytest.fixture
+def canary(tmp_path: Path) -> Path:
+    """A file that comes into being when a program of the stranger runs."""
+    return tmp_path / "it-ran"
+
+
+@pytest.fixture
+def program(canary: Path, tmp_path: Path) -> Path:
+    path = tmp_path / "stranger.sh"
+    path.write_text(f"#!/bin/sh\necho \"$0 $@\" >> '{canary}'\nexit 1\n")
+    path.chmod(0o755)
+    return path
+
+
+def refused_everywhere(archive: Path, name: str) -> None:
+    """Each command names the file and does nothing; the check says so too, and mends it."""
+    for words in (["history", archive], ["show", f"{archive}:booster-1"], storing(archive)):
+        done = asfound(*words)
+        assert done.returncode == 2 and f"its file {name} " in done.stderr, (words, done)
+        assert len(done.stderr.splitlines()) == 1 and "--mend" in done.stderr, done.stderr
+    looked = asfound("check", archive)
+    assert looked.returncode == 1 and name in looked.stdout, looked
+    mended = asfound("check", archive, "--mend")
+    assert mended.returncode == 0 and "2 stations, 4 records" in mended.stdout, mended
+    assert asfound("history", archive).stdout.count("as-left") == 4
+    assert asfound(*storing(archive)).returncode == 0
+    assert asfound("check", archive).returncode == 0
+
+
+def test_hooks_where_git_is_told_that_there_are_none_do_not_run(tmp_path: Path, program: Path, canary: Path) -> None:
+    archive = plant(tmp_path)
+    (archive / "no-hooks").mkdir()
+    for name in ("reference-transaction", "post-update", "pre-push"):
+        (archive / "no-hooks" / name).symlink_to(program)
+    refused_everywhere(archive, "no-hooks")
+    assert not canary.exists()
+
+
+def test_nor_when_they_come_after_the_look(tmp_path: Path, program: Path, canary: Path, monkeypatch) -> None:
+    monkeypatch.setattr(premises, "odd", lambda folder: [])
+    archive = plant(tmp_path)
+    (archive / "no-hooks").mkdir()
+    (archive / "no-hooks" / "reference-transaction").symlink_to(program)
+    (archive / "no-grafts").write_text(git(archive, "rev-parse", "stations/booster-1") + "\n")
+    with Archive.open(archive) as opened:
+        opened.store("booster-1", "as-left", {"running": FILES}, person="Ada", time=TIME)
+        assert len(opened.records("booster-1")) == 3
+    assert not canary.exists()
+
+
+@pytest.mark.parametrize("name", ["no-grafts", "no-index"])
+def test_files_where_git_is_told_that_there_are_none_hide_no_record(tmp_path: Path, name: str) -> None:
+    archive = plant(tmp_path)
+    (archive / name).write_text(git(archive, "rev-parse", "stations/booster-1") + "\n")
+    refused_everywhere(archive, name)
