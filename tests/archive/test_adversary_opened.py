@@ -111,3 +111,69 @@ def test_files_where_git_is_told_that_there_are_none_hide_no_record(tmp_path: Pa
     archive = plant(tmp_path)
     (archive / name).write_text(git(archive, "rev-parse", "stations/booster-1") + "\n")
     refused_everywhere(archive, name)
+
+
+@pytest.mark.parametrize("folder", ["remotes", "branches"])
+def test_no_file_of_an_archive_sends_a_sync_elsewhere(tmp_path: Path, program: Path, canary: Path, folder: str) -> None:
+    """Files named like the address that a person types; git has replaced addresses by them since its first days."""
+    archive = plant(tmp_path)
+    (archive / folder).mkdir()
+    (archive / folder / "server:plant.git").write_text("URL: elsewhere:other.git\n")
+    done = asfound("sync", archive, "server:plant.git", GIT_SSH_COMMAND=str(program))
+    assert done.returncode == 2 and f"{folder}/server:plant.git" in done.stderr, done
+    assert not canary.exists()
+    refused_everywhere(archive, f"{folder}/server:plant.git")
+
+
+LINKS = ["logs/refs/heads/stations/booster-1", "logs", "refs/heads/stations", "asfound.lock", "damaged"]
+
+
+@pytest.mark.parametrize("name", LINKS)
+def test_a_link_in_an_archive_leads_no_command_out_of_it(tmp_path: Path, name: str) -> None:
+    """A log that is a link: git would add a line to the user's file at each store."""
+    archive, outside = plant(tmp_path), tmp_path / "outside"
+    place = archive / name
+    if place.is_dir():
+        place.rename(outside)
+    elif name == "damaged":
+        outside.mkdir()
+    else:
+        outside.write_text("precious")
+        place.unlink()
+    place.symlink_to(outside)
+    before = {p: p.read_bytes() for p in [outside, *outside.rglob("*")] if p.is_file()}
+    for words in (["history", archive], storing(archive)):
+        done = asfound(*words)
+        assert done.returncode == 2 and f"its file {name} " in done.stderr, (words, done)
+    assert asfound("check", archive).returncode == 1
+    asfound("check", archive, "--mend")
+    assert not any(path.is_symlink() for path in archive.rglob("*") if "damaged" not in path.parts)
+    assert {p: p.read_bytes() for p in [outside, *outside.rglob("*")] if p.is_file()} == before
+    assert asfound("check", archive, "--mend").returncode == 0 or name == "refs/heads/stations"
+
+
+PIPES = ["packed-refs", "logs/refs/heads/stations/booster-1", "refs/heads/stations/booster-1", "TIP",
+         "objects/info/commit-graph", "objects/pack/multi-pack-index", "asfound.lock"]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", PIPES)
+def test_a_pipe_in_an_archive_holds_no_command_for_ever(tmp_path: Path, name: str) -> None:
+    archive = plant(tmp_path)
+    tip = git(archive, "rev-parse", "stations/booster-1")
+    name = name.replace("TIP", f"objects/{tip[:2]}/{tip[2:]}")
+    (archive / name).unlink(missing_ok=True)
+    os.mkfifo(archive / name)
+    for words in (["history", archive], ["show", f"{archive}:booster-1"], storing(archive)):
+        done = asfound(*words)
+        assert done.returncode == 2 and f"its file {name} " in done.stderr, (words, done)
+    assert asfound("check", archive).returncode == 1
+    asfound("check", archive, "--mend")
+    assert (archive / "damaged" / Path(name).name).is_fifo()
+    assert asfound("history", archive).returncode == (2 if name.startswith("objects/" + tip[:2]) else 0)
+
+
+def test_setting_aside_looks_at_the_archive_first(tmp_path: Path) -> None:
+    archive = plant(tmp_path)
+    git(archive, "config", "--file", str(archive / "config"), "include.path", "more")
+    done = asfound("check", archive, "--set-aside", "booster-1")
+    assert done.returncode == 2 and "config sets include.path" in done.stderr, done

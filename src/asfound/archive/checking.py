@@ -101,7 +101,7 @@ def _shares(stations: list[_Branch], processes: int) -> list[list[_Branch]]:
 
 def _looked(folder: Path, signed: Signed | None, branches: list[_Branch]) -> _Looked:
     """What is found in some stations, with git processes of its own."""
-    git = Plumbing(folder)
+    git = Plumbing(folder, damaged=True)  # it has been looked at
     try:
         return _Check(git, signed).run(branches)
     finally:

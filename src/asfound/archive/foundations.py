@@ -9,8 +9,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from asfound.archive import configuration, disk, premises, whole
-from asfound.archive.aside import free, set_aside
+from asfound.archive.aside import FOLDER, free, set_aside
 from asfound.archive.plumbing import Plumbing
+from asfound.archive.storing import LOCK
 from asfound.model.problem import Problem
 
 _ALTERNATES = "objects/info/alternates"
@@ -35,7 +36,7 @@ def _put_back(folder: Path, name: str) -> None:
             set_aside(folder, place)
         configuration.write(folder)
         return
-    if name == "packed-refs":
+    if name == "packed-refs" and place.is_file() and not place.is_symlink():
         return  # with the branches, once git can work
     if place.is_symlink() or place.exists():
         set_aside(folder, place)
@@ -44,6 +45,15 @@ def _put_back(folder: Path, name: str) -> None:
     elif name in premises.FOLDERS or (name.startswith("objects/") and len(name) == len("objects/00")):
         (place / "heads" if name == "refs" else place).mkdir(parents=True, exist_ok=True)
         disk.sync_folders([place.parent])
+
+
+def own(folder: Path) -> None:
+    """See to it that what mending itself writes to is no link: the lock, and the folder where things go."""
+    for name in (FOLDER, LOCK):
+        if (link := folder / name).is_symlink():
+            moved = folder / f".asfound-{name}"
+            disk.rename(link, moved)
+            disk.rename(moved, free(folder, name))
 
 
 def _take_over(folder: Path) -> None:

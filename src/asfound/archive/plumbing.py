@@ -52,7 +52,8 @@ class Plumbing:
     """One open bare repository. Close it in the end: a helper process of git stays open for reading.
 
     ``objects`` is another folder for new objects, where nobody finds them. A folder that does not keep the
-    :mod:`.premises` is refused; ``damaged`` takes it all the same, for those who run no git on it before it is mended.
+    :mod:`.premises` is refused; ``damaged`` takes it all the same, for those who run no git on it before it is mended,
+    or who open one again that has been looked at.
     """
 
     def __init__(self, folder: Path, objects: Path | None = None, *, damaged: bool = False) -> None:

@@ -20,12 +20,15 @@ from __future__ import annotations
 import os
 import re
 import stat
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
 from asfound.archive import configuration, disk, packed
+from asfound.archive.aside import FOLDER
 from asfound.archive.configuration import FORMAT, MARK
+from asfound.archive.folders import is_link
 from asfound.archive.gitprogram import ABSENT
 from asfound.model.problem import Problem, command
 
@@ -44,6 +47,8 @@ _NEVER = {
     **dict.fromkeys(ABSENT, "stands where git is told that there is nothing"),
 }
 """Files that git would obey; an archive has none of them."""
+_PLACES = ("remotes/", "branches/")
+"""Folders of files, each named like an address that git replaces by another one (older than ``remote.*.url``)."""
 
 
 class Odd(NamedTuple):
@@ -56,12 +61,13 @@ class Odd(NamedTuple):
 def odd(folder: Path) -> list[Odd]:
     """Everything that is not as it must be, without running git on the folder; nothing when all is."""
     found = [Odd(name, what) for name in FOLDERS if (what := _no_folder(folder / name, name in _NEEDED))]
-    found += [Odd(f"objects/{name}", "is no folder of its own") for name in _linked(folder / "objects")]
     found += [Odd(name, what) for name, what in _NEVER.items() if os.path.lexists(folder / name)]
     if not _HEAD.fullmatch(disk.plain(folder / "HEAD", configuration.LONGEST) or b""):
         found.append(Odd("HEAD", "is not what an archive has there"))
     found += [Odd("packed-refs", f"holds the line {line[:60]!r}, which is no branch") for line in packed.unread(folder)]
-    return found + [Odd("config", what) for what in _configured(folder / "config")]
+    found += [Odd("config", what) for what in _configured(folder / "config")]
+    named = {each.file for each in found}
+    return found + [each for each in strange(folder) if each.file not in named]
 
 
 def refuse(folder: Path, where: str) -> None:
@@ -78,10 +84,34 @@ def _no_folder(path: Path, needed: bool) -> str:
     return "" if _is(path, stat.S_ISDIR) else "is no folder of its own"
 
 
-def _linked(objects: Path) -> list[str]:
-    """Names among the folders of objects that lead elsewhere."""
+def strange(folder: Path) -> Iterator[Odd]:
+    """What is neither a plain file nor a folder, and files by which git knows other places.
+
+    A link lets git read and write outside of the archive, a pipe keeps it waiting for ever. Cost: one listing of each
+    folder.
+    """
+    waiting = [(str(folder), "")]
+    while waiting:
+        here, above = waiting.pop()
+        for entry in _listed(here):
+            name = above + entry.name
+            if entry.is_dir(follow_symlinks=False) and not _is_junction(entry):
+                waiting += [(entry.path, f"{name}/")] if name != FOLDER else []
+            elif not entry.is_file(follow_symlinks=False) and os.path.lexists(entry.path):
+                yield Odd(name, "is no file or folder of its own (a link, a pipe or a device)")
+            elif name.startswith(_PLACES):
+                yield Odd(name, "names another place, to which git would go")
+
+
+def _is_junction(entry: os.DirEntry[str]) -> bool:
+    return sys.platform == "win32" and is_link(entry.stat(follow_symlinks=False))
+
+
+def _listed(folder: str) -> list[os.DirEntry[str]]:
+    """What is in a folder, by name; nothing when it cannot be listed, which git says itself."""
     try:
-        return sorted(entry.name for entry in os.scandir(objects) if entry.is_symlink() and len(entry.name) == 2)
+        with os.scandir(folder) as entries:
+            return sorted(entries, key=lambda entry: entry.name)
     except OSError:
         return []
 

@@ -44,6 +44,7 @@ def repair(
     git: Plumbing, other: Plumbing | None, watch: Watch | None = None, signed: Signed | None = None
 ) -> tuple[Checked, int]:
     """What is still wrong in the end, and how many pieces were mended."""
+    foundations.own(git.folder)
     with disk.hold(git.folder / LOCK):
         refuse_gone(git.folder)
         mended = foundations.put_back(git.folder) + _packed(git, other)

@@ -7,7 +7,7 @@ plain git shows what was set aside. A file of a branch that points to nothing go
 
 from __future__ import annotations
 
-from asfound.archive import disk, references
+from asfound.archive import disk, premises, references
 from asfound.archive.aside import set_aside as moved
 from asfound.archive.names import unescape
 from asfound.archive.plumbing import Damaged, Plumbing
@@ -34,6 +34,7 @@ def aside_from(reference: str) -> str:
 
 def set_aside(git: Plumbing, station: str) -> str:
     """Set the branch of a station aside; what it is called now. A :class:`Problem` when there is none."""
+    premises.refuse(git.folder, str(git.folder))
     with disk.hold(git.folder / LOCK):
         there = references.references(git.folder)
         logged = references.logged(git.folder, PREFIX)

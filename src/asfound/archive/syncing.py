@@ -207,7 +207,7 @@ def _reasons(
 
 def _reason(folder: Path, objects: Path | None, signed: Signed | None, ends: tuple[str, str, str]) -> str:
     line, tip, have = ends
-    git = Plumbing(folder, objects)
+    git = Plumbing(folder, objects, damaged=True)  # it has been looked at
     try:
         faults = told(fault._replace(station="") for fault in coming(git, line, tip, have, signed))
     finally:
