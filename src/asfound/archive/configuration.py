@@ -13,7 +13,7 @@ import subprocess
 from pathlib import Path
 
 from asfound.archive import disk, whole
-from asfound.archive.gitprogram import SETTINGS, of_repository, program
+from asfound.archive.gitprogram import SETTINGS, nothing, of_repository, program
 from asfound.model.problem import Problem
 
 FILE = "config"
@@ -42,7 +42,7 @@ def settings_of(path: Path) -> list[tuple[str, str]] | None:
         return None
     words = [program(), "config", "--file", str(path.absolute()), "--no-includes", "--null", "--list"]
     variables = {name: value for name, value in os.environ.items() if not of_repository(name)}
-    nowhere = str(path.parent / "no-repository")
+    nowhere = nothing("no-repository", path.parent)
     variables |= {"GIT_DIR": nowhere, "GIT_CONFIG_NOSYSTEM": "1", "GIT_CONFIG_GLOBAL": "/dev/null", "LC_ALL": "C"}
     try:
         done = subprocess.run(words, env=variables, capture_output=True, check=False, cwd=path.anchor or None)

@@ -125,7 +125,7 @@ ABSENT = ("no-hooks", "no-grafts", "no-index")
 nothing is there."""
 
 
-def _nothing(name: str, folder: Path) -> str:
+def nothing(name: str, folder: Path) -> str:
     """A path at which nobody can put anything, where the system has one: below a file that is a device.
 
     (Not for the index: git goes on without one only where the folder exists.)
@@ -135,7 +135,7 @@ def _nothing(name: str, folder: Path) -> str:
 
 def environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
     """Variables that make git work on this folder only, with our settings only."""
-    settings = {**SETTINGS, **OURS_ALONE, "safe.directory": "*", "core.hooksPath": _nothing("no-hooks", folder)}
+    settings = {**SETTINGS, **OURS_ALONE, "safe.directory": "*", "core.hooksPath": nothing("no-hooks", folder)}
     settings |= {"core.packedGitWindowSize": "16m", "core.packedGitLimit": "64m"}  # of a pack mapped at a time
     if version < (2, 36):  # later versions warn about it; core.fsync took its place
         settings["core.fsyncObjectFiles"] = "true"
@@ -150,7 +150,7 @@ def environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
         "GIT_NO_LAZY_FETCH": "1",
         "GIT_NO_REPLACE_OBJECTS": "1",
         "GIT_REPLACE_REF_BASE": "refs/replace/",
-        "GIT_GRAFT_FILE": _nothing("no-grafts", folder),
+        "GIT_GRAFT_FILE": nothing("no-grafts", folder),
         "GIT_SHALLOW_FILE": "",
         "GIT_INDEX_FILE": str(folder / ABSENT[-1]),
         "GIT_PREFIX": "",
