@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 from hostile_records import blob, entries, git, on_top, record, tree
 from stand_ins import TIME
+from typer.testing import CliRunner
 
 from asfound.archive.archive import Archive
 from asfound.archive.faults import told
+from asfound.cli.main import app
 from asfound.model.problem import Problem
 
 FILES = [("main.pou", b"POU Main")]
@@ -163,6 +165,9 @@ def test_what_was_taken_in_all_the_same_is_one_sentence_and_can_be_set_aside(
             "ours.git",
             "theirs.git",
         ]
+        listed = CliRunner().invoke(app, ["history", str(ours)])
+        assert "mine" in listed.stdout, "the other stations are listed all the same"
+        assert listed.exit_code in (0, 2) and "bug" not in listed.output
         aside = archive.set_aside("bad")
         assert aside.startswith("refs/aside/stations/bad/")
         assert set(archive.stations()) == {"mine"}

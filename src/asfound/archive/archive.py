@@ -12,16 +12,22 @@ What it promises, in the order of importance (each promise has a test of that na
   ten seconds to see that nobody uses it (see :mod:`.disk`).
 * **a full, read-only or busy disk is one sentence**: the store fails, the archive is as it was. A file that another
   program holds open is tried again for half a minute.
+* **no branch is begun anew**: where the log of a branch, or what is left of its file, knows that it was there, nothing
+  is stored until it is put back; every command names it.
+* **a stranger's archive is only data**: nothing in it decides what runs or where git goes (see :mod:`.premises`); each
+  field of a record is looked at when it is read (see :mod:`.validity`).
 * **nothing is lost when two store at once**: they take turns, and the branch only moves from the tip that was read;
   if a plain git was faster, the record is built again on top of its commit.
 * **nothing is rewritten**: no function here moves a branch backwards, deletes or rewrites anything; new archives tell
   git to refuse the same from others (receive.denyNonFastForwards, receive.denyDeletes).
 * **damage is named**: :meth:`Archive.check` finds every flipped bit, missing object, altered branch or record, foreign
   reference and wrong parent, and names station, record and file; :meth:`Archive.repair` mends from a second archive
-  what can be mended, with bytes whose digest is right or not at all. Checking writes nothing.
-* **two laptops lose nothing**: :meth:`Archive.sync` only adds. Stations stored apart keep both lines of records, joined
-  by a record that says so; numbers stay as they were written, and ``STATION@N`` never silently means another record
-  (see :mod:`.lines`). After any order of pairwise syncs all archives hold the same. An interrupted sync goes on.
+  what can be mended, and from the archive itself what stands beside the records; with bytes whose digest is right or
+  not at all. Checking writes nothing.
+* **two laptops lose nothing**: :meth:`Archive.sync` only adds, and only what a check finds sound; a bad station stops
+  no other one. Stations stored apart keep both lines of records, joined by a record that says so; numbers stay as
+  they were written, and ``STATION@N`` never silently means another record (see :mod:`.lines`). After any order of
+  pairwise syncs all archives hold the same. An interrupted sync goes on.
 * **a later version reads it**: records stay as they were stored. What is compared is read again from the originals by
   the version at hand, which says so when it is another one; tests/golden holds an archive of each version.
 * **bad input leaves the archive untouched**: everything given is read to its end before the first object is written.
@@ -34,7 +40,8 @@ What it promises, in the order of importance (each promise has a test of that na
 What is NOT detected: somebody who can write to the archive can replace a whole branch by another consistent one
 (``git push --force`` locally, editing refs); only a statement signed and kept elsewhere shows that. A disk that lies
 about syncing can lose the newest records. Damage of objects is found when they are read, or by ``git fsck --full``.
-A killed store leaves unused objects (up to the size of what was being stored); ``git gc`` removes them in the end.
+A killed store leaves unused objects (up to the size of what was being stored); the check counts them, and mending
+removes them (see :mod:`.leftovers`).
 
 Layout: one branch ``stations/NAME`` per station, one commit per record, and in its tree ``station.toml``,
 ``record.json``, ``originals/COPY/FILE``, ``normal/COPY/...`` and ``attachments/FILE``. Cost of a store: one sync per
@@ -45,23 +52,19 @@ in memory (they have to be read); attachments never are.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from functools import partial
 from pathlib import Path
 
 import asfound
 from asfound.archive import disk, lines, premises, references, restoring
-from asfound.archive.attaching import Attachment, attachments
+from asfound.archive.adding import Pending, add
+from asfound.archive.attaching import attachments
 from asfound.archive.checking import Signed, check
 from asfound.archive.content import (
-    Content,
     attached_paths,
-    bodies_of,
     checked_moment,
-    heads_of,
-    message_of,
-    on_top_of,
     prepare,
     record_of,
     renewed,
@@ -70,7 +73,7 @@ from asfound.archive.creating import create, looks_like_archive, refuse_format, 
 from asfound.archive.faults import Checked
 from asfound.archive.joining import NotKept, not_kept
 from asfound.archive.leftovers import WORK
-from asfound.archive.lines import Entry, Joined, settings_at
+from asfound.archive.lines import Entry, Joined
 from asfound.archive.names import unescape
 from asfound.archive.normalnames import names_as_stored
 from asfound.archive.people import git_date, name_and_address
@@ -80,7 +83,6 @@ from asfound.archive.repairing import repair
 from asfound.archive.selecting import select
 from asfound.archive.setting_aside import set_aside
 from asfound.archive.stations import PREFIX, branch, checked, instead
-from asfound.archive.storing import GONE, committed, move_forward
 from asfound.archive.synced import Elsewhere, elsewhere, remember
 from asfound.archive.syncing import Exchanged, Means, preview, sync
 from asfound.model.copy import COPY_NAMES, Copy
@@ -90,26 +92,6 @@ from asfound.model.record import Join, Record, StoredCopy
 from asfound.readers import parts as reading
 from asfound.readers.parts import Files, Parts, Watch
 from asfound.readers.reading import read_files
-
-
-def _holds(contents: Sequence[Content], records: Sequence[Record]) -> Record | None:
-    """The latest record with any of the copies, if the latest ones with each hold the same bytes; else None."""
-    latest: list[Record] = []
-    for content in contents:
-        wanted = {(source.name, source.sha256) for source in content.copy.sources}
-        held = [(r, copy) for r in records for copy in r.copies if copy.name == content.name][-1:]
-        if not held or {(source.name, source.sha256) for source in held[0][1].sources} != wanted:
-            return None
-        latest.append(held[0][0])
-    return max(latest, key=records.index, default=None)
-
-
-class Held(Exception):
-    """The latest record holds the same bytes already."""
-
-    def __init__(self, record: Record) -> None:
-        super().__init__(record)
-        self.record = record
 
 
 class Archive:
@@ -223,61 +205,23 @@ class Archive:
         record = partial(
             record_of, moment=moment, contents=contents, note=note.strip(), person=person, time=time, panel=panel
         )
-        same = partial(_holds, contents) if not again and not panel and not settings and not attached else None
-        return self._add(station, contents, attached, record, settings, sign, same)
-
-    def _add(
-        self,
-        station: str,
-        contents: Sequence[Content],
-        attached: Sequence[Attachment],
-        described: Callable[..., Record],
-        settings: bytes,
-        sign: Sign | None,
-        same: Callable[[Sequence[Record]], Record | None] | None,
-    ) -> Record:
-        """Write the bytes, then move the branch; again on the new tip when another process was faster."""
-        with disk.at_work(self.path / WORK):
-            return self._written(station, contents, attached, described, settings, sign, same)
-
-    def _written(
-        self,
-        station: str,
-        contents: Sequence[Content],
-        attached: Sequence[Attachment],
-        described: Callable[..., Record],
-        settings: bytes,
-        sign: Sign | None,
-        same: Callable[[Sequence[Record]], Record | None] | None,
-    ) -> Record:
-        line, bodies = branch(station), bodies_of(contents)
-        big = self._git.big_blobs(file.piece() for file in attached) if attached else []
-        sources = [file.source for file in attached]
-        blobs = dict(zip(bodies, self._git.blobs(bodies.values()), strict=True))
-        blobs |= dict(zip(attached_paths(sources), big, strict=True))
-
-        def attempt(held: int | None) -> Record:
-            tip = self._git.tip(line)
-            if not tip:
-                self._refuse_lost(line)
-            elif same and (last := same(self.records(station))):
-                raise Held(last)
-            record = described(station=station, attachments=sources)
-            if tip:
-                record = on_top_of(record, lines.at(self._git, tip), lines.latest_time(self._git, tip))
-            kept = settings or (settings_at(self._git, tip) if tip else b"")
-            commit = committed(self._git, record, heads_of(record, kept), blobs, tip, sign)
-            self._git.move(line, commit, tip, message_of(record).split("\n", 1)[0], held)
-            return record
-
-        return move_forward(self._git, line, attempt)
+        again = again or panel is not None or bool(settings or attached)
+        pending = Pending(station, contents, attached, record, settings, sign, again)
+        return add(self._git, pending, lambda: self.records(station))
 
     # --- look up ----------------------------------------------------------------------------------------------
 
     def stations(self) -> tuple[str, ...]:
         """Names of all stations, sorted as people do (case does not count)."""
-        names = (lines.at(self._git, tip).station for tip in self._git.branches(PREFIX).values())
+        names = (self._station(*found) for found in self._git.branches(PREFIX).items())
         return tuple(sorted(names, key=lambda name: (name.casefold(), name)))
+
+    def _station(self, line: str, tip: str) -> str:
+        """The name as its records spell it; as its branch does where they cannot be read (the check says why)."""
+        try:
+            return lines.at(self._git, tip).station
+        except Problem:
+            return unescape(line.removeprefix(PREFIX))
 
     def records(self, station: str) -> tuple[Record, ...]:
         """All records of a station, in the order of :mod:`.lines`; joining ones are left out."""
@@ -311,7 +255,7 @@ class Archive:
         checked(station)
         tip = self._git.tip(branch(station))
         if not tip:
-            self._refuse_lost(branch(station))
+            references.refuse_lost(self.path, branch(station), self._git.branches(""))
             raise Problem(
                 f"station {station} not found",
                 where=str(self.path),
@@ -320,12 +264,6 @@ class Archive:
         if tip not in self._known:
             self._known[tip] = lines.read(self._git, tip)
         return self._known[tip]
-
-    def _refuse_lost(self, line: str) -> None:
-        """A :class:`Problem` for a branch that is gone: a new one in its place would hide all its records."""
-        if line.removeprefix(PREFIX) in self.lost():
-            advice = f"{command('check', self.path, '--mend')} puts it back, with --from OTHER also from a copy"
-            raise Problem(GONE, where=f"{self.path}, station {line.removeprefix(PREFIX)}", advice=advice)
 
     def commit_of(self, record: Record) -> str:
         """The id of a record's commit."""

@@ -23,7 +23,6 @@ from asfound.model.problem import Problem
 from asfound.model.record import Record
 
 T = TypeVar("T")
-GONE = "its branch is gone, although its log knows it"
 LOCK = "asfound.lock"
 """The file in the archive that is locked while a branch is moved. It holds nothing and stays."""
 

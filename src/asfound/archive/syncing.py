@@ -26,10 +26,10 @@ from asfound.archive.gitprogram import of_disk
 from asfound.archive.joining import NotKept, ends_in_order, join, not_kept
 from asfound.archive.names import unescape
 from asfound.archive.plumbing import Plumbing
-from asfound.archive.references import lost, well_named
+from asfound.archive.references import GONE, lost, well_named
 from asfound.archive.remotes import Remote
 from asfound.archive.stations import PREFIX
-from asfound.archive.storing import GONE, free, move_forward
+from asfound.archive.storing import free, move_forward
 from asfound.model.problem import Problem
 from asfound.model.record import Record
 from asfound.readers.cores import spread

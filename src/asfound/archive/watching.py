@@ -11,7 +11,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
-from asfound.archive.archive import Archive, Held
+from asfound.archive.adding import Held
+from asfound.archive.archive import Archive
 from asfound.archive.settling import Settling, Trace, look, unreachable
 from asfound.archive.stations import branch
 from asfound.model.problem import Problem

@@ -8,7 +8,7 @@ import typer
 
 from asfound.cli import loading, opening, reference, streams
 from asfound.cli.options import ArchiveOption, FirstArgument, example, station_argument
-from asfound.model.problem import DIFFERS
+from asfound.model.problem import DIFFERS, FAILED, Problem
 from asfound.model.problem import command as command_line
 
 if TYPE_CHECKING:
@@ -33,13 +33,21 @@ def history(
         names = [station] if station else list(opened.stations())
         if not names and not opened.lost():
             streams.say(f"{where} holds no records yet; {command_line('store', where, 'STATION')} ... makes the first")
+        wrong: list[Problem] = []
         for at, name in enumerate(names):
             if at:
                 streams.say("")
-            for line in _lines(opened.history(name), opened.not_kept):
-                streams.say(line)
-        if opened.lost():
-            raise typer.Exit(DIFFERS)
+            try:
+                for line in _lines(opened.history(name), opened.not_kept):
+                    streams.say(line)
+            except Problem as problem:  # the other stations are listed all the same
+                if station:
+                    raise
+                wrong.append(problem)
+        for each in wrong:
+            streams.note(str(each))
+        if wrong or opened.lost():
+            raise typer.Exit(FAILED if wrong else DIFFERS)
 
 
 def _lines(named: Sequence[tuple[str, Record | Join]], not_kept: Callable[[Join], NotKept | None]) -> Iterator[str]:
