@@ -7,6 +7,7 @@ streamed.
 from __future__ import annotations
 
 import hashlib
+import itertools
 import re
 from collections.abc import Mapping
 from typing import NamedTuple
@@ -17,6 +18,7 @@ from asfound.readers.reading import MAX_FILE
 BIG = 16 * 2**20
 """Bytes beyond which a blob is streamed instead of read whole."""
 MISSING, ALTERED = "is missing or cannot be read", "is damaged"
+_ONCE = {"tree", "parent", "author", "committer"}
 _PERSON = re.compile(r"(.*) <(.*)> (\d+) ([+-]\d{4})")
 
 
@@ -64,16 +66,21 @@ class Objects:
         return Damaged(what)
 
     def commit(self, name: str) -> Commit:
-        """A commit, or :class:`Damaged`."""
+        """A commit, or :class:`Damaged`.
+
+        What names its tree and its parents stands in front, where git reads it; a parent named further down would be
+        one for us and none for git.
+        """
         text = self.raw(name).decode("utf-8", "replace")
         head, _, message = text.partition("\n\n")
-        fields: dict[str, list[str]] = {}
-        for line in head.split("\n"):
-            key, _, value = line.partition(" ")
-            fields.setdefault(key, []).append(value)
-        author = _PERSON.fullmatch(fields.get("author", [""])[0])
+        first, *lines = head.split("\n")
+        parents = list(itertools.takewhile(lambda line: line.startswith("parent "), lines))
+        after = [line.partition(" ")[0] for line in lines[len(parents) :]]
+        if not first.startswith("tree ") or after[:2] != ["author", "committer"] or {*after[2:]} & _ONCE:
+            raise self._blame(name, "is not written as git writes commits")
+        author = _PERSON.fullmatch(lines[len(parents)].removeprefix("author "))
         who = (author[1], author[2], int(author[3]), author[4]) if author else ("", "", -1, "")
-        return Commit(fields.get("tree", [""])[0], tuple(fields.get("parent", ())), *who, message)
+        return Commit(first[5:], tuple(line[7:] for line in parents), *who, message)
 
     def tree(self, name: str) -> Mapping[str, str]:
         """``{name: mode and id}`` of one folder, or :class:`Damaged`."""

@@ -249,9 +249,14 @@ class Plumbing:
     # --- out --------------------------------------------------------------------------------------------------
 
     def branches(self, prefix: str) -> dict[str, str]:
-        """``{branch: commit id}`` of all branches below ``prefix``, sorted by name."""
-        lines = self._run("for_each_ref", "--format=%(objectname) %(refname)", f"refs/heads/{prefix}").split("\n")
-        pairs = (line.split(" ", 1) for line in lines if line)
+        """``{branch: commit id}`` of all branches below ``prefix``, sorted by name.
+
+        One that only names another is none: what is stored in it would go to that one.
+        """
+        form = "--format=%(if)%(symref)%(then)%(else)%(objectname) %(refname)%(end)"
+        pairs = (
+            line.split(" ", 1) for line in self._run("for_each_ref", form, f"refs/heads/{prefix}").split("\n") if line
+        )
         return dict(sorted((name.removeprefix("refs/heads/"), commit_id(commit)) for commit, name in pairs))
 
     def tip(self, branch: str) -> str:
