@@ -18,9 +18,12 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple, TypeAlias
 
+import asfound
 from asfound.archive import leftovers, premises, references
+from asfound.archive.content import message_of
 from asfound.archive.contents import Contents
 from asfound.archive.faults import Checked, Fault, ids
+from asfound.archive.joining import differs
 from asfound.archive.lines import Entry, labels
 from asfound.archive.names import unescape
 from asfound.archive.objects import Commit, Objects
@@ -213,7 +216,10 @@ class _Check:
             label = names.get(commit, "" if isinstance(entry, Join) else _number(found))
             self._faults += self._contents.faults(shown, label, found, entry, [commits.get(p) for p in found.parents])
             if entry:
-                self._faults += _lineage(label, found, entry, entries, reference)
+                wrong = list(_lineage(label, found, entry, entries, reference))
+                if isinstance(entry, Join) and not wrong and (said := differs(self._git, commit, entry, found.message)):
+                    wrong.append(Fault(shown, label, "record.json", said))
+                self._faults += wrong
             if self._signed and (said := self._signed(self._objects.raw(commit))):
                 self._faults.append(Fault(shown, label, "", f"its signature: {said}"))
 
@@ -294,6 +300,8 @@ def _disagreements(commit: Commit, record: Record) -> Iterator[str]:
         yield f"it has the time {record.time}, its commit {commit.seconds} {commit.zone}"
     if _number(commit) != str(record.number):
         yield f"it has the number {record.number}, the message of its commit {_number(commit) or 'none'}"
+    elif record.tool_version == asfound.__version__ and commit.message != message_of(record):
+        yield "the message of its commit says something else than the record"
 
 
 def _set_back(

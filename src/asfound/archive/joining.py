@@ -16,6 +16,7 @@ from asfound.archive import lines
 from asfound.archive.content import JOIN_SCHEMA, heads_of
 from asfound.archive.people import git_date
 from asfound.archive.plumbing import Plumbing
+from asfound.model.problem import Problem
 from asfound.model.record import Join, Line, Record
 
 PERSON = "asfound"
@@ -31,15 +32,8 @@ class NotKept(NamedTuple):
 def join(git: Plumbing, one: str, other: str) -> str:
     """Store the joining record of two ends; its commit. No branch is moved."""
     earlier, later = ends = _ordered(git, one, other)
-    record = Join(
-        schema=JOIN_SCHEMA,
-        station=lines.at(git, earlier.commit).station,
-        number=max(end.number for end in ends),
-        time=later.time,
-        lines=(earlier, later),
-    )
-    settings = lines.settings_at(git, later.commit) or lines.settings_at(git, earlier.commit)
-    heads = heads_of(record, settings)
+    record = _record(git, ends)
+    heads = heads_of(record, _settings(git, ends))
     blobs = git.blobs(heads.values())
     entries = {**git.entries(later.commit), **{n: f"100644 blob {b}" for n, b in zip(heads, blobs, strict=True)}}
     tree = git.tree(entries)
@@ -47,6 +41,35 @@ def join(git: Plumbing, one: str, other: str) -> str:
     commit = git.commit(tree, [earlier.commit, later.commit], message_of(record), PERSON, "", date)
     git.sync([*blobs, tree, commit])
     return commit
+
+
+def _record(git: Plumbing, ends: tuple[Line, Line]) -> Join:
+    earlier, later = ends
+    return Join(
+        schema=JOIN_SCHEMA,
+        station=lines.at(git, earlier.commit).station,
+        number=max(end.number for end in ends),
+        time=later.time,
+        lines=ends,
+    )
+
+
+def _settings(git: Plumbing, ends: tuple[Line, Line]) -> bytes:
+    earlier, later = ends
+    return lines.settings_at(git, later.commit) or lines.settings_at(git, earlier.commit)
+
+
+def differs(git: Plumbing, commit: str, found: Join, message: str) -> str:
+    """In what a joining record is not the one that joining its lines gives, or nothing."""
+    try:
+        ends = _ordered(git, *(line.commit for line in found.lines))
+        if found != _record(git, ends) or message != message_of(found):
+            return "it says something else of the lines it joins than these say themselves"
+        if git.file(commit, "station.toml") != heads_of(found, _settings(git, ends))["station.toml"]:
+            return "it brings settings of the station that none of the lines it joins leaves in force"
+    except Problem:
+        return ""  # told where it is missing
+    return ""
 
 
 def not_kept(git: Plumbing, earlier: str, later: str) -> NotKept | None:
@@ -70,9 +93,12 @@ def ends_in_order(git: Plumbing, one: str, other: str) -> tuple[str, str]:
     return earlier.commit, later.commit
 
 
-def _ordered(git: Plumbing, one: str, other: str) -> list[Line]:
-    ends = (_end(git, commit) for commit in (one, other))
-    return sorted(ends, key=lambda end: (datetime.fromisoformat(end.time), end.commit))
+def _ordered(git: Plumbing, one: str, other: str) -> tuple[Line, Line]:
+    earlier, later = sorted(
+        (_end(git, commit) for commit in (one, other)),
+        key=lambda end: (datetime.fromisoformat(end.time), end.commit),
+    )
+    return earlier, later
 
 
 def _end(git: Plumbing, commit: str) -> Line:
