@@ -117,10 +117,15 @@ def coming(git: Plumbing, line: str, tip: str, have: str, signed: Signed | None 
     The same look as at what is stored, before the branch ``line`` may point to them. Cost: one read of each new object.
     """
     looker = _Check(git, signed)
+    station = unescape(line.removeprefix(PREFIX))
     try:
+        if (kind := git.object(tip)[0]) != "commit":
+            return (Fault(station, "", "", f"its branch ends at a {kind} instead of a commit"),)
         new = [commit for commit, *_ in reversed(git.beyond(tip, have))]
+    except Damaged:
+        return (Fault(station, "", "", "the end of its branch is missing or cannot be read"),)
     except Problem as problem:
-        return (Fault(unescape(line.removeprefix(PREFIX)), "", "", problem.what),)
+        return (Fault(station, "", "", problem.what),)
     return looker.new(line, new)
 
 

@@ -19,6 +19,13 @@ _HEADS = ("record.json", "station.toml")
 _DEEPEST = 2 * DEEPEST + 20
 """Folders inside each other in a tree: every name of a copy may be split once, and some stand above the copy."""
 
+MOST = 500_000
+"""Files and folders in a tree. A few folders that hold each other ten times over would stand for any number."""
+
+
+class _TooMany(Exception):
+    """More than :data:`MOST`."""
+
 
 class Contents:
     """Looks into the trees of records; what several records share is looked at once."""
@@ -26,6 +33,7 @@ class Contents:
     def __init__(self, objects: Objects) -> None:
         self._objects = objects
         self._made: dict[tuple[tuple[str, str], ...], Mapping[str, str] | str] = {}
+        self._left = 0
         self.sizes: dict[str, int] = {}
         """Bytes of each different file looked at, by its blob id."""
         self.remarks: list[Fault] = []
@@ -51,11 +59,16 @@ class Contents:
     ) -> Iterator[Fault]:
         """Everything in the tree of one record that is not as the record says."""
         files: dict[str, str] = {}
-        for path, what in self._walk(commit.tree, ""):
-            if isinstance(what, tuple):
-                yield Fault(station, label, path, what[0], what[1:])
-            else:
-                files[path] = what
+        self._left = MOST
+        try:
+            for path, what in self._walk(commit.tree, ""):
+                if isinstance(what, tuple):
+                    yield Fault(station, label, path, what[0], what[1:])
+                else:
+                    files[path] = what
+        except _TooMany:
+            yield Fault(station, label, "", f"it holds more than {MOST:,} files and folders")
+            return
         for path, blob in files.items():
             if bad := self._look(blob):
                 yield Fault(station, label, path, bad, (blob,))
@@ -83,6 +96,9 @@ class Contents:
         except Damaged:
             yield folder.rstrip("/"), (f"the folder {self._objects.bad[tree]}", tree)
             return
+        self._left -= len(entries) + 1
+        if self._left < 0:
+            raise _TooMany
         for name, what in entries.items():
             mode, _, inner = what.partition(" ")
             if mode == "40000":

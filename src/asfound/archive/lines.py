@@ -24,6 +24,7 @@ from typing import NamedTuple
 
 from asfound.archive.content import record_from, station_toml
 from asfound.archive.plumbing import Plumbing
+from asfound.model.problem import Problem
 from asfound.model.record import Join, Record
 
 SHORTEST = 6
@@ -45,8 +46,12 @@ class Joined(NamedTuple):
 
 
 def read(git: Plumbing, tip: str) -> tuple[Entry | Joined, ...]:
-    """All records up to a commit, joining ones too, in order."""
-    return tuple(entry(git, commit) for commit, *_ in git.history(tip))
+    """All records up to a commit, joining ones too, in order; a :class:`Problem` when it is none."""
+    commits = [commit for commit, *_ in git.history(tip)]
+    if commits[-1:] != [tip]:  # a tag leads to one, a folder to none
+        advice = "`asfound check --from OTHER` mends it from another copy of the archive"
+        raise Problem(f"a branch ends at {tip[:12]}, which is no record", where=str(git.folder), advice=advice)
+    return tuple(entry(git, commit) for commit in commits)
 
 
 def entry(git: Plumbing, commit: str) -> Entry | Joined:

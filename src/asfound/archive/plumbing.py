@@ -35,6 +35,9 @@ Sign = Callable[[bytes], str]
 WHOLE = 2**20
 """Bytes up to which a file is read whole, by the process that stays open: to start one takes longer than to read it."""
 
+LISTING = 200 * 2**20
+"""Bytes that the names of all files of a record fill at most; those of 500,000 fill a fifth of it."""
+
 
 class Damaged(Exception):
     """An object is missing, or cannot be read."""
@@ -296,16 +299,28 @@ class Plumbing:
 
     def files(self, commit: str, folder: str) -> Iterator[tuple[str, bytes]]:
         """``(path below the folder, bytes)`` of every file in it, sorted by path; nothing when it does not exist."""
-        listing = str(self._run("ls_tree", "-r", "-z", "--full-tree", commit, folder))
-        entries = (entry.partition("\t") for entry in listing.split("\0") if entry)
-        for path, what in sorted((path, what) for what, _, path in entries):
-            yield path.removeprefix(f"{folder}/"), self._bytes(what.split()[2], path)
+        for path, blob in sorted(self._listing(commit, folder)):
+            yield path.removeprefix(f"{folder}/"), self._bytes(blob, path)
 
     def listing(self, commit: str) -> dict[str, str]:
         """``{path: blob id}`` of all files of a commit, sorted by path."""
-        listing = self._run("ls_tree", "-r", "-z", "--full-tree", commit)
-        entries = (entry.partition("\t") for entry in listing.split("\0") if entry)
-        return dict(sorted((path, what.split()[2]) for what, _, path in entries))
+        return dict(sorted(self._listing(commit)))
+
+    def _listing(self, commit: str, *folders: str) -> list[tuple[str, str]]:
+        """``(path, blob id)`` of all files; a :class:`Problem` when that fills more than :data:`LISTING` bytes."""
+        words = ("-r", "-t", "-z", "--full-tree", commit, *folders)  # -t: folders of nothing but folders count too
+        running = self._git.ls_tree(*words, as_process=True)
+        process: Any = running.proc
+        listing = process.stdout.read(LISTING)
+        if len(listing) == LISTING:
+            process.kill()
+            process.communicate()
+            advice = "it was not stored by asfound; `asfound check` names all such records"
+            raise Problem(f"{commit[:12]} holds more files than a record can", where=str(self.folder), advice=advice)
+        if process.wait():
+            raise failed("ls-tree", process.stderr.read().decode("utf-8", "replace"), self.folder)
+        entries = (entry.partition("\t") for entry in listing.decode("utf-8", "surrogateescape").split("\0") if entry)
+        return [(path, what.split()[2]) for what, _, path in entries if what.split()[1] != "tree"]
 
     def _run(self, command: str, *arguments: str) -> str:
         try:

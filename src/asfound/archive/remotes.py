@@ -157,8 +157,10 @@ class Remote(AbstractContextManager["Remote"]):
 
     def tips(self) -> dict[str, str]:
         """``{branch: commit}`` of its stations, sorted."""
-        words = (*self._there("upload-pack"), "--", self.address, f"refs/heads/{PREFIX}*")
-        pairs = (line.split("\t", 1) for line in self._checked("ls-remote", *words).split("\n") if line)
+        start = f"refs/heads/{PREFIX}"  # git gives names too that only end like this
+        words = ("--refs", *self._there("upload-pack"), "--", self.address, f"{start}*")
+        lines = (line.split("\t", 1) for line in self._checked("ls-remote", *words).split("\n") if line)
+        pairs = [(commit, name) for commit, name in lines if name.startswith(start)]
         return dict(sorted((name.removeprefix("refs/heads/"), commit_id(commit)) for commit, name in pairs))
 
     def _refuse_unwritable(self) -> None:
