@@ -68,7 +68,7 @@ def refuse_gone(folder: Path) -> None:
 
 def _checked(git: Plumbing, watch: Watch | None, processes: int, signed: Signed | None) -> Checked:
     if wrong := premises.odd(git.folder):  # git cannot be let near it
-        return Checked(0, 0, 0, 0, tuple(Fault("", "", file, what) for file, what in wrong), ())
+        return Checked(0, 0, 0, 0, tuple(Fault("", "", file, what) for file, what in wrong), (), whole=False)
     found = references.references(git.folder)
     for reference in references.logged(git.folder, PREFIX):
         if references.log(git.folder, reference):
@@ -92,7 +92,7 @@ def _checked(git: Plumbing, watch: Watch | None, processes: int, signed: Signed 
     aside = [Fault(aside_from(name), "", name, "was set aside") for name in sorted(found) if is_aside(name)]
     remarks = (*(remark for group in looked for remark in group.remarks), *aside)
     count = sum(group.stations for group in looked), sum(group.records for group in looked)
-    left = leftovers.find(git)
+    left = leftovers.find(git) if not faults else leftovers.NONE  # objects of a lost branch look unused
     return Checked(*count, len(files), sum(files.values()), tuple(faults), remarks, left.total, left.size)
 
 

@@ -25,7 +25,8 @@ class Fault(NamedTuple):
 class Checked(NamedTuple):
     """How much was looked at, what is wrong (``faults``) and what is right but worth knowing (``remarks``).
 
-    ``left`` are files that killed processes left behind, ``left_size`` their bytes.
+    ``left`` are files that killed processes left behind, ``left_size`` their bytes; they are counted when nothing is
+    wrong. Not ``whole``: git could not be let near the archive, and no record was looked at.
     """
 
     stations: int
@@ -36,6 +37,7 @@ class Checked(NamedTuple):
     remarks: tuple[Fault, ...]
     left: int = 0
     left_size: int = 0
+    whole: bool = True
 
 
 def told(faults: Iterable[Fault]) -> list[str]:

@@ -60,6 +60,9 @@ class Leftovers(NamedTuple):
         return len(self.files) + len(self.objects)
 
 
+NONE = Leftovers((), (), 0)
+
+
 def find(git: Plumbing) -> Leftovers:
     """Everything that was left behind; nothing of it is in use unless somebody is at work."""
     files = tuple(sorted({path for pattern in _UNFINISHED for path in git.folder.glob(pattern)} - _kept(git.folder)))
@@ -95,7 +98,7 @@ def remove(git: Plumbing) -> Leftovers:
     """Remove them while nobody is at work; what was removed (nothing when somebody is)."""
     with disk.alone(git.folder / WORK) as known:
         if known is None:
-            return Leftovers((), (), 0)
+            return NONE
         found = find(git)
         before = time.time() if known else time.time() - YOUNG
         git.close()

@@ -68,6 +68,8 @@ def check(
         if checked.left:
             streams.note(_left(checked, path))
         streams.say(_verdict(checked))
+        if checked.faults:
+            streams.note(_advice(path, source, mend))
     raise typer.Exit(DIFFERS if checked.faults else DONE)
 
 
@@ -79,6 +81,14 @@ def _done(
     if other or mend:
         return opened.repair(other, watch, fault_of)
     return opened.check(watch, fault_of), 0
+
+
+def _advice(path: Path, source: Path | None, mend: bool) -> str:
+    if source:
+        return f"{source} does not hold what is missing; try another copy with --from"
+    if mend:
+        return f"{command_line('check', path, '--from', 'OTHER')} also mends from another copy of the archive"
+    return f"{command_line('check', path, '--mend')} mends what the archive itself can mend, --from OTHER the rest"
 
 
 def _left(checked: Checked, path: Path) -> str:
@@ -94,6 +104,8 @@ def _verdict(checked: Checked) -> str:
     looked = ", ".join(
         (number(checked.stations, "station"), number(checked.records, "record"), number(checked.files, "file"))
     )
+    if not checked.whole:
+        return f"{number(len(checked.faults), 'fault')}; no record could be looked at"
     verdict = number(len(checked.faults), "fault") if checked.faults else "all as stored"
     return f"{looked}, {checked.size:,} bytes: {verdict}"
 
