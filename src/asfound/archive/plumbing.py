@@ -228,6 +228,11 @@ class Plumbing:
             disk.sync_files([place])
         disk.sync_folders([place.parent, place.parent.parent])
 
+    def name(self, reference: str, commit: str) -> None:
+        """Give a commit a name, so that nobody takes it for unused."""
+        self._fed(f"update {reference} {commit}\n".encode(), "update_ref", "-m", "set aside", "--stdin")
+        disk.sync_folders([(self.folder / reference).parent])
+
     def rename(self, old: str, new: str, tip: str) -> None:
         """Give what the reference ``old`` points to the name ``new``, both or neither; git ends the log of ``old``."""
         lines = f"update {new} {tip}\ndelete {old} {tip}\n"
@@ -405,13 +410,14 @@ class Plumbing:
         said = (out + error).decode("utf-8", "replace").splitlines()
         return sorted(set(filter(None, said))) if process.returncode else []
 
-    def unreachable(self) -> set[str]:
-        """Ids of all objects that no reference and no log leads to."""
+    def unreachable(self, kind: str = "") -> set[str]:
+        """Ids of all objects (or those of one kind) that no reference and no log leads to."""
         running = self._git.fsck("--unreachable", "--no-progress", "--connectivity-only", as_process=True)
         process: Any = running.proc
         out, _ = process.communicate()
         lines = (line.split() for line in out.decode("utf-8", "replace").split("\n"))
-        return {words[2] for words in lines if len(words) == 3 and words[0] in ("unreachable", "dangling")}
+        found = (words for words in lines if len(words) == 3 and words[0] in ("unreachable", "dangling"))
+        return {name for _, what, name in found if kind in ("", what)}
 
     def damaged_packs(self) -> list[Path]:
         """Indexes of the packs that git finds fault with."""

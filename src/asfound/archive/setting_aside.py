@@ -2,12 +2,15 @@
 
 Whoever took in records that no command can read (from another laptop, before they were checked on the way) can store
 and exchange the station again: a sound line comes back with the next sync, or a new one begins. Nothing is deleted;
-plain git shows what was set aside. A file of a branch that points to nothing goes to the folder ``damaged``.
+plain git shows what was set aside, with what only the log of the branch knew. A file of a branch that points to nothing
+goes to the folder ``damaged``.
 """
 
 from __future__ import annotations
 
-from asfound.archive import disk, premises, references
+from collections.abc import Iterator
+
+from asfound.archive import disk, lines, premises, references
 from asfound.archive.aside import set_aside as moved
 from asfound.archive.names import unescape
 from asfound.archive.plumbing import Damaged, Plumbing
@@ -43,13 +46,51 @@ def set_aside(git: Plumbing, station: str) -> str:
         if not name or not references.well_named(name):
             advice = f"{command('check', git.folder)} names the branches it finds fault with"
             raise Problem(f"there is no branch of a station {station}", where=str(git.folder), advice=advice)
-        tip = there.get(name, "")
-        return _renamed(git, name, tip) if tip and _is_there(git, tip) else _put_away(git, name)
+        tip = there.get(name, "") if _is_there(git, there.get(name, "")) else ""
+        more = [_aside(git, name, commit) for commit in _also(git, name, tip)]
+        return _renamed(git, name, tip) if tip else [*more, _put_away(git, name)][0]
+
+
+def _also(git: Plumbing, name: str, tip: str) -> Iterator[str]:
+    """Ends of what was stored in the branch and does not lie before its tip: its log knows it, or nothing at all does.
+
+    Without a name of its own it would count as left behind by a killed store once the log has gone.
+    """
+    known = [commit for step in reversed(references.log(git.folder, name)) for commit in (step.new, step.old)]
+    if not tip:
+        unnamed = (commit for commit in git.unreachable("commit") if _belongs(git, commit, name))
+        known += sorted(unnamed, key=lambda commit: (-len(_before(git, commit)), commit))
+    seen = _before(git, tip) if tip else set()
+    for commit in known:
+        if commit not in seen and _is_there(git, commit):
+            yield commit
+            seen |= _before(git, commit)
+
+
+def _before(git: Plumbing, commit: str) -> set[str]:
+    """A commit and all before it, as far as they are there."""
+    try:
+        return {each for each, *_ in git.history(commit)}
+    except Problem:
+        return {commit}
+
+
+def _belongs(git: Plumbing, commit: str, name: str) -> bool:
+    try:
+        return f"refs/heads/{branch(lines.at(git, commit).station)}" == name
+    except Problem:
+        return False
+
+
+def _aside(git: Plumbing, name: str, commit: str) -> str:
+    new = f"{ASIDE}{name.removeprefix('refs/heads/')}/{commit[:12]}"
+    git.name(new, commit)
+    return new
 
 
 def _is_there(git: Plumbing, tip: str) -> bool:
     try:
-        return git.object(tip)[0] == "commit"
+        return bool(tip) and git.object(tip)[0] == "commit"
     except Damaged:
         return False
 
