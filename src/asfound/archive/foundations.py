@@ -11,6 +11,7 @@ from pathlib import Path
 from asfound.archive import configuration, disk, premises, whole
 from asfound.archive.aside import FOLDER, free, set_aside
 from asfound.archive.plumbing import Plumbing
+from asfound.archive.references import LARGEST
 from asfound.archive.storing import LOCK
 from asfound.model.problem import Problem
 
@@ -36,7 +37,7 @@ def _put_back(folder: Path, name: str) -> None:
             set_aside(folder, place)
         configuration.write(folder)
         return
-    if name == "packed-refs" and place.is_file() and not place.is_symlink():
+    if name == "packed-refs" and disk.plain(place, LARGEST) is not None:
         return  # with the branches, once git can work
     if place.is_symlink() or place.exists():
         set_aside(folder, place)

@@ -30,6 +30,7 @@ from asfound.archive.aside import FOLDER
 from asfound.archive.configuration import FORMAT, MARK
 from asfound.archive.folders import is_link
 from asfound.archive.gitprogram import ABSENT
+from asfound.archive.references import LARGEST
 from asfound.model.problem import Problem, command
 
 HEAD = "ref: refs/heads/main\n"
@@ -65,6 +66,10 @@ def odd(folder: Path) -> list[Odd]:
     if not _HEAD.fullmatch(disk.plain(folder / "HEAD", configuration.LONGEST) or b""):
         found.append(Odd("HEAD", "is not what an archive has there"))
     found += [Odd("packed-refs", f"holds the line {line[:60]!r}, which is no branch") for line in packed.unread(folder)]
+    if hidden := packed.disorder(folder):
+        found.append(Odd("packed-refs", f"names {hidden[:60]!r} twice or out of order, which hides records"))
+    if os.path.lexists(folder / "packed-refs") and disk.plain(folder / "packed-refs", LARGEST) is None:
+        found.append(Odd("packed-refs", f"is no plain file of up to {LARGEST:,} bytes"))
     found += [Odd("config", what) for what in _configured(folder / "config")]
     named = {each.file for each in found}
     return found + [each for each in strange(folder) if each.file not in named]
@@ -84,23 +89,25 @@ def _no_folder(path: Path, needed: bool) -> str:
     return "" if _is(path, stat.S_ISDIR) else "is no folder of its own"
 
 
-def strange(folder: Path) -> Iterator[Odd]:
-    """What is neither a plain file nor a folder, and files by which git knows other places.
+def strange(folder: Path) -> list[Odd]:
+    """What is neither a plain file nor a folder, and files by which git knows other places, by name.
 
     A link lets git read and write outside of the archive, a pipe keeps it waiting for ever. Cost: one listing of each
-    folder.
+    folder, 0.6 s for 240,000 files.
     """
-    waiting = [(str(folder), "")]
+    found, waiting = list[Odd](), [(str(folder), "")]
     while waiting:
         here, above = waiting.pop()
+        places = above.startswith(_PLACES)
         for entry in _listed(here):
-            name = above + entry.name
-            if entry.is_dir(follow_symlinks=False) and not _is_junction(entry):
-                waiting += [(entry.path, f"{name}/")] if name != FOLDER else []
-            elif not entry.is_file(follow_symlinks=False) and os.path.lexists(entry.path):
-                yield Odd(name, "is no file or folder of its own (a link, a pipe or a device)")
-            elif name.startswith(_PLACES):
-                yield Odd(name, "names another place, to which git would go")
+            if entry.is_file(follow_symlinks=False):
+                if places:
+                    found.append(Odd(above + entry.name, "names another place, to which git would go"))
+            elif entry.is_dir(follow_symlinks=False) and not _is_junction(entry):
+                waiting += [(entry.path, f"{above}{entry.name}/")] if above or entry.name != FOLDER else []
+            elif os.path.lexists(entry.path):
+                found.append(Odd(above + entry.name, "is no file or folder of its own (a link, a pipe or a device)"))
+    return sorted(found)
 
 
 def _is_junction(entry: os.DirEntry[str]) -> bool:
@@ -108,10 +115,10 @@ def _is_junction(entry: os.DirEntry[str]) -> bool:
 
 
 def _listed(folder: str) -> list[os.DirEntry[str]]:
-    """What is in a folder, by name; nothing when it cannot be listed, which git says itself."""
+    """What is in a folder; nothing when it cannot be listed, which git says itself."""
     try:
         with os.scandir(folder) as entries:
-            return sorted(entries, key=lambda entry: entry.name)
+            return list(entries)
     except OSError:
         return []
 

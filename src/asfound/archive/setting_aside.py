@@ -13,12 +13,11 @@ from collections.abc import Iterator
 from asfound.archive import disk, lines, premises, references
 from asfound.archive.aside import set_aside as moved
 from asfound.archive.names import unescape
+from asfound.archive.packed import ASIDE
 from asfound.archive.plumbing import Damaged, Plumbing
 from asfound.archive.stations import PREFIX, branch
 from asfound.archive.storing import LOCK
 from asfound.model.problem import Problem, command
-
-ASIDE = "refs/aside/"
 
 
 def is_aside(reference: str) -> bool:
