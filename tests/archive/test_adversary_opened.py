@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -177,3 +178,17 @@ def test_setting_aside_looks_at_the_archive_first(tmp_path: Path) -> None:
     git(archive, "config", "--file", str(archive / "config"), "include.path", "more")
     done = asfound("check", archive, "--set-aside", "booster-1")
     assert done.returncode == 2 and "config sets include.path" in done.stderr, done
+
+
+@pytest.mark.parametrize("entry", ["", "."])
+def test_a_program_called_git_in_an_archive_is_not_run(tmp_path: Path, program: Path, canary: Path, entry: str) -> None:
+    """With such an entry in the PATH; git was started in the folder of the archive, where the person never was."""
+    archive = plant(tmp_path)
+    for name in ("git", "ssh", "sh", "ssh-keygen"):
+        shutil.copy(program, archive / name)
+    path = f"{entry}{os.pathsep}{os.environ['PATH']}"
+    for words in (["history", archive], storing(archive), ["check", archive, "--mend"]):
+        done = asfound(*words, PATH=path)
+        assert done.returncode == 0, (words, done)
+    assert asfound("sync", archive, "host.invalid:x", PATH=path).returncode == 2
+    assert not canary.exists()

@@ -79,12 +79,16 @@ def forget_repository(variables: MutableMapping[str, str]) -> None:
         del variables[name]
 
 
+def search_path() -> str:
+    """The PATH without what is relative: git works in the folder of an archive, and nothing of that is a program."""
+    return os.pathsep.join(filter(os.path.isabs, os.environ.get("PATH", os.defpath).split(os.pathsep)))
+
+
 def program() -> str:
     """The git program, never one that lies in the current folder (where Windows would look first)."""
     if sys.platform != "win32":
-        return shutil.which("git") or "git"
-    folders = filter(None, os.environ.get("PATH", "").split(os.pathsep))
-    found = (Path(folder) / "git.exe" for folder in folders if Path(folder).is_absolute())
+        return shutil.which("git", path=search_path()) or "git"
+    found = (Path(folder) / "git.exe" for folder in search_path().split(os.pathsep) if folder)
     return next((str(path) for path in found if path.is_file()), "git.exe")
 
 
@@ -162,6 +166,7 @@ def environment(folder: Path, version: tuple[int, ...]) -> dict[str, str]:
         "GIT_TERMINAL_PROMPT": "0",
         "GIT_DEFAULT_REF_FORMAT": "files",
         "LC_ALL": "C",
+        "PATH": search_path(),
     }
 
 

@@ -75,7 +75,7 @@ class Plumbing:
         module = git_module()
         self._failure: type[Exception] = module.GitCommandError
         self._git: Git = module.Git(str(self.folder))
-        self._version = tuple(self._git.version_info)
+        self._version = tuple(module.Git().version_info)  # not yet in that folder
         self._git.update_environment(**environment(self.folder, self._version))
         if objects:
             self._git.update_environment(GIT_OBJECT_DIRECTORY=str(objects))
