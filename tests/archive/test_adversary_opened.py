@@ -192,3 +192,24 @@ def test_a_program_called_git_in_an_archive_is_not_run(tmp_path: Path, program: 
         assert done.returncode == 0, (words, done)
     assert asfound("sync", archive, "host.invalid:x", PATH=path).returncode == 2
     assert not canary.exists()
+
+
+def test_a_repository_within_an_archive_is_never_taken_for_it(tmp_path: Path) -> None:
+    """git prefers it; its configuration was not looked at."""
+    mine, other, inner = plant(tmp_path), plant(tmp_path, "other.git"), plant(tmp_path, "inner.git")
+    asfound(*storing(inner))
+    inner.rename(other / ".git")
+    for words in (["sync", mine, other], ["sync", mine, f"file://{other}"], ["check", mine, "--from", other]):
+        done = asfound(*words)
+        assert done.returncode == 2 and "its file .git is another repository" in done.stderr, done
+    refused_everywhere(other, ".git")
+    assert asfound("history", mine, "booster-1").stdout.count("@") == 2
+
+
+def test_an_address_with_a_host_is_no_folder_beside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The folder host/x was looked at, and git went to /x."""
+    mine, other = plant(tmp_path), plant(tmp_path, "other.git")
+    asfound(*storing(other))
+    monkeypatch.chdir(tmp_path.parent)
+    done = asfound("sync", mine, f"file://{other.relative_to(tmp_path.parent)}")
+    assert done.returncode == 2 and "transport 'file' not allowed" in done.stderr, done

@@ -61,7 +61,7 @@ class Plumbing:
 
     def __init__(self, folder: Path, objects: Path | None = None, *, damaged: bool = False) -> None:
         self.folder = folder.resolve()
-        if (self.folder / ".git").exists():
+        if (self.folder / ".git").exists() and not (self.folder / "objects").exists():
             raise Problem(
                 "is a git repository with a work tree, not an archive",
                 where=str(folder),

@@ -39,6 +39,7 @@ FOLDERS = ("objects", "refs", "refs/heads", "objects/pack", "objects/info")
 """Folders of their own, none of them a link to one of another repository."""
 _NEEDED = FOLDERS[:2]
 _NEVER = {
+    ".git": "is another repository, which git takes instead of the archive around it",
     "commondir": "puts another repository in its place",
     "config.worktree": "is a second configuration",
     "shallow": "hides the records before it",

@@ -68,8 +68,8 @@ def _is_bare(path: Path) -> bool:
 
 
 def _place(address: str) -> Path:
-    """The folder behind an address, if it is one."""
-    if not address.startswith("file://"):
+    """The folder behind an address, if it is one. (Of ``file://HOST/PATH`` git does not take HOST for a folder.)"""
+    if not address.startswith("file:///"):
         return Path(address)
     from urllib.request import url2pathname
 
