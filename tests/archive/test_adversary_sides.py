@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 import time
 from datetime import datetime
@@ -95,6 +96,8 @@ def test_folders_that_stand_for_a_billion_hold_nobody_up(plant: Path, mine: Path
     originals = entries(plant, files["originals"][1])
     running = {**entries(plant, originals["running"][1]), "x": bomb(plant, leaf)}
     files["originals"] = ("40000", tree(plant, {**originals, "running": ("40000", tree(plant, running))}))
+    said = {**json.loads(git(plant, "show", f"{BOOSTER}:record.json")), "number": 2}
+    files["record.json"] = blob(plant, json.dumps(said).encode())
     on_top(plant, "booster-1", tree(plant, files))
     assert "it holds more than 500,000 files and folders" in synced(mine, plant)["booster-1"].refused
     before = time.monotonic()
