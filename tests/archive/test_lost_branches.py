@@ -140,7 +140,6 @@ def test_a_hostile_copy_moves_no_branch_of_ours(plant: Path, tmp_path: Path) -> 
     subprocess.run(["rm", "-r", str(plant / "logs")], check=True)
     branch(plant).write_bytes(b"")
     done = run("check", plant, "--from", other)
-    assert (
-        done.exit_code == 1 and "booster-1: refs/heads/stations/booster-1: the branch is damaged or gone" in done.output
-    )
+    assert done.exit_code == 0, "the records themselves say where their branch ends"
+    assert branch(plant).read_text() == before
     assert branch(plant).with_name("screens-1").read_text().strip() == screens

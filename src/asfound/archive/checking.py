@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import NamedTuple, TypeAlias
 
 import asfound
-from asfound.archive import leftovers, premises, references
+from asfound.archive import leftovers, orphans, premises, references
 from asfound.archive.content import message_of
 from asfound.archive.contents import Contents
 from asfound.archive.faults import Checked, Fault, ids
@@ -92,7 +92,16 @@ def _checked(git: Plumbing, watch: Watch | None, processes: int, signed: Signed 
     aside = [Fault(aside_from(name), "", name, "was set aside") for name in sorted(found) if is_aside(name)]
     remarks = (*(remark for group in looked for remark in group.remarks), *aside)
     count = sum(group.stations for group in looked), sum(group.records for group in looked)
-    left = leftovers.find(git) if not faults else leftovers.NONE  # objects of a lost branch look unused
+    left = leftovers.find(git)
+    for name in left.orphans.keys() - found.keys():
+        station = unescape(name.removeprefix(_OURS))
+        if orphans.are_lost(git):
+            faults.append(Fault(station, "", name, "the branch is gone, but records of it are there"))
+        else:
+            what = "records that no branch leads to are there (refused in an exchange, or the branch was lost)"
+            remarks = (*remarks, Fault(station, "", name, what))
+    if faults:  # what a lost branch held looks unused
+        left = leftovers.NONE
     return Checked(*count, len(files), sum(files.values()), tuple(faults), remarks, left.total, left.size)
 
 

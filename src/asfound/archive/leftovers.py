@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-from asfound.archive import disk
+from asfound.archive import disk, orphans
 from asfound.archive.plumbing import Plumbing
 
 YOUNG = 86_400.0
@@ -48,11 +48,15 @@ _OURS = ("asfound.lock", WORK)
 
 
 class Leftovers(NamedTuple):
-    """Unfinished files (or folders) and locks, objects that no record uses, and the bytes of both."""
+    """Unfinished files (or folders) and locks, objects that no record uses, and the bytes of both.
+
+    ``orphans`` are ends of records that no branch leads to, by branch; nothing of them is a left-over.
+    """
 
     files: tuple[Path, ...]
     objects: tuple[Path, ...]
     size: int
+    orphans: dict[str, list[str]] = {}  # noqa: RUF012
 
     @property
     def total(self) -> int:
@@ -67,8 +71,10 @@ def find(git: Plumbing) -> Leftovers:
     """Everything that was left behind; nothing of it is in use unless somebody is at work."""
     files = tuple(sorted({path for pattern in _UNFINISHED for path in git.folder.glob(pattern)} - _kept(git.folder)))
     unused = git.unreachable()
-    objects = tuple(_unused(git, unused)) if unused else ()
-    return Leftovers(files, objects, sum(map(_size, (*files, *objects))))
+    lost = orphans.orphans(git, unused) if unused else {}
+    kept = orphans.objects(git, (end for ends in lost.values() for end in ends))
+    objects = tuple(_unused(git, unused.keys() - kept)) if unused and kept is not None else ()
+    return Leftovers(files, objects, sum(map(_size, (*files, *objects))), lost)
 
 
 def _kept(folder: Path) -> set[Path]:

@@ -228,10 +228,11 @@ class Plumbing:
             disk.sync_files([place])
         disk.sync_folders([place.parent, place.parent.parent])
 
-    def name(self, reference: str, commit: str) -> None:
-        """Give a commit a name, so that nobody takes it for unused."""
-        self._fed(f"update {reference} {commit}\n".encode(), "update_ref", "-m", "set aside", "--stdin")
-        disk.sync_folders([(self.folder / reference).parent])
+    def name(self, names: Mapping[str, str], reason: str) -> None:
+        """Give commits names, ``{refs/...: commit}``, all or none."""
+        lines = "".join(f"update {reference} {commit}\n" for reference, commit in names.items())
+        self._fed(lines.encode("utf-8", "surrogateescape"), "update_ref", "-m", reason, "--stdin")
+        disk.sync_folders([(self.folder / reference).parent for reference in names])
 
     def rename(self, old: str, new: str, tip: str) -> None:
         """Give what the reference ``old`` points to the name ``new``, both or neither; git ends the log of ``old``."""
@@ -410,14 +411,14 @@ class Plumbing:
         said = (out + error).decode("utf-8", "replace").splitlines()
         return sorted(set(filter(None, said))) if process.returncode else []
 
-    def unreachable(self, kind: str = "") -> set[str]:
-        """Ids of all objects (or those of one kind) that no reference and no log leads to."""
+    def unreachable(self) -> dict[str, str]:
+        """The kind of each object that no reference and no log leads to, by its id."""
         running = self._git.fsck("--unreachable", "--no-progress", "--connectivity-only", as_process=True)
         process: Any = running.proc
         out, _ = process.communicate()
         lines = (line.split() for line in out.decode("utf-8", "replace").split("\n"))
         found = (words for words in lines if len(words) == 3 and words[0] in ("unreachable", "dangling"))
-        return {name for _, what, name in found if kind in ("", what)}
+        return {name: kind for _, kind, name in found}
 
     def damaged_packs(self) -> list[Path]:
         """Indexes of the packs that git finds fault with."""

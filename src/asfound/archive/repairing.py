@@ -5,6 +5,7 @@
 * an object comes from the second archive only when its bytes give its id, so what is mended is exactly what was there;
 * a branch moves only forward, or to where its own log says it was; one that has no log here takes the end that the
   second archive knows, if that is a record of this very station;
+* a clone has no logs: branches that it lost end where its records do (:mod:`.orphans`);
 * logs and ``packed-refs`` are mended from what stands in them twice (:mod:`.logs`, :mod:`.packed`).
 
 In the end what killed processes left behind is removed (:mod:`.leftovers`), if all else is sound.
@@ -27,10 +28,12 @@ from pathlib import Path
 
 from asfound.archive import derived, disk, foundations, leftovers, logs, packed, references
 from asfound.archive.aside import set_aside
-from asfound.archive.checking import Signed, Watch, check, refuse_gone
+from asfound.archive.checking import Signed, Watch, check, coming, refuse_gone
 from asfound.archive.faults import Checked
 from asfound.archive.lines import at
 from asfound.archive.objects import verified
+from asfound.archive.orphans import are_lost
+from asfound.archive.packed import ASIDE
 from asfound.archive.plumbing import Damaged, Plumbing
 from asfound.archive.stations import PREFIX, branch
 from asfound.archive.storing import LOCK
@@ -67,7 +70,7 @@ def repair(
 def _round(git: Plumbing, other: Plumbing | None, checked: Checked) -> int:
     wanted = dict.fromkeys(name for fault in checked.faults for name in fault.objects)
     done = derived.drop(git) + derived.index(git) + _packs(git, other) + _objects(git, other, wanted)
-    return done + _references(git, other) + _logs(git)
+    return done + _orphans(git) + _references(git, other) + _logs(git)
 
 
 def _sources(git: Plumbing, other: Plumbing | None) -> list[Plumbing]:
@@ -186,6 +189,27 @@ def _point(git: Plumbing, reference: str, commit: str, old: str) -> None:
     if not old and (place.exists() or place.is_symlink()):
         set_aside(git.folder, place)
     git.move(reference.removeprefix("refs/heads/"), commit, old, "mended by asfound check")
+
+
+def _orphans(git: Plumbing) -> int:
+    """Give the records of a clone that lost its branches theirs back; what is not one sound line gets another name.
+
+    All in one step: afterwards there are logs, and what they do not know would count as left behind.
+    """
+    found = leftovers.find(git).orphans if are_lost(git) else {}
+    names: dict[str, str] = {}
+    for name, ends in found.items():
+        line = name.removeprefix("refs/heads/")
+        if len(ends) == 1 and not coming(git, line, ends[0], ""):
+            names[name] = ends[0]
+        else:
+            names |= {f"{ASIDE}{line}/{end[:12]}": end for end in ends}
+    for place in (git.folder / name for name in found):
+        if os.path.lexists(place):
+            set_aside(git.folder, place)
+    if names:
+        git.name(names, "mended by asfound check")
+    return len(found)
 
 
 def _logs(git: Plumbing) -> int:

@@ -57,8 +57,10 @@ def _also(git: Plumbing, name: str, tip: str) -> Iterator[str]:
     """
     known = [commit for step in reversed(references.log(git.folder, name)) for commit in (step.new, step.old)]
     if not tip:
-        unnamed = (commit for commit in git.unreachable("commit") if _belongs(git, commit, name))
-        known += sorted(unnamed, key=lambda commit: (-len(_before(git, commit)), commit))
+        known += [
+            commit for commit, kind in git.unreachable().items() if kind == "commit" and _belongs(git, commit, name)
+        ]
+        known.sort(key=lambda commit: -len(_before(git, commit)))
     seen = _before(git, tip) if tip else set()
     for commit in known:
         if commit not in seen and _is_there(git, commit):
@@ -83,7 +85,7 @@ def _belongs(git: Plumbing, commit: str, name: str) -> bool:
 
 def _aside(git: Plumbing, name: str, commit: str) -> str:
     new = f"{ASIDE}{name.removeprefix('refs/heads/')}/{commit[:12]}"
-    git.name(new, commit)
+    git.name({new: commit}, "set aside")
     return new
 
 
