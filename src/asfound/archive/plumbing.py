@@ -317,8 +317,10 @@ class Plumbing:
         words = ("-r", "-t", "-z", "--full-tree", commit, *folders)  # -t: folders of nothing but folders count too
         running = self._git.ls_tree(*words, as_process=True)
         process: Any = running.proc
-        listing = process.stdout.read(LISTING)
-        if len(listing) == LISTING:
+        listing = bytearray()
+        while len(listing) <= LISTING and (part := process.stdout.read(2**20)):
+            listing += part
+        if len(listing) > LISTING:
             process.kill()
             process.communicate()
             advice = "it was not stored by asfound; `asfound check` names all such records"
