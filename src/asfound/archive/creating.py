@@ -64,13 +64,15 @@ def refuse_newer(plumbing: Plumbing, where: str) -> str:
 
 
 def looks_like_archive(path: Path) -> bool:
-    """Whether a folder is a bare git repository that holds records or was made to; reads no more than two files.
+    """Whether a folder is a bare git repository that holds records or was made to; reads no more than three files.
 
     One whose ``HEAD`` or ``config`` is damaged or gone counts too, so that it can be named and mended.
     """
     if not (path / "objects").is_dir():
         return False
     if any((path / above / "heads" / PREFIX).is_dir() for above in ("refs", "logs/refs")):
+        return True
+    if configuration.described(path):
         return True
     texts = (disk.plain(path / name, LARGEST) or b"" for name in ("config", "packed-refs"))
     return any(b"[asfound]" in text or f"refs/heads/{PREFIX}".encode() in text for text in texts)

@@ -21,7 +21,7 @@ from asfound.archive.stations import PREFIX
 
 _HEADER = "# pack-refs with: sorted "
 _ANY_HEADER = re.compile(r"# pack-refs with:.*")
-_LINE = re.compile(r"[0-9a-f]{40}\s.+")
+_LINE = re.compile(r"[0-9a-f]{40} \S.*")
 _PEELED = re.compile(r"\^[0-9a-f]{40}")
 ASIDE = "refs/aside/"
 """Where branches are that were set aside (:mod:`.setting_aside`)."""

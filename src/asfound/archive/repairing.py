@@ -161,12 +161,38 @@ def _branch(git: Plumbing, other: Plumbing | None, name: str, tip: str, theirs: 
     sound = bool(tip) and _at_hand(git, other, tip)
     back = bool(steps) and steps[-1].old == tip != steps[-1].new
     wanted = steps[-1].new if steps else theirs
+    if not sound:
+        wanted = _furthest(git, other, name, wanted, theirs)
     if not wanted or wanted == tip or not (back or not sound) or not _at_hand(git, other, wanted):
         return False
     if _station_of(_sources(git, other), wanted) != name:
         return False
     _point(git, name, wanted, tip if sound else "")
     return True
+
+
+def _furthest(git: Plumbing, other: Plumbing | None, name: str, end: str, theirs: str) -> str:
+    """The furthest record on top of ``end``: the power cut that emptied a branch may have cut its log short as well.
+
+    What is here counts only when there is nothing wrong with it, for it may be what a sync has refused.
+    """
+    best, longest = end, 0
+    here = (commit for commit, kind in git.unreachable().items() if kind == "commit")
+    options = [(git, commit) for commit in here if _station_of([git], commit) == name]
+    for source, commit in options + ([(other, theirs)] if other and theirs else []):
+        before = _up_to(source, commit)
+        further = end in before and len(before) > longest
+        if further and (source is other or not coming(git, name.removeprefix("refs/heads/"), commit, end)):
+            best, longest = commit, len(before)
+    return best
+
+
+def _up_to(git: Plumbing, commit: str) -> set[str]:
+    """A commit and all before it; nothing when one of them is not there."""
+    try:
+        return {each for each, *_ in git.history(commit)}
+    except Problem:
+        return set()
 
 
 def _station_of(sources: Iterable[Plumbing], commit: str) -> str:
@@ -188,7 +214,8 @@ def _point(git: Plumbing, reference: str, commit: str, old: str) -> None:
     place = git.folder / reference
     if not old and (place.exists() or place.is_symlink()):
         set_aside(git.folder, place)
-    git.move(reference.removeprefix("refs/heads/"), commit, old, "mended by asfound check")
+    line = reference.removeprefix("refs/heads/")
+    git.move(line, commit, old or git.tip(line), "mended by asfound check")  # an older end may stand in packed-refs
 
 
 def _orphans(git: Plumbing) -> int:
