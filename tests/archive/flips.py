@@ -114,7 +114,9 @@ def main() -> None:
         loose = plant(Path(folder) / "loose.git")
         gone = packed(plant(Path(folder) / "packed.git"))
         for number in range(given.count):
-            source = gone if given.only in ("packed-refs", "pack") else (loose, gone)[number % 2]
+            source = (loose, gone)[number % 2]
+            if given.only and not any(given.only in str(file) for file in source.rglob("*")):
+                source = (gone, loose)[number % 2]
             path = Path(folder) / "plant.git"
             shutil.copytree(source, path)
             what = changed(path, chance, given.only)

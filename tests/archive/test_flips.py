@@ -56,3 +56,14 @@ def test_what_stands_beside_the_records_can_be_lost(tmp_path: Path, how: str) ->
             look(path, whole, holds(whole))
         except AssertionError as error:
             raise AssertionError(f"{name}: {error}") from None
+
+
+def test_a_damaged_graph_of_commits_hides_no_record(tmp_path: Path) -> None:
+    """git believes it without noticing, and left out records; asfound does not ask it."""
+    path = packed(plant(tmp_path / "plant.git"))
+    graph, expected = path / "objects" / "info" / "commit-graph", holds(path)
+    data = graph.read_bytes()
+    graph.chmod(0o644)
+    for at in range(20, len(data), len(data) // 25):
+        graph.write_bytes(data[:at] + bytes([data[at] ^ 0x55]) + data[at + 1 :])
+        assert holds(path) == expected, at

@@ -56,8 +56,11 @@ OURS_ALONE = {
     "submodule.recurse": "false",
     "maintenance.auto": "false",
     "receive.autogc": "false",
+    "core.commitGraph": "false",
+    "core.multiPackIndex": "false",
 }
-"""Said again in every command, so that even a configuration changed after it was looked at starts nothing."""
+"""Said again in every command, so that even a configuration changed after it was looked at starts nothing. And what
+only makes git faster is not asked: a damaged graph of commits can hide records from git without its noticing."""
 
 _OF_TRANSPORT = ("GIT_SSH", "GIT_SSH_COMMAND", "GIT_SSH_VARIANT", "GIT_ASKPASS", "GIT_PROXY_COMMAND", "GIT_EXEC_PATH")
 _OF_TRANSPORT_TOO = ("GIT_HTTP_", "GIT_SSL_", "GIT_TRACE", "GIT_CURL_", "GIT_PYTHON_")
