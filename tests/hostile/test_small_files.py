@@ -69,14 +69,14 @@ READS: dict[str, tuple[str, Callable[[bytes], None]]] = {
 
 def said(read: Callable[[bytes], None], data: bytes) -> str:
     """The sentence of the refusal, empty when it was read; anything else fails."""
-    begun = time.monotonic()
+    begun = time.process_time()
     try:
         read(data)
         sentence = ""
     except Problem as problem:
         sentence = str(problem)
         assert sentence.endswith(".") and "; " in sentence and "\n" not in sentence
-    assert time.monotonic() - begun < LIMIT, data[:2000]
+    assert time.process_time() - begun < LIMIT, data[:2000]
     return sentence
 
 
@@ -210,13 +210,13 @@ def try_all(kind: str, seeds: Sequence[int]) -> tuple[int, float]:
     refused, longest = 0, 0.0
     for seed in seeds:
         data = edited(text, random.Random(seed))
-        begun = time.monotonic()
+        begun = time.process_time()
         try:
             refused += bool(said(read, data))
         except BaseException:
             print(f"seed {seed}: {data!r}")
             raise
-        longest = max(longest, time.monotonic() - begun)
+        longest = max(longest, time.process_time() - begun)
     return refused, longest
 
 

@@ -26,9 +26,9 @@ ENDLESS = (
 
 @pytest.mark.parametrize("pattern", ENDLESS)
 def test_a_pattern_that_never_ended_ends(pattern: str) -> None:
-    begun = time.monotonic()
+    begun = time.process_time()
     assert compiled(pattern).fullmatch("a" * 99 + "?") is None
-    assert time.monotonic() - begun < 2
+    assert time.process_time() - begun < 2
 
 
 def test_python_itself_would_not_end() -> None:
@@ -68,11 +68,11 @@ REFUSED = {
     "pattern", REFUSED, ids=[pattern[:20].encode("ascii", "backslashreplace").decode() for pattern in REFUSED]
 )
 def test_what_is_not_taken_is_named_with_what_to_write(pattern: str) -> None:
-    begun = time.monotonic()
+    begun = time.process_time()
     with pytest.raises(Unusable) as caught:
         compiled(pattern)
     assert "; ".join(caught.value.args) == REFUSED[pattern]
-    assert time.monotonic() - begun < 2
+    assert time.process_time() - begun < 2
 
 
 @pytest.mark.parametrize(
