@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from asfound.archive import archive as storing
+from asfound.archive import adding as storing
 from asfound.archive.archive import Archive
 from asfound.archive.content import Content, bodies_of
 from asfound.archive.names import stored_paths

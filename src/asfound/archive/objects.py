@@ -12,8 +12,7 @@ import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from asfound.archive.plumbing import Damaged, Plumbing, TooLarge
-from asfound.readers.reading import MAX_FILE
+from asfound.archive.plumbing import MAX_FILE, Damaged, Plumbing, TooLarge
 
 BIG = 16 * 2**20
 """Bytes beyond which a blob is streamed instead of read whole."""

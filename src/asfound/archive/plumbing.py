@@ -23,7 +23,6 @@ from typing import TYPE_CHECKING, Any
 from asfound.archive import configuration, disk, premises
 from asfound.archive.gitprogram import FILES, commit_id, environment, failed, git_module, options, program
 from asfound.model.problem import Problem
-from asfound.readers.reading import MAX_FILE
 
 if TYPE_CHECKING:
     from git import Git
@@ -37,6 +36,11 @@ WHOLE = 2**20
 
 LISTING = 200 * 2**20
 """Bytes that the names of all files of a record fill at most; those of 500,000 fill a fifth of it."""
+
+
+MAX_FILE = 400_000_000
+"""Bytes of an object that is held in memory: those of a file that readers take (readers.reading.MAX_FILE, which would
+bring all readers along)."""
 
 
 class Damaged(Exception):
