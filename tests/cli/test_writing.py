@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from stored_visit import Run
 
-from asfound.archive import creating
+from asfound.archive import creating, synced
 from asfound.cli import demo
 
 posix = pytest.mark.skipif(sys.platform == "win32", reason="links, pipes and modes of POSIX")
@@ -77,22 +77,22 @@ def test_a_killed_init_leaves_no_archive_and_the_next_one_tidies(run: Run, tmp_p
 
 @posix
 def test_all_of_a_new_archive_is_synced_before_it_has_its_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    synced: set[int] = set()
+    done: set[int] = set()
     real_sync, real_rename = os.fsync, os.rename
 
     def fsync(handle: int) -> None:
         real_sync(handle)
-        synced.add(os.fstat(handle).st_ino)
+        done.add(os.fstat(handle).st_ino)
 
     def rename(*names: str, **more: int) -> None:
         made = next(tmp_path.glob(".asfound-new-*/new0"))
-        assert {path.stat().st_ino for path in [made, *made.rglob("*")]} <= synced
+        assert {path.stat().st_ino for path in [made, *made.rglob("*")]} <= done
         real_rename(*names, **more)
 
     monkeypatch.setattr(os, "fsync", fsync)
     monkeypatch.setattr(os, "rename", rename)
     creating.create(tmp_path / "plant.git")
-    assert tmp_path.stat().st_ino in synced
+    assert tmp_path.stat().st_ino in done
 
 
 @posix
@@ -101,8 +101,8 @@ def test_a_killed_demo_leaves_no_demo_and_the_next_one_plays_it(run: Run, tmp_pa
     assert [path.name[:13] for path in tmp_path.iterdir()] == [".asfound-new-"]
     assert run("demo", "-q").exit_code == 0
     assert [path.name for path in tmp_path.iterdir()] == [demo.FOLDER]
-    remembered = (tmp_path / demo.FOLDER / "plant.git" / "asfound-synced.json").read_text(encoding="utf-8")
-    assert f'"{tmp_path.resolve() / demo.FOLDER / "stick.git"}"' in remembered and LEFT[:13] not in remembered
+    remembered = [place.address for place in synced.places((tmp_path / demo.FOLDER / "plant.git").resolve())]
+    assert remembered == [str(tmp_path.resolve() / demo.FOLDER / "stick.git")]
     ready = run("ready", f"{demo.FOLDER}/plant.git", "booster-1@3", "--for", "reset", "--on", "2026-11-17").stdout
     assert LEFT[:13] not in ready
 
