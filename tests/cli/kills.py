@@ -99,8 +99,7 @@ def attested(folder: Path) -> None:
 
 def parts(folder: Path) -> None:
     """Of a statement any part may be missing, but none may be half; with its text it is complete."""
-    from asfound.archive import synced
-from asfound.evidence import envelope, sshsig
+    from asfound.evidence import envelope, sshsig
     from asfound.evidence.statement import read
 
     checks: dict[str, Callable[[bytes], object]] = {
@@ -168,6 +167,8 @@ def played(folder: Path) -> None:
     succeeds(folder, "check", "demo/plant.git")
     succeeds(folder, "verify", "demo/handover")
     page(folder, "demo/report.html")
+    from asfound.archive import synced
+
     places = synced.places((folder / "demo" / "plant.git").resolve())
     assert places and not any("asfound-new" in place.address for place in places)
 
