@@ -104,3 +104,43 @@ def test_an_archive_with_nothing_left_but_its_description_is_mended(plant: Path)
     zeroed(plant / "packed-refs")
     assert repaired(plant) == ""
     assert numbers(plant) == [1, 2, 3]
+
+
+@pytest.mark.parametrize("how", [emptied, Path.unlink])
+def test_a_branch_and_its_whole_log_emptied(plant: Path, how: Callable[[Path], None]) -> None:
+    """The check said that all is as stored, and a store began again with record 1."""
+    emptied(plant / "logs" / BOOSTER)
+    how(plant / BOOSTER)
+    with Archive.open(plant, damaged=True) as archive:
+        assert "booster-1: refs/heads/stations/booster-1: the branch is damaged or gone" in told(archive.check().faults)
+    with Archive.open(plant) as archive, pytest.raises(Problem, match="its branch is gone"):
+        store(archive, 7)
+    assert repaired(plant) == ""
+    assert numbers(plant) == [1, 2, 3]
+
+
+def test_an_empty_log_of_a_first_store_that_was_killed_stops_no_store(plant: Path) -> None:
+    emptied(plant / "logs" / "refs" / "heads" / "stations" / "pump-1")
+    with Archive.open(plant) as archive:
+        archive.store("pump-1", "as-left", {"running": [("main.st", b"POU p")]}, person="Ada", time=TIME)
+        assert not archive.check().faults
+
+
+def test_a_log_that_holds_lines_of_another_station(plant: Path) -> None:
+    whole = (plant / "logs" / BOOSTER).read_bytes()
+    (plant / "logs" / BOOSTER.replace("booster", "screens")).write_bytes(whole)
+    assert repaired(plant) == ""
+    assert numbers(plant) == [1, 2, 3]
+
+
+def test_a_pack_of_which_nothing_can_be_read(plant: Path) -> None:
+    git(plant, "gc", "-q")
+    other = plant.parent / "copy.git"
+    shutil.copytree(plant, other)
+    (pack,) = (plant / "objects" / "pack").glob("*.pack")
+    for path, data in ((pack, pack.read_bytes()[:200]), (pack.with_suffix(".idx"), b"short")):
+        path.chmod(0o644)
+        path.write_bytes(data)
+    assert repaired(plant, other) == ""
+    assert numbers(plant) == [1, 2, 3]
+    assert {path.name for path in (plant / "damaged").iterdir()} >= {pack.name, pack.with_suffix(".idx").name}

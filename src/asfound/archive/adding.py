@@ -10,8 +10,8 @@ from asfound.archive.attaching import Attachment
 from asfound.archive.content import Content, attached_paths, bodies_of, heads_of, message_of, on_top_of
 from asfound.archive.leftovers import WORK
 from asfound.archive.lines import settings_at
+from asfound.archive.orphans import refuse_lost
 from asfound.archive.plumbing import Plumbing, Sign
-from asfound.archive.references import refuse_lost
 from asfound.archive.stations import branch
 from asfound.archive.storing import committed, move_forward
 from asfound.model.record import Record
@@ -50,7 +50,7 @@ def add(git: Plumbing, pending: Pending, records: Callable[[], Sequence[Record]]
         def attempt(held: int | None) -> Record:
             tip = git.tip(line)
             if not tip:
-                refuse_lost(git.folder, line, git.branches(""))
+                refuse_lost(git, line)
             elif not pending.again and (last := _held(pending.contents, records())):
                 raise Held(last)
             record = pending.described(station=pending.station, attachments=sources)

@@ -58,7 +58,7 @@ from functools import partial
 from pathlib import Path
 
 import asfound
-from asfound.archive import disk, lines, premises, references, restoring
+from asfound.archive import disk, lines, orphans, premises, references, restoring
 from asfound.archive.adding import Pending, add
 from asfound.archive.attaching import attachments
 from asfound.archive.checking import Signed, check
@@ -255,7 +255,7 @@ class Archive:
         checked(station)
         tip = self._git.tip(branch(station))
         if not tip:
-            references.refuse_lost(self.path, branch(station), self._git.branches(""))
+            orphans.refuse_lost(self._git, branch(station))
             raise Problem(
                 f"station {station} not found",
                 where=str(self.path),
@@ -380,9 +380,7 @@ class Archive:
 
     def lost(self) -> dict[str, str]:
         """Branches that are gone or damaged although files or logs know them: the branch and the last commit known."""
-        present = self._git.branches(PREFIX)
-        gone = references.lost(self.path, PREFIX, present)
-        return {name.removeprefix(f"refs/heads/{PREFIX}"): commit for name, commit in gone.items()}
+        return {name.removeprefix(f"refs/heads/{PREFIX}"): commit for name, commit in orphans.lost(self._git).items()}
 
     def repair(
         self, other: Archive | None = None, watch: Watch | None = None, signed: Signed | None = None

@@ -73,6 +73,7 @@ def _checked(git: Plumbing, watch: Watch | None, processes: int, signed: Signed 
     for reference in references.logged(git.folder, PREFIX):
         if references.log(git.folder, reference):
             found.setdefault(reference, "")
+    found |= dict.fromkeys(orphans.hollow(git, found), "")
     foreign = [
         Fault("", "", name, "is no branch of a station and does not belong here")
         for name in sorted(found)

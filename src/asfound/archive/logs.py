@@ -28,14 +28,18 @@ class _Line(NamedTuple):
     rest: str
 
 
-def mend(folder: Path, reference: str, tip: str, known: Known) -> bool:
-    """Write the log of a branch anew if neighbours say what an id in it must be; whether that was so."""
+def mend(folder: Path, reference: str, tip: str, known: Known, foreign: Known) -> bool:
+    """Write the log of a branch anew if neighbours say what an id in it must be; whether that was so.
+
+    Lines that name ``foreign`` records, those of another station, are none of this log.
+    """
     place = folder / "logs" / reference
     data = disk.plain(place, references.LARGEST)
     if not data:
         return False
     text = data.decode("utf-8", "surrogateescape")
     lines = [_Line(line[:40], line[41:81], line[82:]) for line in text.split("\n") if line]
+    lines = [line for line in lines if not foreign(line.old) and not foreign(line.new)]
     mended = "".join(f"{line.old} {line.new} {line.rest}\n" for line in _mended(lines, tip, known))
     if mended == text:
         return False

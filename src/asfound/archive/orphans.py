@@ -10,12 +10,15 @@ nothing removed: the check remarks on them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 
-from asfound.archive import lines
+from asfound.archive import lines, references
+from asfound.archive.names import unescape
 from asfound.archive.plumbing import Plumbing
 from asfound.archive.stations import PREFIX, branch
-from asfound.model.problem import Problem
+from asfound.model.problem import Problem, command
+
+GONE = "its branch is gone, although its log knows it"
 
 
 def orphans(git: Plumbing, unused: Mapping[str, str]) -> dict[str, list[str]]:
@@ -30,6 +33,36 @@ def orphans(git: Plumbing, unused: Mapping[str, str]) -> dict[str, list[str]]:
 def are_lost(git: Plumbing) -> bool:
     """Whether such records can only be those of lost branches: there are no logs."""
     return not (git.folder / "logs").is_dir()
+
+
+def lost(git: Plumbing) -> dict[str, str]:
+    """``{refs/heads/...: the last commit its log knows, or nothing}`` of branches that are gone or damaged."""
+    present = git.branches(PREFIX)
+    gone = references.lost(git.folder, PREFIX, present)
+    return gone | dict.fromkeys(hollow(git, {*gone, *(f"refs/heads/{line}" for line in present)}), "")
+
+
+def refuse_lost(git: Plumbing, line: str) -> None:
+    """A :class:`Problem` for a branch that is gone: a new one in its place would hide all its records."""
+    if f"refs/heads/{line}" in lost(git):
+        advice = f"{command('check', git.folder, '--mend')} puts it back, with --from OTHER also from a copy"
+        raise Problem(GONE, where=f"{git.folder}, station {unescape(line.removeprefix(PREFIX))}", advice=advice)
+
+
+def hollow(git: Plumbing, known: Container[str]) -> list[str]:
+    """Full names of branches that are not ``known``, and whose log is there but says nothing, though records are there.
+
+    (A first store that was killed in its last instant may leave an empty log; that is no loss.)
+    """
+    empty = [name for name in references.logged(git.folder, PREFIX) if name not in known and _is_empty(git, name)]
+    if not empty:
+        return []
+    lines = {_line(git, commit) for commit, kind in git.unreachable().items() if kind == "commit"}
+    return [name for name in empty if name.removeprefix("refs/heads/") in lines]
+
+
+def _is_empty(git: Plumbing, name: str) -> bool:
+    return (git.folder / "logs" / name).is_file() and not references.log(git.folder, name)
 
 
 def objects(git: Plumbing, ends: Iterable[str]) -> set[str] | None:

@@ -12,9 +12,6 @@ from pathlib import Path
 from typing import NamedTuple
 
 from asfound.archive import disk
-from asfound.archive.names import unescape
-from asfound.archive.stations import PREFIX
-from asfound.model.problem import Problem, command
 
 LARGEST = 64 * 2**20
 """Bytes of a log or of ``packed-refs``; 400,000 moves of a branch."""
@@ -22,7 +19,6 @@ _ID = re.compile(r"[0-9a-f]{40}")
 _NONE = "0" * 40
 
 
-GONE = "its branch is gone, although its log knows it"
 _BAD = re.compile(r"[\x00-\x20\x7f~^:?*\[\\]|\.\.|@\{|//|/\.|^\.|^/|/$|\.$|\.lock(/|$)")
 
 
@@ -71,13 +67,6 @@ def lost(folder: Path, prefix: str, present: Container[str]) -> dict[str, str]:
     damaged = [name for name, tip in references(folder).items() if name.startswith(start) and not tip]
     names = sorted({*ended, *damaged})
     return {name: ended.get(name, "") for name in names if name.removeprefix("refs/heads/") not in present}
-
-
-def refuse_lost(folder: Path, line: str, present: Container[str]) -> None:
-    """A :class:`Problem` for a branch that is gone: a new one in its place would hide all its records."""
-    if f"refs/heads/{line}" in lost(folder, PREFIX, present):
-        advice = f"{command('check', folder, '--mend')} puts it back, with --from OTHER also from a copy"
-        raise Problem(GONE, where=f"{folder}, station {unescape(line.removeprefix(PREFIX))}", advice=advice)
 
 
 def logged(folder: Path, prefix: str) -> list[str]:

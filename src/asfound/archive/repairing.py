@@ -22,11 +22,11 @@ from __future__ import annotations
 import os
 import tempfile
 import zlib
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
 
-from asfound.archive import derived, disk, foundations, leftovers, logs, packed, references
+from asfound.archive import derived, disk, foundations, leftovers, logs, orphans, packed, references
 from asfound.archive.aside import set_aside
 from asfound.archive.checking import Signed, Watch, check, coming, refuse_gone
 from asfound.archive.faults import Checked
@@ -121,6 +121,11 @@ def _packs(git: Plumbing, other: Plumbing | None) -> int:
     done = 0
     for index in git.damaged_packs():
         names = git.listed(index)
+        if not names:  # nor could one be made anew: git can read nothing of it
+            for part in index.parent.glob(f"{index.stem}.*"):
+                set_aside(git.folder, part)
+            done += 1
+            continue
         fetched = [_fetched(git, _sources(git, other), name) for name in names]  # all, not up to the first failure
         if fetched and all(fetched):
             for part in index.parent.glob(f"{index.stem}.*"):
@@ -135,8 +140,10 @@ def _references(git: Plumbing, other: Plumbing | None) -> int:
     ended = _ended(git)
     done = _packed(git, other)
     here = references.references(git.folder)
-    for name in sorted({*here, *ended, *there}):
-        if name.startswith(f"refs/heads/{PREFIX}") and references.well_named(name) and (name in here or name in ended):
+    known = {*here, *ended}
+    known.update(orphans.hollow(git, known))
+    for name in sorted(known):
+        if name.startswith(f"refs/heads/{PREFIX}") and references.well_named(name):
             done += _branch(git, other, name, here.get(name, ""), there.get(name, ""))
     return done
 
@@ -181,7 +188,7 @@ def _furthest(git: Plumbing, other: Plumbing | None, name: str, end: str, theirs
     options = [(git, commit) for commit in here if _station_of([git], commit) == name]
     for source, commit in options + ([(other, theirs)] if other and theirs else []):
         before = _up_to(source, commit)
-        further = end in before and len(before) > longest
+        further = (not end or end in before) and len(before) > longest
         if further and (source is other or not coming(git, name.removeprefix("refs/heads/"), commit, end)):
             best, longest = commit, len(before)
     return best
@@ -241,6 +248,12 @@ def _orphans(git: Plumbing) -> int:
 
 def _logs(git: Plumbing) -> int:
     """Write logs anew whose lines do not hang together; how many."""
-    known: Callable[[str], bool] = partial(_is_sound, git)
-    tips = references.references(git.folder)
-    return sum(logs.mend(git.folder, name, tips.get(name, ""), known) for name in references.logged(git.folder, PREFIX))
+    tips, sound, done = references.references(git.folder), partial(_is_sound, git), 0
+    for name in references.logged(git.folder, PREFIX):
+        foreign = partial(_is_of_another, git, name)
+        done += logs.mend(git.folder, name, tips.get(name, ""), sound, foreign)
+    return done
+
+
+def _is_of_another(git: Plumbing, name: str, commit: str) -> bool:
+    return _station_of([git], commit) not in ("", name)

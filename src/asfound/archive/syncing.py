@@ -25,8 +25,9 @@ from asfound.archive.faults import told
 from asfound.archive.gitprogram import of_disk
 from asfound.archive.joining import NotKept, ends_in_order, join, not_kept
 from asfound.archive.names import unescape
+from asfound.archive.orphans import GONE, lost
 from asfound.archive.plumbing import Plumbing
-from asfound.archive.references import GONE, lost, well_named
+from asfound.archive.references import well_named
 from asfound.archive.remotes import Remote
 from asfound.archive.stations import PREFIX
 from asfound.archive.storing import free, move_forward
@@ -156,7 +157,7 @@ def _fetched(
 ) -> Iterator[tuple[str, Exchanged]]:
     """Bring what differs and move our branches forward, batch by batch; what is wrong is refused by station."""
     here = git.branches(PREFIX)
-    gone = lost(git.folder, PREFIX, here)
+    gone = lost(git)
     differing = [line for line, tip in there.items() if here.get(line) != tip and not _is_refused(before, line)]
     for line in [line for line in differing if f"refs/heads/{line}" in gone]:
         yield line, _refused(line, GONE)
