@@ -144,3 +144,14 @@ def test_a_pack_of_which_nothing_can_be_read(plant: Path) -> None:
     assert repaired(plant, other) == ""
     assert numbers(plant) == [1, 2, 3]
     assert {path.name for path in (plant / "damaged").iterdir()} >= {pack.name, pack.with_suffix(".idx").name}
+
+
+@pytest.mark.parametrize("kind", [BOOSTER, f"{BOOSTER}^{{tree}}", f"{BOOSTER}:record.json"])
+def test_an_object_with_bytes_behind_its_end(plant: Path, kind: str) -> None:
+    """git reads over them but for fsck; they were named for ever, with a copy at hand."""
+    name = git(plant, "rev-parse", kind)
+    place = plant / "objects" / name[:2] / name[2:]
+    place.chmod(0o644)
+    place.write_bytes(place.read_bytes() + b"more")
+    assert repaired(plant) == ""
+    assert numbers(plant) == [1, 2, 3]

@@ -19,6 +19,7 @@ Cost: one check of the whole archive per round, at least two rounds when somethi
 
 from __future__ import annotations
 
+import hashlib
 import os
 import tempfile
 import zlib
@@ -38,6 +39,7 @@ from asfound.archive.plumbing import Damaged, Plumbing
 from asfound.archive.stations import PREFIX, branch
 from asfound.archive.storing import LOCK
 from asfound.model.problem import Problem
+from asfound.readers.reading import MAX_FILE
 
 ROUNDS = 9
 """More than that never helped: objects name objects that are missing too, a folder at a time at worst."""
@@ -78,7 +80,31 @@ def _sources(git: Plumbing, other: Plumbing | None) -> list[Plumbing]:
 
 
 def _objects(git: Plumbing, other: Plumbing | None, wanted: Iterable[str]) -> int:
-    return sum(not _is_sound(git, name) and _fetched(git, [other], name) for name in wanted) if other else 0
+    return sum(_object(git, other, name) for name in wanted)
+
+
+def _object(git: Plumbing, other: Plumbing | None, name: str) -> bool:
+    """Cut off what a file has behind the end of its object, or bring the object from the second archive."""
+    place = git.folder / "objects" / name[:2] / name[2:]
+    if data := _in_front(place, name):
+        _put(place, data)
+        return True
+    return other is not None and not _is_sound(git, name) and _fetched(git, [other], name)
+
+
+def _in_front(place: Path, name: str) -> bytes:
+    """The object that a file holds, whole, in front of other bytes; nothing when it is not so."""
+    stream, parts, size = zlib.decompressobj(), list[bytes](), 0
+    try:
+        with place.open("rb") as file:
+            while not stream.eof and size <= MAX_FILE and (part := file.read(2**16)):
+                parts.append(stream.decompress(part))
+                size += len(parts[-1])
+            more = stream.eof and (stream.unused_data or file.read(1))
+    except (OSError, zlib.error):
+        return b""
+    data = b"".join(parts) if more else b""
+    return data if hashlib.sha1(data, usedforsecurity=False).hexdigest() == name else b""
 
 
 def _is_sound(git: Plumbing, name: str) -> bool:
