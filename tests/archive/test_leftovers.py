@@ -132,3 +132,31 @@ def test_where_the_disk_knows_no_locks_only_what_is_old_goes(tmp_path: Path, mon
         os.utime(old, (time.time() - 2 * leftovers.YOUNG,) * 2)
         archive.repair()
         assert young.exists() and not old.exists()
+
+
+def test_what_a_push_has_just_put_in_place_is_not_removed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Plain git holds no lock of ours: the branch moves between the two looks."""
+    with Archive.create(tmp_path / "plant.git") as archive:
+        store(archive)
+        store(archive)
+        place = archive.path / "refs" / "heads" / "stations" / "booster-1"
+        log = archive.path / "logs" / "refs" / "heads" / "stations" / "booster-1"
+        tip, lines = place.read_text(), log.read_text()
+        first = archive.commit_of(archive.records("booster-1")[0])
+        place.write_text(f"{first}\n")
+        log.write_text(lines.splitlines(keepends=True)[0])
+        arriving = archive.path / "objects" / "incoming-abc"
+        arriving.mkdir()
+        real = time.sleep
+
+        def pushed(seconds: float) -> None:
+            real(min(seconds, 0.05))
+            place.write_text(tip)
+            log.write_text(lines)
+
+        monkeypatch.setattr(leftovers.time, "sleep", pushed)
+        archive._git.close()
+        leftovers.remove(archive._git)
+        assert arriving.exists()
+    with Archive.open(archive.path) as again:
+        assert len(again.records("booster-1")) == 2 and not again.check().faults

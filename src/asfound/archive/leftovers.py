@@ -3,8 +3,10 @@
 They do no harm but take room, up to the size of what was being stored. A check counts them; mending removes them, once
 everything else is sound (the objects of a lost branch are no left-overs) and nobody is at work in the archive. Whoever
 stores or exchanges holds a lock of the kernel for as long (:func:`.disk.at_work`), so that a process that lives is
-never taken for a killed one. A plain ``git push`` from elsewhere holds none: what is younger than :data:`YOUNG` stays
-where the disk knows no locks, and git keeps what arrives in a folder of its own until its branch moves.
+never taken for a killed one. A plain ``git push`` from elsewhere holds none. So only what two looks call left behind
+is removed, with a pause in between that is far longer than git needs from putting objects in place to moving the
+branch; and the folder in which git keeps what arrives stays for :data:`YOUNG`, like everything where the disk knows no
+locks. Weakness: a push that brings again the very objects that are being removed at that instant.
 """
 
 from __future__ import annotations
@@ -20,6 +22,9 @@ from asfound.archive.plumbing import Plumbing
 
 YOUNG = 86_400.0
 """Seconds before a file counts as left behind where nobody can tell who is at work."""
+PAUSE = 3.0
+"""Seconds between two looks."""
+_ARRIVING = ("incoming-", "tmp_objdir-")
 WORK = "asfound.work"
 """The file that is locked by all who are at work; it holds nothing and stays."""
 _UNFINISHED = (
@@ -105,15 +110,26 @@ def remove(git: Plumbing) -> Leftovers:
     with disk.alone(git.folder / WORK) as known:
         if known is None:
             return NONE
-        found = find(git)
-        before = time.time() if known else time.time() - YOUNG
+        first = find(git)
+        if not first.total:
+            return first
+        time.sleep(PAUSE)
         git.close()
-        old = [path for path in (*found.files, *found.objects) if _age(path) <= before]
+        found = find(git)
+        git.close()
+        twice = {*first.files, *first.objects}
+        old = [path for path in (*found.files, *found.objects) if path in twice and _is_old(path, known)]
         size = sum(map(_size, old))
         for path in old:
             _remove(path)
     files, objects = (tuple(path for path in kind if path in set(old)) for kind in (found.files, found.objects))
     return Leftovers(files, objects, size)
+
+
+def _is_old(path: Path, known: bool) -> bool:
+    """Old enough where nobody can tell who is at work; what arrives by a push of plain git always is such."""
+    sure = known and not path.name.startswith(_ARRIVING)
+    return sure or _age(path) <= time.time() - YOUNG
 
 
 def _age(path: Path) -> float:
