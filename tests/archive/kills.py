@@ -8,6 +8,7 @@ After each, the archive must hold every record whose store had returned and at m
 from __future__ import annotations
 
 import argparse
+import contextlib
 import os
 import random
 import signal
@@ -39,13 +40,15 @@ def kill(path: Path, delay: float, alone: bool) -> int:
     hear, said = os.pipe()
     child = os.fork()
     if not child:
-        os.setsid()
+        os.setpgid(0, 0)
         os.close(hear)
         try:
             store_for_ever(path, said)
         finally:
             os._exit(1)
     os.close(said)
+    with contextlib.suppress(OSError):  # by both, for either may be first
+        os.setpgid(child, child)
     time.sleep(delay)
     (os.kill if alone else os.killpg)(child, signal.SIGKILL)
     os.waitpid(child, 0)

@@ -94,7 +94,7 @@ def profile(folder: Path) -> None:
 
 
 def attested(folder: Path) -> None:
-    succeeds(folder, "verify", f"{NAME}.json")
+    succeeds(folder, "verify", f"{NAME}.json", "--unsigned")
 
 
 def parts(folder: Path) -> None:
@@ -115,13 +115,13 @@ def parts(folder: Path) -> None:
 
 
 def handed(folder: Path) -> None:
-    succeeds(folder, "verify", "ho")
+    succeeds(folder, "verify", "ho", "--unsigned")
 
 
 def packed(folder: Path) -> None:
     with zipfile.ZipFile(folder / "ho.zip") as file, tempfile.TemporaryDirectory() as out:
         file.extractall(out)
-        succeeds(folder, "verify", str(Path(out) / "ho"))
+        succeeds(folder, "verify", str(Path(out) / "ho"), "--unsigned")
 
 
 def restored(folder: Path) -> None:
@@ -165,7 +165,7 @@ def initialised(folder: Path) -> None:
 
 def played(folder: Path) -> None:
     succeeds(folder, "check", "demo/plant.git")
-    succeeds(folder, "verify", "demo/handover")
+    succeeds(folder, "verify", "demo/handover", "--unsigned")
     page(folder, "demo/report.html")
     from asfound.archive import synced
 
