@@ -324,7 +324,7 @@ def test_what_a_bridged_interlock_can_reach() -> None:
 def test_a_limit_comes_with_the_value_that_shows_it() -> None:
     change = b.only(EDITS["condition of an IF"][0])
     assert change.witness is not None
-    assert change.witness.inputs == {"RAW": "101"}
+    assert change.witness.inputs == {"OK": "FALSE", "RAW": "101"}, "OK keeps what it was before the cycle"
 
 
 def test_a_moved_rung_names_what_its_order_matters_for() -> None:

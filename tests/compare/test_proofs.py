@@ -55,7 +55,7 @@ def test_a_witness_holds_only_what_matters() -> None:
 def test_values_of_a_witness_are_literals() -> None:
     proof = prove_equal(b.e("t.ET > T#5s"), b.e("t.ET > T#8s"), TIME)
     assert proof.witness is not None
-    assert proof.witness.inputs == {"t.ET": "T#5s1ns"}
+    assert proof.witness.inputs == {"t.ET": "T#5s1ms"}
 
 
 def test_an_edge_is_not_its_operand() -> None:

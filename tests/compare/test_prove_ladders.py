@@ -26,7 +26,7 @@ from asfound.readers.xml import parse
 LADDERS = Path(__file__).parents[2].parent / "shared" / "corpus" / "ladder"
 pytestmark = pytest.mark.skipif(not LADDERS.is_dir(), reason="../shared is not here")
 OPEN = ("filler", "ride")
-"""Not decided, and nothing is claimed: functions with an ENO output, blocks with foreign code in braces."""
+"""Not decided for the order that fits: functions with an ENO output, blocks with foreign code in braces."""
 FILES = sorted(LADDERS.glob("*.xml")) if LADDERS.is_dir() else []
 
 
@@ -54,4 +54,4 @@ def proofs(path: Path) -> dict[str, list[Proof]]:
 def test_a_ladder_and_its_text_act_the_same(path: Path) -> None:
     for name, both in proofs(path).items():
         found = [p.status for p in both]
-        assert "equal" in found or (path.stem in OPEN and found == ["unknown", "unknown"]), (name, both)
+        assert "equal" in found or (path.stem in OPEN and "unknown" in found), (name, both)

@@ -26,11 +26,15 @@ Graph = dict[Node, set[Node]]
 
 
 def with_reach(context: Context, changes: list[Change]) -> list[Change]:
-    """The same changes; those of behaviour with the outputs they can influence, sorted."""
-    if not any(c.effect == "behaviour" for c in changes):
+    """The same changes; those that may act differently or are undecided with the outputs they can influence, sorted."""
+    if not any(map(_weighty, changes)):
         return changes
     graph = Reach(context)
-    return [replace(c, reach=graph.of(c)) if c.effect == "behaviour" else c for c in changes]
+    return [replace(c, reach=graph.of(c)) if _weighty(c) else c for c in changes]
+
+
+def _weighty(change: Change) -> bool:
+    return change.effect in ("behaviour", "undecided")
 
 
 class Reach:

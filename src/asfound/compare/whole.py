@@ -1,12 +1,15 @@
 """Whole bodies: several statements that differ can do the same together, and a difference can show far from its cause.
 
 The two bodies are proved against each other where something in them may act differently. Equal: every change in them is
-equivalent. Different: the changes that speak of what came out differently get the counterexample.
-Cost: one proof for each body with such a change, a limited number in one comparison.
+equivalent. Different: a change gets a case in which something that it speaks of comes out differently at the end of a
+cycle, from inputs and the state before it. A change without one keeps what is known of its statement alone, and says
+so. A diagram whose order is in doubt is followed in the order that is shown, and never called equal.
+Cost: one proof for each body with such a change, a limited number in one comparison, and a case for each change.
 """
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Literal
@@ -14,11 +17,12 @@ from typing import TYPE_CHECKING, Literal
 from msgspec.structs import replace
 
 from asfound.compare.context import GIVEN_UP_BODY, Scope
-from asfound.compare.result import Change, Witness
+from asfound.compare.result import Change
 from asfound.model.logic import Statement
 from asfound.model.program import Body
 
 if TYPE_CHECKING:
+    from asfound.compare.prove.body import Question
     from asfound.compare.prove.decide import Proof
 
 SAME = "the whole body acts the same"
@@ -27,7 +31,7 @@ SAME = "the whole body acts the same"
 def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement], types: Mapping[str, str]) -> Proof:
     """Two pieces at the same place, single statements or whole networks (their wires end there).
 
-    ``types`` gives the type of names that stand for an outcome.
+    ``types`` gives the type of names that stand for an outcome. A case is one for the values just before the pieces.
     """
     from asfound.compare.prove.body import prove
     from asfound.compare.prove.side import Run, Side
@@ -38,26 +42,28 @@ def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement
         Side((Run(0, tuple(p)),), s, pou, types, part)
         for p, s, pou in zip((old, new), symbols, scope.pous, strict=True)
     ]
-    return prove(sides[0], sides[1], same=scope.context.same)
+    found = prove(sides[0], sides[1], same=scope.context.same)
+    if found.witness is None:
+        return found
+    return dataclasses.replace(found, witness=replace(found.witness, moment="statement"))
 
 
-def prove_bodies(scope: Scope, old: Body, new: Body) -> Proof:
-    """Two bodies of statements or networks; a diagram whose order is in doubt is not decided."""
-    from asfound.compare.prove.body import prove
-    from asfound.compare.prove.decide import Proof
+def question(scope: Scope, old: Body, new: Body) -> Question | None:
+    """Two bodies of statements or networks; None for a chart or data nobody knows."""
+    from asfound.compare.prove.body import Question
     from asfound.compare.prove.execute import runs_of
     from asfound.compare.prove.side import Side
     from asfound.compare.prove.theory import Unsupported
 
-    if any(b.chart is not None or b.order.doubts or _beyond_understanding(b) for b in (old, new)):
-        return Proof("unknown")
+    if any(b.chart is not None or _beyond_understanding(b) for b in (old, new)):
+        return None
     try:
         runs = runs_of(old), runs_of(new)
-    except Unsupported as problem:
-        return Proof("unknown", reason=str(problem))
+    except Unsupported:
+        return None
     symbols = scope.context.old, scope.context.new
     sides = [Side(r, s, pou) for r, s, pou in zip(runs, symbols, scope.pous, strict=True)]
-    return prove(sides[0], sides[1], same=scope.context.same)
+    return Question(sides[0], sides[1], same=scope.context.same)
 
 
 def _beyond_understanding(body: Body) -> bool:
@@ -66,37 +72,34 @@ def _beyond_understanding(body: Body) -> bool:
 
 
 def as_a_whole(scope: Scope, old: Body, new: Body, changes: list[Change]) -> list[Change]:
-    """The same changes with what a proof of the whole body says about them."""
+    """The same changes with what the whole body says about them: proved equal, or a case for a cycle of it."""
     open_ = [n for n, c in enumerate(changes) if c.area == "logic" and c.effect in ("behaviour", "undecided")]
     budget = scope.context.budget
-    if not open_ or budget.bodies <= 0:
+    asked = question(scope, old, new) if open_ and budget.bodies > 0 else None
+    if asked is None:
         return changes
-    proof = prove_bodies(scope, old, new)
-    budget.bodies -= GIVEN_UP_BODY if proof.exhausted else 1
-    budget.gave_up += proof.exhausted
-    if proof.status == "equal":
+    exhausted = asked.proof.exhausted
+    budget.bodies -= GIVEN_UP_BODY if exhausted else 1
+    budget.gave_up += exhausted
+    if asked.proof.status == "equal":
+        if old.order.doubts or new.order.doubts:
+            return changes
         return [_equivalent(c) if n in open_ else c for n, c in enumerate(changes)]
-    if proof.witness is None:
-        return changes
-    chosen = _causes([changes[n] for n in open_], proof.witness)
-    return [_with(c, proof.witness) if any(c is x for x in chosen) else c for c in changes]
+    alone = len(open_) == 1
+    return [_shown(c, asked, alone=alone) if n in open_ else c for n, c in enumerate(changes)]
 
 
 def _equivalent(c: Change) -> Change:
     return replace(c, effect="equivalent", witness=None, details=(SAME, *c.details))
 
 
-def _causes(changes: Sequence[Change], witness: Witness) -> list[Change]:
-    """The only change; else those of behaviour without a witness that speak of what came out differently."""
-    if len(changes) == 1:
-        return [changes[0]] if changes[0].witness is None else []
-    names = {name.split(" ")[0].lower() for name in witness.old}
-    return [c for c in changes if c.effect == "behaviour" and c.witness is None and names & _words(c)]
+def _shown(c: Change, asked: Question, *, alone: bool) -> Change:
+    """A change with a case for something that it speaks of; with any case when it is the only one."""
+    witness = asked.case(_words(c), only=not alone).witness
+    return c if witness is None else replace(c, effect="behaviour", witness=witness)
 
 
-def _words(c: Change) -> set[str]:
-    return set(re.findall(r"%?[^\W\d][\w.]*", f"{c.before or ''} {c.after or ''}".lower()))
-
-
-def _with(c: Change, witness: Witness) -> Change:
-    return replace(c, effect="behaviour", witness=witness)
+def _words(c: Change) -> tuple[str, ...]:
+    """Folded names in the texts of a change, in their order: what is written stands first."""
+    found = re.findall(r"%?[^\W\d][\w.]*", f"{c.before or ''} {c.after or ''}".lower())
+    return tuple(dict.fromkeys(found))

@@ -23,6 +23,7 @@ from asfound.reports.words import (
     details,
     differences,
     number,
+    witness_caption,
 )
 
 _LONG = 30
@@ -107,7 +108,7 @@ def _witness(witness: Witness) -> str:
     names = [*witness.old, *(name for name in witness.new if name not in witness.old)]
     rows = [
         f'<tr><th scope="row">{text(n)}</th><td>{text(v)}</td><td>{text(v)}</td></tr>'
-        for n, v in witness.inputs.items()
+        for n, v in (*witness.inputs.items(), *((f"if {n}", v) for n, v in witness.assumed.items()))
     ]
     rows += [
         f'<tr class="result"><th scope="row">{text(name)}</th><td>{_cell(witness.old, name)}</td>'
@@ -115,7 +116,7 @@ def _witness(witness: Witness) -> str:
         for name in names
     ]
     return (
-        '<table class="witness"><caption>One case in which they differ</caption><thead><tr>'
+        f'<table class="witness"><caption>{witness_caption(witness)}</caption><thead><tr>'
         '<th scope="col">variable</th>'
         f'<th scope="col">before</th><th scope="col">now</th></tr></thead><tbody>{"".join(rows)}</tbody></table>'
     )

@@ -22,6 +22,7 @@ from asfound.reports.words import (
     matters,
     number,
     tally,
+    unlisted,
     verdict,
 )
 
@@ -93,13 +94,13 @@ def _matters(comparison: Comparison) -> str:
         f"<span>{text(change.summary)}</span></li>"
         for change in matters(comparison)
     )
-    hidden = comparison.counts.behaviour - len(matters(comparison))
+    hidden = unlisted(comparison)
     more = (
         f"<p>{number(hidden, 'more follows', 'more follow')} from these and can be found with their cause.</p>"
         if hidden
         else ""
     )
-    inside = f"<ol>{items}</ol>" if items else "<p>No change of behaviour was found.</p>"
+    inside = f"<ol>{items}</ol>" if items else "<p>No change of behaviour was found, and nothing is undecided.</p>"
     return f'<section class="matters"><h2>What matters</h2>{inside}{more}</section>\n'
 
 

@@ -37,6 +37,7 @@ from asfound.reports.words import (
     matters,
     number,
     tally,
+    unlisted,
     verdict,
 )
 
@@ -105,7 +106,7 @@ def content(report: Report) -> dict[str, Any]:
     comparison = report.comparison
     context = Context(report.old, report.new, followers(comparison.changes))
     told = matters(comparison)
-    hidden = comparison.counts.behaviour - len(told)
+    hidden = unlisted(comparison)
     return {
         "time": [report.time.year, report.time.month, report.time.day],
         "verdict": verdict(comparison),

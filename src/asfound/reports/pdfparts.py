@@ -14,7 +14,16 @@ from asfound.model.visible import visible
 from asfound.reports import inspection as findings_words
 from asfound.reports.cards import Context, chart_drawings, drawings
 from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict
-from asfound.reports.words import EFFECT_SIGNS, EFFECT_WORDS, KIND_SIGNS, details, differences, number, typographic
+from asfound.reports.words import (
+    EFFECT_SIGNS,
+    EFFECT_WORDS,
+    KIND_SIGNS,
+    details,
+    differences,
+    number,
+    typographic,
+    witness_caption,
+)
 
 LONGEST = 60
 """Lines of a text difference that are printed; the attached comparison has them all."""
@@ -81,6 +90,7 @@ def card(change: Change, context: Context, known: Sequence[str] = ()) -> dict[st
         "lines": lines[:LONGEST],
         "left": max(len(lines) - LONGEST, 0),
         "witness": _witness(change.witness) if change.witness else [],
+        "caption": witness_caption(change.witness) if change.witness else "",
         "reach": [shown(name) for name in change.reach if change.reach != known],
         "followers": [card(other, context, change.reach) for other in context.followers.get(change.id, ())],
     }
@@ -106,7 +116,8 @@ def _lines(change: Change) -> list[dict[str, str]]:
 
 def _witness(witness: Witness) -> list[dict[str, Any]]:
     names = dict.fromkeys([*witness.old, *witness.new])
-    given = [{"name": shown(n), "old": shown(v), "new": shown(v), "result": False} for n, v in witness.inputs.items()]
+    named = [*witness.inputs.items(), *((f"if {n}", v) for n, v in witness.assumed.items())]
+    given = [{"name": shown(n), "old": shown(v), "new": shown(v), "result": False} for n, v in named]
     return given + [
         {
             "name": shown(n),

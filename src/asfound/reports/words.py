@@ -116,19 +116,45 @@ def heading(comparison: Comparison) -> str:
     return f"{old} compared with {new}" if old and new else "Two copies compared"
 
 
+WEIGHTY = ("behaviour", "undecided")
+"""Effects of what may matter: what is not known to act the same, the worst first."""
+IN_A_CYCLE = "One case in which they differ"
+BEFORE_IT = "One case in which this piece differs, with values as they are just before it"
+NOT_KNOWN = "whether a cycle can bring these values about is not known"
+
+
 def matters(comparison: Comparison) -> list[Change]:
-    """Return the changes of behaviour, without those that follow from another one of them."""
-    ids = {change.id for change in comparison.changes if change.effect == "behaviour"}
-    return [change for change in comparison.changes if change.id in ids and change.follows_from not in ids]
+    """Return what may act differently, then what is undecided, without what follows from another one of them."""
+    ids = {change.id for change in comparison.changes if change.effect in WEIGHTY}
+    found = [change for change in comparison.changes if change.id in ids and change.follows_from not in ids]
+    return sorted(found, key=lambda change: WEIGHTY.index(change.effect))
+
+
+def unlisted(comparison: Comparison) -> int:
+    """Return how many more changes follow from those that matter."""
+    return sum(change.effect in WEIGHTY for change in comparison.changes) - len(matters(comparison))
+
+
+def witness_caption(witness: Witness) -> str:
+    """Return what a case is about."""
+    return IN_A_CYCLE if witness.moment == "cycle" else f"{BEFORE_IT}; {NOT_KNOWN}"
 
 
 def witness_sentence(witness: Witness) -> str:
-    """Return ``With LOW_SUCTION=TRUE: before PUMP_1=FALSE, now PUMP_1=TRUE``."""
+    """Return ``With LOW_SUCTION=TRUE: before PUMP_1=FALSE, now PUMP_1=TRUE``.
+
+    What is assumed is said after the inputs: ``With run=TRUE, if Filter(level) is TRUE: ...``.
+    """
     inputs = " and ".join(f"{visible(name)}={visible(value)}" for name, value in witness.inputs.items())
+    assumed = " and ".join(f"{visible(name)} is {visible(value)}" for name, value in witness.assumed.items())
+    parts = [f"with {inputs}" if inputs else "", f"if {assumed}" if assumed else ""]
+    if witness.moment == "statement":
+        parts.append("just before this piece")
+    lead = ", ".join(part for part in parts if part)
     before, now = _results(witness.old), _results(witness.new)
-    lead = f"With {inputs}: " if inputs else ""
-    sentence = f"{lead}before {before}, now {now}"
-    return sentence if lead else sentence[0].upper() + sentence[1:]
+    sentence = f"{lead}{': ' if lead else ''}before {before}, now {now}"
+    more = f" ({NOT_KNOWN})" if witness.moment == "statement" else ""
+    return sentence[0].upper() + sentence[1:] + more
 
 
 def _results(values: Mapping[str, str]) -> str:

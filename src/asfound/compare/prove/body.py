@@ -12,62 +12,141 @@ bodies can be called different for a start that never comes.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
-from fractions import Fraction
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from functools import cached_property
 from typing import Any
 
 from asfound.compare.leaves import Leaf, leaves, of_statements
 from asfound.compare.places import top
 from asfound.compare.prove.aliases import overlaps
-from asfound.compare.prove.decide import LIMIT_MS, Asker, Proof, Result, decide
+from asfound.compare.prove.attempt import Attempt
+from asfound.compare.prove.case import Search
+from asfound.compare.prove.decide import LIMIT_MS, Asker, Proof, Result, equality
 from asfound.compare.prove.execute import Machine
 from asfound.compare.prove.induction import Cell, agreements
+from asfound.compare.prove.plain import Plain
 from asfound.compare.prove.side import Place, Side
 from asfound.compare.prove.theory import Theory, TooLarge, Unsupported
 from asfound.compare.uses import everything
-from asfound.language.literals import value
 from asfound.language.walk import names_in, reads, walk, writes
 from asfound.model.logic import Literal
 from asfound.model.program import VariableDeclaration
 
 Pair = tuple[Machine, Machine]
+OVERLAP = "places that may overlap are used"
 
 
 def prove(old: Side, new: Side, limit_ms: int = LIMIT_MS, *, same: frozenset[str] = frozenset()) -> Proof:
     """Compare what two pieces do; ``same`` names the blocks (folded) that are equal in both with all they call."""
+    return Question(old, new, limit_ms, same=same).answer()
+
+
+class Question:
+    """Two pieces, and whether they do the same; asked for cases as often as one likes.
+
+    First both are followed exactly. Where that fails, or shows no case, they are followed again with free values for
+    what cannot be followed (see attempt), to find a case; that never calls them equal.
+    """
+
+    def __init__(self, old: Side, new: Side, limit_ms: int = LIMIT_MS, *, same: frozenset[str] = frozenset()) -> None:
+        self.old, self.new, self.limit_ms, self.same = old, new, limit_ms, same
+
+    @cached_property
+    def proof(self) -> Proof:
+        """Equal, different (no case yet), or unknown."""
+        return self._exact[1]
+
+    def answer(self) -> Proof:
+        """Equal; different with a case; else unknown."""
+        return self.proof if self.proof.status == "equal" else self.case()
+
+    def case(self, wanted: Sequence[str] = (), *, only: bool = False) -> Proof:
+        """A case; for one of the ``wanted`` results (folded names) first, or for nothing else."""
+        if self.proof.status == "equal" or self.proof.exhausted:
+            return self.proof
+        last = Proof("unknown", reason=self.proof.reason)
+        for joint in (self._exact[0], self._free):
+            if joint is not None:
+                found = joint.case(wanted, only=only)
+                if found.witness is not None:
+                    return found
+                last = last if last.reason else found
+        return last
+
+    @cached_property
+    def _exact(self) -> tuple[Joint | None, Proof]:
+        with giving_up() as failure:
+            joint = self._joint(Machine)
+            return joint, joint.proof()
+        return None, failure[0]
+
+    @cached_property
+    def _free(self) -> Joint | None:
+        with giving_up():
+            return self._joint(Attempt)
+        return None
+
+    def _joint(self, kind: type[Machine]) -> Joint:
+        return Joint(self.old, self.new, self.limit_ms, self.same, kind)
+
+
+@contextmanager
+def giving_up() -> Iterator[list[Proof]]:
+    """Run the block until it gives up; the list then holds a proof that says why."""
     import z3
 
+    found: list[Proof] = []
     try:
-        return _proved(old, new, limit_ms, same)
+        yield found
     except z3.Z3Exception as problem:
-        return Proof("unknown", reason=f"the solver refused: {problem}")
+        found.append(Proof("unknown", reason=f"the solver refused: {problem}"))
     except TooLarge as problem:
-        return Proof("unknown", exhausted=True, reason=str(problem))
+        found.append(Proof("unknown", exhausted=True, reason=str(problem)))
     except (Unsupported, ReferenceError, RecursionError) as problem:
-        return Proof("unknown", reason=str(problem))
+        found.append(Proof("unknown", reason=str(problem)))
 
 
-def _proved(old: Side, new: Side, limit_ms: int, same: frozenset[str]) -> Proof:
-    theory = Theory()
-    alone = only(old, new), only(new, old)
-    machines = Machine(theory, old, "old", alone[0]), Machine(theory, new, "new", alone[1])
-    for machine in machines:
-        machine.same = same
-        machine.execute(machine.side.runs)
-    places = machines[1].touched | machines[0].touched
-    results = [*_values(machines), *_noticed(machines)]
-    asker = Asker(theory, limit_ms)
-    clash, doubt = overlaps(places, frozenset(machines[0].written | machines[1].written))
-    if _opaque_differently(machines):
-        raise Unsupported("a block is followed on one side only")
-    for machine in machines:
-        if not theory.z3.is_false(machine.outside) and asker.ask(machine.outside):
-            raise Unsupported("an index may leave the bounds of its array")
-    given = agreements(theory, asker, [m for pair in zip(machines, alone, strict=True) for m in _memories(*pair)])
-    proof = decide(theory, results, numbers_in(old, new), asker, given)
-    if (proof.status == "equal" and clash) or (proof.status == "different" and doubt):
-        return Proof("unknown", reason="places that may overlap are used")
-    return proof
+class Joint:
+    """Both pieces followed over the same start."""
+
+    def __init__(self, old: Side, new: Side, limit_ms: int, same: frozenset[str], kind: type[Machine]) -> None:
+        theory = self.theory = Theory()
+        alone = only(old, new), only(new, old)
+        machines = self.machines = kind(theory, old, "old", alone[0]), kind(theory, new, "new", alone[1])
+        for machine in machines:
+            machine.same, machine.fresh = same, bool(alone[0] or alone[1])
+            machine.execute(machine.side.runs)
+        places = machines[1].touched | machines[0].touched
+        self.results = [*_values(machines), *_noticed(machines)]
+        self.asker = Asker(theory, limit_ms)
+        self.places = places
+        self.clash, _ = overlaps(places, frozenset(machines[0].written | machines[1].written))
+        if _opaque_differently(machines):
+            raise Unsupported("a block is followed on one side only")
+        for machine in machines:
+            if not theory.z3.is_false(machine.outside) and self.asker.ask(machine.outside):
+                raise Unsupported("an index may leave the bounds of its array")
+        memories = [m for pair in zip(machines, alone, strict=True) for m in _memories(*pair)]
+        self.given = agreements(theory, self.asker, memories)
+        self.search = Search(theory, self.asker, Plain(theory, constants_in(old, new)), self.given, self.apart)
+
+    def proof(self) -> Proof:
+        """Whether the two can end differently."""
+        found = equality(self.theory, self.results, self.asker, self.given)
+        if found.status == "equal" and self.clash:
+            return Proof("unknown", reason=OVERLAP)
+        return found
+
+    def case(self, wanted: Sequence[str], *, only: bool) -> Proof:
+        """See ``Question.case``."""
+        with giving_up() as failure:
+            return self.search.case(self.results, wanted, only=only)
+        return failure[0]
+
+    def apart(self, keys: Iterable[str]) -> bool:
+        """Whether these places can hold any values at once: none of them may be part of another."""
+        return not overlaps({key: self.places[key] for key in keys if key in self.places}, frozenset())[1]
 
 
 def only(side: Side, other: Side) -> frozenset[str]:
@@ -104,7 +183,8 @@ def _values(machines: Pair) -> list[Result]:
             raise Unsupported(f"{place.shown} has another type on the other side")
         type = types.pop() or ("BOOL" if machines[0].theory.z3.is_bool(terms[0]) else "")
         hidden = place.kind == "hidden" or (key.startswith("§") and not key.startswith("§wire"))
-        results.append(Result(place.shown, type, terms[0], terms[1], hidden))
+        inner = place.kind in ("local", "temp")
+        results.append(Result(place.shown, type, terms[0], terms[1], hidden, inner))
     return results
 
 
@@ -151,19 +231,15 @@ def _first(key: str, alone: frozenset[str], variables: Mapping[str, VariableDecl
     return None if dot and not member.rpartition(".")[2].startswith("_") else False
 
 
-def numbers_in(old: Side, new: Side) -> tuple[int | Fraction, ...]:
-    """Numbers worth trying for a witness: every constant, its neighbours, and zero."""
-    found: set[int | Fraction] = {0}
-    for side in (old, new):
-        for run in side.runs:
-            for statement in run.statements:
-                for e in everything(statement):
-                    found |= {n for node in walk(e) if isinstance(node, Literal) for n in _near(node.text)}
-    return tuple(sorted(found, key=lambda n: (abs(n), n)))[:40]
-
-
-def _near(text: str) -> tuple[int | Fraction, ...]:
-    kind, content = value(text)
-    if kind not in ("int", "duration", "real") or isinstance(content, str):
-        return ()
-    return content, content - 1, content + 1
+def constants_in(old: Side, new: Side) -> tuple[str, ...]:
+    """The literals of both pieces, sorted."""
+    found = {
+        node.text
+        for side in (old, new)
+        for run in side.runs
+        for statement in run.statements
+        for e in everything(statement)
+        for node in walk(e)
+        if isinstance(node, Literal)
+    }
+    return tuple(sorted(found))

@@ -19,6 +19,7 @@ from asfound.compare.prove.blocks import standard
 from asfound.compare.prove.evaluate import Evaluator
 from asfound.compare.prove.naming import OUTSIDE, Frame, exposed
 from asfound.compare.prove.side import Place, Side, array
+from asfound.compare.prove.sorts import DEFAULTS, INTEGERS
 from asfound.compare.prove.theory import Theory, Unsupported, Value
 from asfound.language.printer import expression as text
 from asfound.language.walk import inner
@@ -43,9 +44,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 MAX_DEPTH = 5
-_PASSED = (Variable, Member, Element, Direct)
+PASSED = (Variable, Member, Element, Direct)
 """What can be passed by reference."""
-DEFAULTS = {"BOOL": "FALSE", "TIME": "T#0s", "LTIME": "T#0s", "REAL": "0.0", "LREAL": "0.0"}
 
 
 class Caller(Evaluator):
@@ -114,7 +114,7 @@ class Caller(Evaluator):
             raise Unsupported("outputs behind an enable pin")
         condition = self._condition(call.condition, call.inputs)
         inputs = [a for a in call.inputs if a.name.upper() != "EN"]
-        if pou is not None and pou.kind == "function_block" and _plain(pou):
+        if pou is not None and pou.kind == "function_block" and enterable(pou):
             frame = Frame(pou, f"{place.key}.", f"{place.shown}.", depth=self.frame.depth + 1)
             self.entered.add(pou.name.lower())
             self._enter(frame, inputs, call.outputs, condition)
@@ -187,8 +187,17 @@ class Caller(Evaluator):
         """Write a value to everything a target can name."""
         for condition, place in self.spots(target):
             if self.skippable and place.kind in OUTSIDE | {"local", "output"} and "§" not in place.key:
-                raise Unsupported("a write inside an expression that a compiler may skip")
+                self.may_be_skipped("a write")
             self.store(place, content, condition)
+
+    def may_be_skipped(self, what: str) -> None:
+        """Something happens in an operand that a compiler which stops early may leave out."""
+        raise Unsupported(f"{what} inside an expression that a compiler may skip")
+
+    def given(self, e: Expression) -> Any:
+        """An argument for code that is not known: equal terms for equal values."""
+        found = self.value(e)
+        return self.numbers.settled(found) if found.type in INTEGERS else found.term
 
     def composed(self, type: str) -> bool:
         """Whether a type is an array or a structure."""
@@ -224,23 +233,21 @@ class Caller(Evaluator):
         owner = self.frame.pou
         if e.function.name.startswith("_") and owner is not None and owner is standard(owner.name):
             known_by = tuple(self.value(a.value) for a in e.inputs)
-            return Value(self.numbers.opaque(e.function.name, known_by, want), want)
+            return Value(self.numbers.opaque(e.function.name, known_by, want, fixed=False), want)
         pou = self.side.symbols.pous.get(e.function.name.lower())
-        if pou is not None and pou.kind == "function" and _plain(pou):
+        if pou is not None and pou.kind == "function" and enterable(pou):
             return self._function(pou, e.inputs, e.outputs, self.theory.true)
         known = pou is None or pou.name.lower() in self.same
         if not known or e.outputs or any(a.negated for a in e.inputs):
             raise Unsupported(f"{text(e)} cannot be followed")
-        args = [self.value(a.value) for a in e.inputs]
+        args = [self.given(a.value) for a in e.inputs]
         type = self.side.elementary(pou.result) if pou is not None else want
         name = f"{e.function.name.lower()}({','.join(a.name.lower() for a in e.inputs)})"
-        if self.skippable:
-            raise Unsupported(f"a compiler may skip the call of {e.function.name}")
-        world = self._unknown(name, [a.term for a in args])
+        world = self._unknown(name, args)
         return Value(self.theory.apply(f"result {type}", [world], self.theory.sort(type), type=type), type)
 
     def _function(self, pou: Pou, inputs: Sequence[Argument], outputs: Sequence[Argument], condition: Any) -> Value:
-        if any(a.name.upper() in ("EN", "ENO") for a in (*inputs, *outputs)) or not _plain(pou):
+        if any(a.name.upper() in ("EN", "ENO") for a in (*inputs, *outputs)) or not enterable(pou):
             raise Unsupported(f"the call of {pou.name} cannot be followed")
         self.functions_entered += 1
         prefix = f"§{self.functions_entered}:{pou.name.lower()}."
@@ -281,14 +288,14 @@ class Caller(Evaluator):
         if pou is not None and any(v.section == "in_out" for v in pou.variables):
             raise Unsupported(f"{type} gets an argument by reference")
         own = Place(f"{place.key}.~state", "", "hidden", f"state of {place.shown}")
-        given = sorted((a.name.lower(), self.value(a.value).term) for a in inputs)
+        given = sorted((a.name.lower(), self.given(a.value)) for a in inputs)
         set_before = [k for k in sorted(self.written) if k.startswith(f"{place.key}.") and k != own.key]
         given += [(key, self.state.pop(key)) for key in set_before if key in self.state]
         before, _ = self._term(own, "")
         outer = self.active
         self.active = self.theory.both(outer, condition)
         names = ",".join(name for name, _ in given)
-        places = [] if pou is not None else [self.place(a.value) for a in inputs if isinstance(a.value, _PASSED)]
+        places = [] if pou is not None else [self.place(a.value) for a in inputs if isinstance(a.value, PASSED)]
         world = self._unknown(f"{type.lower()}({names})", [before, *(term for _, term in given)])
         for key in sorted({p.key for p in places} & self.state.keys()):  # it may take them by reference
             self.state[key] = self.behind(key, self.state[key], self.barriers[-1])
@@ -301,7 +308,7 @@ class Caller(Evaluator):
     def _unknown(self, name: str, args: list[Any]) -> Any:
         """Something unknown happens outside; the new world."""
         if self.skippable:
-            raise Unsupported("a call inside an expression that a compiler may skip")
+            self.may_be_skipped("a call")
         for key, term in self.log:
             self.world = self.theory.apply(f"written {key}", [self.world, term], self.theory.anything)
         self.log.clear()
@@ -315,7 +322,7 @@ class Caller(Evaluator):
         return self.world
 
 
-def _plain(pou: Pou) -> bool:
+def enterable(pou: Pou) -> bool:
     """Whether a POU can be entered: one body of statements or networks, nothing inherited."""
     bodies = pou.bodies
     simple = len(bodies) == 1 and bodies[0].chart is None and not bodies[0].extensions

@@ -49,6 +49,8 @@ class Loop:
     left: Any
 
 
+PINS = {"Q": "Q", "ET": "ET", "UP": "CV", "DOWN": "CV"}
+"""Pins of a standard block by the end of the hidden function that gives them (see blocks)."""
 COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
 LOGIC = frozenset(("AND", "OR", "XOR", "NOT"))
 
@@ -104,7 +106,9 @@ class Evaluator(Memory):
         operator = OPERATORS.get(name.upper())
         if operator in COMPARISONS:
             return "BOOL"
-        return common(types) if operator else result_type(name, types, "")
+        if operator:
+            return max(types) if types and all(t.startswith("?") for t in types) else common(types)
+        return result_type(name, types, "")
 
     def boolean(self, e: Expression) -> Any:
         """A Boolean expression as a formula."""
@@ -113,9 +117,22 @@ class Evaluator(Memory):
     def value(self, e: Expression, want: str = "") -> Value:
         """The value of an expression; ``want`` is the type expected where the expression itself has none."""
         self.theory.tick()
+        if isinstance(e, Literal):
+            return self._literal(e.text, want)
+        found = self.followed(e, want)
+        if isinstance(e, Invocation) or (isinstance(e, Operation) and e.operator not in LOGIC):
+            self.theory.named(found.term, self.called(e), found.type)
+        return found
+
+    def called(self, e: Expression) -> str:
+        """What people call the value of an expression; a hidden function of a standard block by its pin."""
+        if isinstance(e, Invocation) and isinstance(e.function, Variable) and e.function.name.startswith("_"):
+            return f"{self.frame.shown}{PINS.get(e.function.name.rpartition('_')[2], '')}".rstrip(".")
+        return text(e)
+
+    def followed(self, e: Expression, want: str) -> Value:
+        """The value of an expression that is no constant; Unsupported when it cannot be followed."""
         match e:
-            case Literal(content):
-                return self._literal(content, want)
             case Operation(operator, operands):
                 return self._operation(operator, operands, want)
             case Edge(kind, of):
@@ -143,7 +160,16 @@ class Evaluator(Memory):
         found_enum = self.side.enumerators.get(content.lower()) if kind == "enum" else None
         if found_enum:
             return self._enumerated(found_enum)
-        return Value(self.theory.apply(f"literal {literal_key(content)}", [], self.theory.anything), "")
+        return Value(self._unlike(content), "")
+
+    def _unlike(self, content: str) -> Any:
+        """A string, date or the like: two of one kind are known to differ."""
+        kind, _ = literal_value(content)
+        others = [term for name, term in self.theory.constants.values() if literal_value(name)[0] == kind]
+        term = self.theory.constant(content, literal_key(content))
+        if kind.endswith("string") and not any(term.eq(other) for other in others):
+            self.theory.facts += [term != other for other in others]
+        return term
 
     def _enumerator(self, e: Expression) -> Value | None:
         """A name that is declared nowhere but in an enumeration."""
@@ -160,7 +186,8 @@ class Evaluator(Memory):
 
     def _enumerated(self, known: tuple[str, int]) -> Value:
         type, number = known
-        terms = [self.theory.apply(f"{type}#{n}", [], self.theory.anything) for n in range(self.side.sizes[type])]
+        names = self.side.names[type]
+        terms = [self.theory.constant(name, f"{type}#{n}") for n, name in enumerate(names)]
         if len(terms) > 1 and type not in self.theory.declared:
             self.theory.declared.add(type)
             self.theory.facts.append(self.theory.z3.Distinct(terms))
@@ -268,6 +295,7 @@ class Evaluator(Memory):
         if operator is not None:
             return self._many(operator, given, common(types))
         type = result_type(word, types, want)
+        type = common([type]) if type.startswith("?") else type
         separate = ("SEL", "MUX", "SHL", "SHR", "ROL", "ROR")
         hints = [type] * len(given)
         if word in separate:

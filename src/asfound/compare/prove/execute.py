@@ -82,9 +82,10 @@ class Machine(Caller):
         """Run statements one after the other."""
         for statement in statements:
             self.theory.tick()
-            self._one(statement)
+            self.step(statement)
 
-    def _one(self, statement: Statement) -> None:
+    def step(self, statement: Statement) -> None:
+        """Run one statement."""
         match statement:
             case Assign():
                 self._assign(statement)

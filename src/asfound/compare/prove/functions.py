@@ -44,8 +44,9 @@ def result_type(name: str, types: Sequence[str], want: str) -> str:
         return turned[1]
     if word in _SAME:
         kept = types[1:] if word in ("SEL", "MUX") else types[:1] if word[:2] in ("SH", "RO") else types
-        found = common(list(kept))
-        return want if want and all(t.startswith("?") for t in kept) else found
+        if kept and all(t.startswith("?") for t in kept):
+            return want or max(kept)
+        return common(list(kept))
     return "INT" if word in _COUNTS else want
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from asfound.compare.prove.naming import Naming, exposed
 from asfound.compare.prove.side import Place, Side, array
+from asfound.compare.prove.sorts import DEFAULTS, KNOWN
 from asfound.compare.prove.theory import Theory, Unsupported, Value
 from asfound.language.literals import value as literal_value
 from asfound.model.logic import (
@@ -20,6 +21,8 @@ class Memory(Naming):
     def __init__(self, theory: Theory, side: Side, label: str, private: frozenset[str]) -> None:
         super().__init__(theory, side)
         self.label, self.private = label, private
+        self.fresh = False
+        """Whether a memory of one side alone is looked at, so that a case begins where both programs do."""
         self.state: dict[str, Any] = {}
         self.found: dict[str, str] = {}
         """Type of undeclared places, by key: that of what they were first used for."""
@@ -96,12 +99,36 @@ class Memory(Naming):
 
     def initial(self, place: Place, type: str) -> Any:
         """The value a place has before the body runs."""
-        free = not self.is_private(place) or "§edge" in place.key
-        term = self.theory.input(*self.named(place), type, free)
+        start = self._at_start(place, type)
+        free = not self.is_private(place) or "§edge" in place.key or start is not None
+        term = self.theory.input(*self.named(place), type, free, place.type.lower())
+        if start is not None:
+            self.theory.starts.append(term == start)
         if exposed(place):
             for barrier in self.barriers:
                 term = self.behind(place.key, term, barrier)
         return term
+
+    def _at_start(self, place: Place, type: str) -> Any:
+        """What a variable that begins anew in each cycle holds then, and one that this side alone has at its first."""
+        if self.fresh and "§edge" in place.key:
+            return self.theory.false
+        if place.key.startswith("§wire") and self.side.part == "body" and type in KNOWN:
+            return self.numbers.convert(self.value(Literal(DEFAULTS.get(type, "0")), type), type)
+        pou = self.side.pou
+        declared = self.side.variables(pou).get(place.key)
+        own = pou is not None and pou.kind == "function" and place.key == pou.name.lower()
+        if self.side.part != "body" or type not in KNOWN or (declared is None and not own) or self.frame.depth:
+            return None
+        anew = place.kind == "temp" or (
+            pou is not None and pou.kind == "function" and place.kind in ("local", "output")
+        )
+        if not anew and place.key not in self.private:
+            return None
+        initial = (declared.initial if declared is not None else "") or DEFAULTS.get(type, "0")
+        if literal_value(initial)[0] in ("text", "enum"):
+            return None
+        return self.numbers.convert(self.value(Literal(initial), type), type)
 
     def named(self, place: Place) -> tuple[str, str]:
         """Key and name of the starting value; places that only one side has are its own."""

@@ -158,7 +158,8 @@ class Naming(ABC):
         if key in symbols.tags and symbols.tags[key].address:
             tag = symbols.tags[key]
             return self._direct(tag.address, type or tag.type, f"{name} ({tag.address})", name)
-        return Place(f"?{list_}{key}", type, "local" if key in self.side.types else "outside", name)
+        mark = f"?{list_}" if list_ else "::"  # one side alone may hold the list that declares it
+        return Place(f"{mark}{key}", type, "local" if key in self.side.types else "outside", name)
 
     def _member(self, of: Place, name: str, e: Expression) -> Place:
         key, resolved = name.lower(), self.side.resolved(of.type)

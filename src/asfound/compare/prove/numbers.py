@@ -78,22 +78,25 @@ class Numbers:
         self.theory.unusual(self.theory.negated(inside))
         if self.z3.is_true(inside):
             return self.z3.simplify(exact)
-        beyond = self.theory.apply(f"store {type}", [v.term], self.theory.sort(type), type=type)
+        beyond = self.theory.apply(f"store {type}", [v.term], self.theory.sort(type), type=type, odd=True)
         return self.theory.choose(inside, exact, beyond)
 
-    def opaque(self, name: str, args: tuple[Value, ...], type: str, *, sort_args: bool = False) -> Any:
-        """The result of a function of which nothing is known."""
+    def opaque(
+        self, name: str, args: tuple[Value, ...], type: str, *, sort_args: bool = False, odd: bool = False,
+        fixed: bool = True,
+    ) -> Any:  # fmt: skip
+        """The result of a function of which nothing is known but that its arguments settle it."""
         terms = [a.term for a in args]
         if sort_args:
             terms = self.theory.sorted(terms)
-        return self.theory.apply(name, terms, self.theory.sort(type), type=type)
+        return self.theory.apply(name, terms, self.theory.sort(type), type=type, odd=odd, fixed=fixed)
 
     def guarded(self, condition: Any, exact: Any, name: str, args: tuple[Value, ...], type: str) -> Any:
         """``exact`` while the condition holds, beyond that opaque."""
         self.theory.unusual(self.theory.negated(condition))
         if self.z3.is_true(condition):
             return exact
-        return self.theory.choose(condition, exact, self.opaque(name, args, type))
+        return self.theory.choose(condition, exact, self.opaque(name, args, type, odd=True))
 
     def calculate(self, operator: str, a: Value, b: Value, type: str) -> Value:
         """``a operator b`` in ``type``; + - * / MOD ** of integers, anything else opaque."""
@@ -108,12 +111,12 @@ class Numbers:
         self.theory.unusual(self.theory.negated(inside))
         term = exact
         if not z3.is_true(inside):
-            term = self.theory.choose(inside, exact, self.theory.apply(f"overflow {type}", [exact], sort))
+            term = self.theory.choose(inside, exact, self.theory.apply(f"overflow {type}", [exact], sort, odd=True))
         if a.loose or b.loose:
             near = self.theory.both(*(self.fits(v.term, type) for v in (left, right)))
             args = [left.term, right.term]
-            far = self.theory.apply(f"{operator} {type}", self.theory.sorted(args) if operator in COMMUTATIVE else args,
-                                    sort)  # fmt: skip
+            args = self.theory.sorted(args) if operator in COMMUTATIVE else args
+            far = self.theory.apply(f"{operator} {type}", args, sort, odd=True)
             term = self.theory.choose(near, term, far)
         return Value(
             z3.simplify(term) if z3.is_bv_value(left.term) and z3.is_bv_value(right.term) else term, type, True
@@ -155,7 +158,7 @@ class Numbers:
         if z3.is_true(usual):
             return exact
         return self.theory.choose(
-            usual, exact, self.theory.apply(name, [v.term for v in terms], self.theory.bits(width))
+            usual, exact, self.theory.apply(name, [v.term for v in terms], self.theory.bits(width), odd=True)
         )
 
     def order(self, operator: str, a: Value, b: Value, type: str) -> Any:

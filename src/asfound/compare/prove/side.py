@@ -84,9 +84,10 @@ class Side:
         return found | {name: ways[0] for name, ways in short.items() if len(ways) == 1}
 
     @cached_property
-    def sizes(self) -> dict[str, int]:
-        """Number of values of every enumeration."""
-        return {t.name.lower(): len(t.values) for t in self.symbols.types.values() if t.kind == "enum"}
+    def names(self) -> dict[str, tuple[str, ...]]:
+        """The values of every enumeration by its folded name, each as ``Type#VALUE``."""
+        types = [t for t in self.symbols.types.values() if t.kind == "enum"]
+        return {t.name.lower(): tuple(f"{t.name}#{v.name}" for v in t.values) for t in types}
 
     def block(self, type: str) -> Pou | None:
         """The function block or function behind a type name: of the program, else a standard one."""
@@ -102,7 +103,7 @@ class Side:
     def elementary(self, type: str) -> str:
         """``BOOL``, an integer, duration or REAL type in capitals, ``ENUM``, a string with its length."""
         found = self.resolved(type).upper() if type else ""
-        if found.lower() in self.sizes:
+        if found.lower() in self.names:
             return "ENUM"
         return found if found in KNOWN or found.startswith(("STRING", "WSTRING")) else ""
 

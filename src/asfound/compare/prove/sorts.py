@@ -13,6 +13,8 @@ WIDTHS = INTEGERS | dict.fromkeys(TIMES, 64)
 FLOATS = {"REAL": (8, 24), "LREAL": (11, 53)}
 KNOWN = frozenset(("BOOL", *WIDTHS, *FLOATS))
 """Types with a sort of their own; every other type shares one on which nothing but equality is known."""
+DEFAULTS = {"BOOL": "FALSE", "TIME": "T#0s", "LTIME": "T#0s", "REAL": "0.0", "LREAL": "0.0"}
+"""Initial values that are not 0 (IEC 61131-3:2013 table 10, from memory)."""
 
 
 def is_signed(type: str) -> bool:

@@ -44,16 +44,26 @@ class Symbol:
     type: str
     term: Any
     shared: bool = True
+    declared: str = ""
 
 
 @dataclass(eq=False)
 class Opaque:
-    """One opaque value; ``name`` is what people call it, empty when they have no name for it; numbered as made."""
+    """One opaque value, numbered as made.
+
+    ``name`` is what people call it, empty when they have no name for it. ``odd`` ones stand for what a calculation
+    gives where it leaves what the standard fixes. ``fixed`` ones are results of standard functions: their arguments
+    settle them, here it is only not known how; of other functions everything is open. A ``judged`` one is no value of
+    its own but a comparison with opaque values in it.
+    """
 
     name: str
     type: str
     term: Any
     number: int
+    odd: bool = False
+    fixed: bool = False
+    judged: bool = False
 
 
 @dataclass
@@ -67,6 +77,11 @@ class Theory:
     facts: list[Any] = field(default_factory=list)
     declared: set[str] = field(default_factory=set)
     """Enumerations whose values are known to differ."""
+    constants: dict[int, tuple[str, Any]] = field(default_factory=dict)
+    """Values that have a name, of sorts on which nothing but equality is known: ``Mode#AUTO``, ``'text'``."""
+    starts: list[Any] = field(default_factory=list)
+    """What places hold when a cycle begins: temporary variables their initial values, new memories those too."""
+    _open: dict[int, tuple[bool, Any]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         import z3
@@ -104,25 +119,65 @@ class Theory:
         """A constant truth value."""
         return self.true if content else self.false
 
-    def input(self, key: str, name: str, type: str, shared: bool = True) -> Any:
-        """The starting value of a place; one symbol per key."""
+    def input(self, key: str, name: str, type: str, shared: bool = True, declared: str = "") -> Any:
+        """The starting value of a place; one symbol per key. ``declared`` is the folded name of its type."""
         known = self.inputs.get(key)
         if known is None:
-            known = Symbol(name, key, type, self.z3.Const(key, self.sort(type)), shared)
+            known = Symbol(name, key, type, self.z3.Const(key, self.sort(type)), shared, declared)
             self.inputs[key] = known
         if known.term.sort() != self.sort(type):
             raise Unsupported(f"{name} is used with two types")
         return known.term
 
-    def apply(self, name: str, args: Sequence[Any], sort: Any, *, type: str = "", shown: str = "") -> Any:
+    def apply(
+        self, name: str, args: Sequence[Any], sort: Any, *, type: str = "", shown: str = "", odd: bool = False,
+        fixed: bool = False,
+    ) -> Any:  # fmt: skip
         """The opaque result of a function; the same for equal arguments."""
         signature = f"{name}/{'/'.join(str(a.sort()) for a in args)}/{sort}"
         if not args:
             term = self.z3.Const(signature, sort)
         else:
             term = self.z3.Function(signature, *(a.sort() for a in args), sort)(*args)
-        self.opaque.setdefault(term.get_id(), Opaque(shown, type, term, len(self.opaque)))
+        self.opaque.setdefault(term.get_id(), Opaque(shown, type, term, len(self.opaque), odd, fixed))
         return term
+
+    def constant(self, name: str, key: str) -> Any:
+        """A value of which only its name is known; equal keys are equal values."""
+        term = self.z3.Const(f"constant {key}", self.anything)
+        self.constants.setdefault(term.get_id(), (name, term))
+        return term
+
+    def named(self, term: Any, name: str, type: str) -> None:
+        """Give an opaque value the name that people know it by, or make a comparison with one inside nameable."""
+        id = term.get_id()
+        known = self.opaque.get(id)
+        if known is not None:
+            known.name = known.name or name
+            known.type = known.type or type
+        elif type == "BOOL" and self.is_open(term):
+            self.opaque[id] = Opaque(name, type, term, len(self.opaque), judged=True)
+
+    def is_open(self, term: Any) -> bool:
+        """Whether a term stands on an opaque value (one that a calculation out of its range would give aside)."""
+        stack = [term]
+        while stack:
+            each = stack[-1]
+            id = each.get_id()
+            if id in self._open:
+                stack.pop()
+                continue
+            found = self.opaque.get(id)
+            if found is not None and not found.odd:
+                self._open[id] = True, each
+                continue
+            children = each.children()
+            waiting = [c for c in children if c.get_id() not in self._open]
+            if waiting:
+                stack.extend(waiting)
+                continue
+            self._open[id] = any(self._open[c.get_id()][0] for c in children), each
+        return self._open[term.get_id()][0]
 
     def sorted(self, args: Iterable[Any]) -> list[Any]:
         """Arguments of a commutative function in one order."""
