@@ -27,6 +27,12 @@ GIVEN_UP_BODY = 4
 """How many bodies one counts for whose proof reached its limit: others like it will do the same."""
 
 
+WIDTHS = (
+    "where a sum or another calculation leaves the range of its type before it is stored, compilers differ in its "
+    "width; what differs only there is undecided"
+)
+
+
 class Budget:
     """Counts the proofs; the only thing in a comparison that changes, and it does so in a fixed order."""
 
@@ -37,6 +43,7 @@ class Budget:
         self.given_up_pairs = 0
         self.bodies = BODIES
         self.exhausted: set[str] = set()
+        self.widths = 0
 
     def allow(self) -> bool:
         """True when one more proof may be tried."""
@@ -52,6 +59,8 @@ class Budget:
             found.append(f"{self.refused} pairs of statements were not tried to be proved equal: the limit was reached")
         if self.gave_up:
             found.append(f"{self.gave_up} proofs were given up at their time limit")
+        if self.widths:
+            found.append(WIDTHS)
         return tuple(found)
 
 

@@ -93,6 +93,9 @@ def _verdict(scope: Scope, proof: Proof, same_parts: bool) -> Verdict:
         return "equivalent", None
     if proof.status == "different":
         return "behaviour", proof.witness
+    if proof.widths:
+        scope.context.budget.widths += 1
+        return "undecided", None
     return ("undecided" if same_parts else "behaviour"), None
 
 

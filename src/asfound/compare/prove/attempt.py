@@ -17,7 +17,7 @@ from asfound.compare.prove.calls import PASSED, enterable
 from asfound.compare.prove.execute import Machine
 from asfound.compare.prove.side import Place
 from asfound.compare.prove.sorts import KNOWN
-from asfound.compare.prove.theory import TooLarge, Unsupported, Value
+from asfound.compare.prove.theory import TooLarge, Unordered, Unsupported, Value
 from asfound.compare.uses import everything
 from asfound.language.printer import expression as text
 from asfound.language.walk import inner, names_in, reads, walk, writes
@@ -37,6 +37,8 @@ from asfound.model.logic import (
 )
 
 _FAILS = (Unsupported, ReferenceError)
+STOPS = (TooLarge, Unordered)
+"""What ends an attempt."""
 
 
 def _leads_away(statement: Statement) -> bool:
@@ -52,7 +54,7 @@ class Attempt(Machine):
         before = self._snapshot(isinstance(e, Invocation | Edge))
         try:
             return super().followed(e, want)
-        except TooLarge:
+        except STOPS:
             raise
         except _FAILS:
             self._restore(before)
@@ -84,7 +86,7 @@ class Attempt(Machine):
         before = self._snapshot(True)
         try:
             return super().step(statement)
-        except TooLarge:
+        except STOPS:
             raise
         except _FAILS:
             if _leads_away(statement):
@@ -106,7 +108,7 @@ class Attempt(Machine):
         key = statement_key(replace(call, inputs=()))
         try:
             place = self.place(call.instance)
-        except TooLarge:
+        except STOPS:
             raise
         except _FAILS:
             self._unknown(f"run {key}", given)
@@ -125,7 +127,7 @@ class Attempt(Machine):
         try:
             place = self.place(target)
             type = self._type(place, "")
-        except TooLarge:
+        except STOPS:
             raise
         except _FAILS:
             place, type = Place(f"?{folded(target)}", "", "outside", text(target)), ""
@@ -142,7 +144,7 @@ class Attempt(Machine):
         for name in names:
             try:
                 found.append(self._term(self.place(Variable(name)), "")[0])
-            except TooLarge:
+            except STOPS:
                 raise
             except _FAILS:
                 continue

@@ -199,6 +199,8 @@ def _noticed(machines: Pair) -> Iterable[Result]:
     a, b = machines
     yield Result("a division by zero", "BOOL", a.fault, b.fault)
     yield Result("a division by zero at once", "BOOL", a.fault_early, b.fault_early, hidden=True)
+    yield Result("a calculation without a result", "BOOL", a.failure, b.failure, hidden=True)
+    yield Result("a calculation without a result at once", "BOOL", a.failure_early, b.failure_early, hidden=True)
     yield Result("calls of unknown code", "", a.world, b.world, hidden=True)
 
 

@@ -188,6 +188,8 @@ class Caller(Evaluator):
         for condition, place in self.spots(target):
             if self.skippable and place.kind in OUTSIDE | {"local", "output"} and "§" not in place.key:
                 self.may_be_skipped("a write")
+            if "§" not in place.key:
+                self.effects += self.frame.depth > 0
             self.store(place, content, condition)
 
     def may_be_skipped(self, what: str) -> None:
@@ -244,6 +246,8 @@ class Caller(Evaluator):
         type = self.side.elementary(pou.result) if pou is not None else want
         name = f"{e.function.name.lower()}({','.join(a.name.lower() for a in e.inputs)})"
         world = self._unknown(name, args)
+        if pou is None:
+            self._passed([a.value for a in e.inputs])
         return Value(self.theory.apply(f"result {type}", [world], self.theory.sort(type), type=type), type)
 
     def _function(self, pou: Pou, inputs: Sequence[Argument], outputs: Sequence[Argument], condition: Any) -> Value:
@@ -295,20 +299,29 @@ class Caller(Evaluator):
         outer = self.active
         self.active = self.theory.both(outer, condition)
         names = ",".join(name for name, _ in given)
-        places = [] if pou is not None else [self.place(a.value) for a in inputs if isinstance(a.value, PASSED)]
         world = self._unknown(f"{type.lower()}({names})", [before, *(term for _, term in given)])
-        for key in sorted({p.key for p in places} & self.state.keys()):  # it may take them by reference
-            self.state[key] = self.behind(key, self.state[key], self.barriers[-1])
+        if pou is None:
+            self._passed([a.value for a in inputs])
         self.opaque_blocks[place.key] = type.lower()
         self.store(own, Value(self.theory.apply("state", [world], self.theory.anything), ""), self.theory.true)
         for argument in outputs:
             raise Unsupported(f"an output of {place.shown} goes to {text(argument.value)}")
         self.active = outer
 
+    def _passed(self, arguments: Sequence[Expression]) -> None:
+        """Code that is not known may take what it is given by reference."""
+        places = [self.place(e) for e in arguments if isinstance(e, PASSED)]
+        for place in sorted({p.key: p for p in places if not p.constant}.values(), key=lambda p: p.key):
+            if not place.key.startswith("%I") and place.bit is None and not exposed(place):
+                term, _ = self._term(place, "")
+                self.state[place.key] = self.behind(place.key, term, self.barriers[-1])
+                self.written.setdefault(place.key, place)
+
     def _unknown(self, name: str, args: list[Any]) -> Any:
         """Something unknown happens outside; the new world."""
         if self.skippable:
             self.may_be_skipped("a call")
+        self.effects += 1
         for key, term in self.log:
             self.world = self.theory.apply(f"written {key}", [self.world, term], self.theory.anything)
         self.log.clear()

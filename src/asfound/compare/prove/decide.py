@@ -31,6 +31,11 @@ class Proof:
     exhausted: bool = False
     reason: str = ""
 
+    @property
+    def widths(self) -> bool:
+        """Whether the two were proved equal but for calculations that leave the range of their type."""
+        return self.reason == WIDTHS_DIFFER
+
 
 class Result(NamedTuple):
     """One value to compare; ``hidden`` ones are no reason by themselves to call two sides different.

@@ -22,10 +22,11 @@ from asfound.compare.prove.functions import OPERATORS, Functions, result_type
 from asfound.compare.prove.memory import Memory
 from asfound.compare.prove.side import Place, Side
 from asfound.compare.prove.sorts import FLOATS, INTEGERS, TIMES, UNSIGNED, WIDTHS, common
-from asfound.compare.prove.theory import Theory, Unsupported, Value
+from asfound.compare.prove.theory import Theory, Unordered, Unsupported, Value
 from asfound.language.literals import value as literal_value
 from asfound.language.printer import expression as text
 from asfound.language.signatures import input_names, is_standard_function
+from asfound.language.walk import walk
 from asfound.model.logic import (
     Argument,
     Direct,
@@ -51,17 +52,25 @@ class Loop:
 
 PINS = {"Q": "Q", "ET": "ET", "UP": "CV", "DOWN": "CV"}
 """Pins of a standard block by the end of the hidden function that gives them (see blocks)."""
+PARTIAL = frozenset(("SQRT", "LN", "LOG", "ASIN", "ACOS", "LEFT", "RIGHT", "MID", "INSERT", "DELETE", "REPLACE"))
+"""Standard functions that have no result for some arguments (IEC 61131-3:2013 tables 28 to 34, from memory)."""
 COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
 LOGIC = frozenset(("AND", "OR", "XOR", "NOT"))
 
 
 class Evaluator(Memory):
-    """``fault`` collects when a division by zero happens, ``fault_early`` the same if operators stop early."""
+    """``fault`` collects when a division by zero happens, ``fault_early`` the same if operators stop early.
+
+    ``failure`` and ``failure_early`` do so for other functions that have no result for every argument.
+    """
 
     def __init__(self, theory: Theory, side: Side, label: str, private: frozenset[str]) -> None:
         super().__init__(theory, side, label, private)
         self.functions = Functions(self.numbers)
         self.fault, self.fault_early = theory.false, theory.false
+        self.failure, self.failure_early = theory.false, theory.false
+        self.effects = 0
+        """How often a call inside an expression did something besides giving a value."""
         self.reached = theory.true
         self.loops: list[Loop] = []
         self.skippable = 0
@@ -212,7 +221,7 @@ class Evaluator(Memory):
         types = [self.type_of(o) for o in operands]
         type = common(types)
         if operator in COMPARISONS:
-            left, right = (self.value(o, type) for o in operands)
+            left, right = self.values([(o, type) for o in operands])
             if {left.type, right.type} == {"BOOL"} and operator in ("=", "<>"):
                 equal = left.term == right.term
                 return Value(equal if operator == "=" else self.theory.negated(equal), "BOOL")
@@ -221,8 +230,22 @@ class Evaluator(Memory):
             type = want
         if operator == "NEG":
             return self._negative(operands[0], type)
-        left, right = (self.value(o, type) for o in operands)
+        left, right = self.values([(o, type) for o in operands])
         return self.calculated(operator, left, right, type)
+
+    def values(self, operands: Sequence[tuple[Expression, str]]) -> list[Value]:
+        """Values of operands from left to right, each with its wanted type."""
+        found = []
+        for n, (operand, want) in enumerate(operands):
+            before = self.effects
+            found.append(self.value(operand, want))
+            self._alone(before, [o for m, (o, _) in enumerate(operands) if m != n])
+        return found
+
+    def _alone(self, before: int, others: Sequence[Expression]) -> None:
+        """What an operand did must not meet the other operands: compilers take them in different orders."""
+        if self.effects > before and any(not isinstance(n, Literal) for o in others for n in walk(o)):
+            raise Unordered("the order in which operands are taken decides")
 
     def _negative(self, of: Expression, type: str) -> Value:
         given = self.value(of, type)
@@ -234,7 +257,18 @@ class Evaluator(Memory):
         """A calculation; a division by zero is noted."""
         if operator in ("/", "MOD"):
             self._divided(right)
+        elif operator == "**":
+            self.may_fail("**", [left, right])
         return self.numbers.calculate(operator, left, right, type)
+
+    def may_fail(self, name: str, args: Sequence[Value], fits: Any = None) -> None:
+        """Note that a function has no result for some arguments: unless ``fits``, else nobody knows for which."""
+        theory = self.theory
+        fails = theory.negated(fits) if fits is not None else theory.apply(
+            f"fails {name}", [a.term for a in args], theory.sort("BOOL"), type="BOOL", odd=True)  # fmt: skip
+        fails = theory.both(self.active, fails)
+        self.failure = theory.either(self.failure, fails)
+        self.failure_early = theory.either(self.failure_early, theory.both(self.reached, fails))
 
     def _divided(self, by: Value) -> None:
         theory = self.theory
@@ -263,9 +297,11 @@ class Evaluator(Memory):
         terms: list[Any] = []
         outer = self.reached
         for operand in operands:
-            self.skippable += bool(terms)
+            self.skippable += bool(terms) and operator != "XOR"
+            before = self.effects
             terms.append(self.boolean(operand))
-            self.skippable -= len(terms) > 1
+            self.skippable -= len(terms) > 1 and operator != "XOR"
+            self._alone(before, [o for o in operands if o is not operand])
             if operator != "XOR":
                 passes = terms[-1] if operator == "AND" else self.theory.negated(terms[-1])
                 self.reached = self.theory.both(self.reached, passes)
@@ -276,8 +312,7 @@ class Evaluator(Memory):
 
     def _bitwise(self, operator: str, operands: Sequence[Expression], type: str) -> Value:
         terms = []
-        for operand in operands:
-            given = self.value(operand, type)
+        for given in self.values([(o, type) for o in operands]):
             fits = given.type in UNSIGNED and type in UNSIGNED and not given.loose
             terms.append(self.numbers.stretched(given, WIDTHS[type]) if fits else self.numbers.convert(given, type))
         if operator == "NOT":
@@ -289,8 +324,10 @@ class Evaluator(Memory):
         word = name.upper()
         given = _in_order(word, inputs)
         operator = OPERATORS.get(word)
-        if operator in LOGIC or (operator is not None and len(given) == 2):
+        if operator in LOGIC:
             return self._operation(operator, given, want)
+        if operator is not None and len(given) == 2:
+            return self._narrowed(self._operation(operator, given, want))
         types = [self.type_of(g) for g in given]
         if operator is not None:
             return self._many(operator, given, common(types))
@@ -304,14 +341,21 @@ class Evaluator(Memory):
             hints = [type if n != at else hint for n, hint in enumerate(hints)]
         elif word.partition("_TO_")[1] or word.startswith("TO_"):
             hints = [word.partition("_TO_")[0]] * len(given)
-        return self.functions.call(word, [self.value(g, h) for g, h in zip(given, hints, strict=True)], type)
+        args = self.values(list(zip(given, hints, strict=True)))
+        if word in PARTIAL:
+            self.may_fail(word, args)
+        return self.functions.call(word, args, type, self.may_fail)
+
+    def _narrowed(self, v: Value) -> Value:
+        """The result of a function has the width of its type; that of an operator may be wider until it is stored."""
+        return Value(self.numbers.convert(v, v.type), v.type) if v.loose else v
 
     def _many(self, operator: str, given: Sequence[Expression], type: str) -> Value:
-        values = [self.value(g, type) for g in given]
+        values = self.values([(g, type) for g in given])
         if operator in COMPARISONS:
             pairs = pairwise(values)
             return Value(reduce(self.theory.both, [self.numbers.order(operator, a, b, type) for a, b in pairs]), "BOOL")
-        return reduce(lambda a, b: self.calculated(operator, a, b, type), values)
+        return reduce(lambda a, b: self._narrowed(self.calculated(operator, a, b, type)), values)
 
 
 def _in_order(function: str, inputs: Sequence[Argument]) -> list[Expression]:

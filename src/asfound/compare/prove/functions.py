@@ -50,17 +50,25 @@ def result_type(name: str, types: Sequence[str], want: str) -> str:
     return "INT" if word in _COUNTS else want
 
 
+MayFail = Callable[..., None]
+"""Called with the name, the arguments, and the condition under which there is a result where it is known."""
+
+
 class Functions:
     """Results of standard functions over values of known type."""
 
     def __init__(self, numbers: Numbers) -> None:
         self.numbers, self.theory, self.z3 = numbers, numbers.theory, numbers.z3
 
-    def call(self, name: str, args: Sequence[Value], type: str) -> Value:
-        """The result of a standard function; ``args`` have been brought to ``type`` where they share it."""
+    def call(self, name: str, args: Sequence[Value], type: str, may_fail: MayFail) -> Value:
+        """The result of a standard function; ``args`` have been brought to ``type`` where they share it.
+
+        ``may_fail`` is told of a conversion whose value may not fit.
+        """
         word = name.upper()
         turned = conversion(word)
         if turned is not None and len(args) == 1:
+            self._fitting(word, args[0], turned[1], may_fail)
             return Value(self.converted(word, args[0], turned[1]), turned[1])
         known: dict[str, Callable[[Sequence[Value], str], Value]] = {
             "SEL": self._selected, "MUX": self._chosen, "MIN": self._least, "MAX": self._greatest,
@@ -86,6 +94,14 @@ class Functions:
         if source == target or {source, target} <= set(TIMES):
             return self.numbers.settled(v) if source else v.term
         return self.numbers.opaque(name, (v,), target)
+
+    def _fitting(self, name: str, v: Value, target: str, may_fail: MayFail) -> None:
+        if v.type in INTEGERS and target in INTEGERS:
+            inside = self.z3.simplify(self.numbers.fits(self.numbers.stretched(v, 128), target))
+            if not self.z3.is_true(inside):
+                may_fail(name, [v], inside)
+        elif target in INTEGERS and v.type != "BOOL":
+            may_fail(name, [v])
 
     def _between(self, name: str, v: Value, target: str) -> Any:
         term = self.numbers.settled(v)

@@ -5,7 +5,8 @@ beyond it the result is opaque and may even lie outside the type, as where a com
 (IEC 61131-3: an overflow is an error, what then happens is the maker's). So a proof holds for wrapping, saturating and
 promoting controllers alike. Division truncates towards zero; MOD is exact for operands without a sign.
 Durations are compared exactly (nanoseconds), calculations with them and with REAL are opaque: resolutions and roundings
-differ. Known weakness: ``x + 1 - 1 = x`` is proved by no controller that saturates, and so not here.
+differ. A REAL that is stored is rounded, one that is used at once may not be.
+Known weakness: ``x + 1 - 1 = x`` is proved by no controller that saturates, and so not here.
 """
 
 from __future__ import annotations
@@ -34,10 +35,16 @@ class Numbers:
         return Value(self.theory.number(content, WIDTHS[type]), type)
 
     def real(self, content: int | Fraction, type: str) -> Value:
-        """A REAL constant, rounded to the nearest."""
-        exact = self.z3.RealVal(str(Fraction(content)), self.theory.ctx)
-        rounded = self.z3.fpRealToFP(self.z3.RNE(self.theory.ctx), exact, self.theory.sort(type))
-        return Value(self.z3.simplify(rounded), type)
+        """A REAL constant; one between two numbers of the type is one of them, for compilers round differently."""
+        z3, sort, ctx = self.z3, self.theory.sort(type), self.theory.ctx
+        exact = z3.RealVal(str(Fraction(content)), ctx)
+        low, high = (z3.simplify(z3.fpRealToFP(mode(ctx), exact, sort)) for mode in (z3.RTN, z3.RTP))
+        if low.eq(high):
+            return Value(low, type)
+        term = z3.Const(f"constant {type} {Fraction(content)}", sort)
+        self.theory.facts.append(z3.Or(term == low, term == high))
+        self.theory.starts.append(term == z3.simplify(z3.fpRealToFP(z3.RNE(ctx), exact, sort)))
+        return Value(term, type)
 
     def stretched(self, v: Value, width: int) -> Any:
         """A value as a signed number of more bits."""
@@ -66,6 +73,8 @@ class Numbers:
         """A value where one of ``type`` is expected: widened exactly, anything else through an opaque conversion."""
         if v.type == type and not v.loose:
             return v.term
+        if v.type == type and type in FLOATS:
+            return self.theory.apply(f"round {type}", [v.term], self.theory.sort(type), type=type, fixed=True)
         if v.type in INTEGERS and type in INTEGERS and (v.type == type or _implicit(v.type, type)):
             return self._stored(v, type) if v.loose else self.stretched(v, WIDTHS[type])
         if {v.type, type} <= set(TIMES):
@@ -102,7 +111,8 @@ class Numbers:
         """``a operator b`` in ``type``; + - * / MOD ** of integers, anything else opaque."""
         known = operator in ("+", "-", "*", "/", "MOD")
         if type not in INTEGERS or not known or not {a.type, b.type} <= INTEGERS.keys():
-            return Value(self.opaque(operator, (a, b), type, sort_args=operator in COMMUTATIVE), type)
+            found = self.opaque(operator, (a, b), type, sort_args=operator in COMMUTATIVE)
+            return Value(found, type, type in FLOATS)
         width = wide(type)
         left, right = Value(self.stretched(a, width), type, True), Value(self.stretched(b, width), type, True)
         exact = self._exact(operator, (left, right), type)
@@ -169,7 +179,7 @@ class Numbers:
             width = max(wide(type), *(v.term.size() for v in (a, b)))
             return self._less(operator, self.stretched(a, width), self.stretched(b, width), True)
         if type in FLOATS:
-            return self._float(operator, self.convert(a, type), self.convert(b, type))
+            return self._float(operator, *(v.term if v.type == type else self.convert(v, type) for v in (a, b)))
         if operator == "<>":
             return self.theory.negated(self.order("=", a, b, type))
         if operator == "=" and a.type == b.type == "ENUM":

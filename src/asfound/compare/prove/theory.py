@@ -27,6 +27,10 @@ class TooLarge(Unsupported):
     """The translation would outgrow its limit."""
 
 
+class Unordered(Unsupported):
+    """The result hangs on the order in which a compiler takes operands; nothing can be said, not even in one case."""
+
+
 class Value(NamedTuple):
     """A term and its type; a ``loose`` one is a calculation in wide bits that may have left the range of the type."""
 
