@@ -13,7 +13,7 @@ from interpreter.machine import Machine
 from interpreter.numbers import TooLong
 from interpreter.readings import ALL, Readings
 
-from .judging import any_value, fillings, numbers_in, values_of
+from .driving import any_value, fillings, numbers_in, values_of
 
 HARMLESS = ("identical", "noise", "documentation", "equivalent")
 FILLINGS, TRIES = 6, 400
