@@ -59,11 +59,16 @@ def test_a_range_that_is_not_whole_is_told() -> None:
     ("tags", "severity", "text"),
     [
         (
-            [("W", "%MW4", "WORD"), ("A", "%MX4.0", "BOOL"), ("B", "%MX5.7", "BOOL")],
+            [("W", "%MW4", "WORD"), ("A", "%MX4.0", "BOOL"), ("B", "%MX5.7", "BOOL"), ("X", "%MW6", "WORD")],
             "warning",
             "W holds the bits of A, B",
         ),
-        ([("A", "%MW4", "INT"), ("B", "%MW5", "INT")], "error", "A lies across B"),
+        (
+            [("A", "%MW4", "INT"), ("B", "%MD5", "DINT"), ("X", "%QW4", "INT"), ("Y", "%QW6", "INT")],
+            "error",
+            "A lies across B",
+        ),
+        ([("A", "%MW4", "INT"), ("B", "%MD5", "DINT")], "note", "A may share memory with B"),
         ([("A", "%MW4", "INT"), ("B", "%MW4", "WORD")], "warning", "A and B give one address different types"),
         ([("A", "%MW4", "INT"), ("B", "%MW4", "INT")], "note", "A and B are names of one address, %MW4"),
     ],

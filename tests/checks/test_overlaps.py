@@ -7,8 +7,10 @@ from itertools import combinations
 from hypothesis import given
 from hypothesis import strategies as st
 
+from asfound.analysis.numbering import Numbering
 from asfound.compare.comparison import compare
-from asfound.compare.overlaps import harmless, module_claims, overlaps, tag_claims
+from asfound.compare.overlaps import harmless, module_claims, overlaps, tag_claims, tag_overlaps
+from asfound.language.addresses import BYTES
 from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Device, Hardware, Module
 from asfound.model.tags import Tag, TagTable
@@ -39,7 +41,7 @@ def table(*rows: tuple[str, str, str]) -> Copy:
 def test_tags_share_bits_exactly_when_the_bit_map_says_so(rows: list[tuple[str, str]]) -> None:
     named = [(f"T{n}", address, type) for n, (address, type) in enumerate(rows)]
     expected = {frozenset((a[0], b[0])) for a, b in combinations(named, 2) if bits_of(a[1]) & bits_of(b[1])}
-    found = overlaps(tag_claims(table(*named)))
+    found = tag_overlaps(tag_claims(table(*named), Numbering((BYTES,))))
     pairs = {frozenset((o.first.name, o.second.name)) for o in found}
     assert pairs <= expected
     for overlap in found:
@@ -94,7 +96,8 @@ def test_stations_with_a_cpu_of_their_own_do_not_overlap() -> None:
 
 
 def test_two_names_of_one_thing_are_harmless() -> None:
-    found = overlaps(tag_claims(table(("A", "%IX0.0", "BOOL"), ("B", "%IX0.0", "BOOL"), ("W", "%IW0", "INT"))))
+    tags = table(("A", "%IX0.0", "BOOL"), ("B", "%IX0.0", "BOOL"), ("W", "%IW0", "INT"))
+    found = tag_overlaps(tag_claims(tags, Numbering((BYTES,))))
     assert [(o.first.name, o.second.name, harmless(o)) for o in found] == [("W", "A", False), ("A", "B", True)]
 
 
@@ -102,18 +105,35 @@ def test_two_names_of_one_thing_are_harmless() -> None:
 
 
 def test_an_overlap_that_a_change_made_is_told_with_the_change() -> None:
-    old = table(("Level", "%IW64", "INT"), ("Flow", "%IW66", "INT"))
-    new = table(("Level", "%IW64", "INT"), ("Flow", "%IW65", "INT"))
+    others = [(f"T{n}", f"%QW{2 * n}", "INT") for n in range(3)]
+    old = table(("Level", "%IW64", "INT"), ("Flow", "%IW70", "INT"), *others)
+    new = table(("Level", "%IW64", "INT"), ("Flow", "%IX65.0", "INT"), *others)
     found = [(c.area, c.kind, c.effect, c.where, c.summary) for c in compare(old, new).changes]
     assert found == [
-        ("tag", "readdressed", "behaviour", "tag Flow", "Flow: address %IW66 -> %IW65"),
+        ("tag", "readdressed", "behaviour", "tag Flow", "Flow: address %IW70 -> %IX65.0"),
         (
             "tag", "added", "behaviour", "tag Level / addresses",
-            "addresses overlap now: Level (%IW64, INT) and Flow (%IW65, INT) share input byte 65",
+            "addresses overlap now: Level (%IW64, INT) and Flow (%IX65.0, INT) share input bit 65.0",
         ),
     ]  # fmt: skip
     back = compare(new, old).changes[-1]
     assert (back.kind, back.summary.partition(":")[0]) == ("removed", "addresses no longer overlap")
+
+
+def test_an_overlap_that_hangs_on_how_words_are_counted_is_undecided() -> None:
+    """The old tags lie two apart, the new ones one apart: a wrong address, or a station that counts words."""
+    old = table(("Level", "%IW64", "INT"), ("Flow", "%IW66", "INT"))
+    new = table(("Level", "%IW64", "INT"), ("Flow", "%IW65", "INT"))
+    found = compare(old, new)
+    assert [(c.effect, c.summary) for c in found.changes][1:] == [
+        (
+            "undecided",
+            "addresses may overlap now: Level (%IW64, INT) and Flow (%IW65, INT) may share memory, depending on how "
+            "words are counted",
+        )
+    ]
+    signs = "%IW64, %IW66 are neighbours two apart; %IW64, %IW65 are neighbours one apart"
+    assert f"the signs contradict each other ({signs})" in found.limits[-1]
 
 
 def test_an_overlap_that_was_there_before_is_no_change() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 import asfound
 from asfound.compare.crossreference import cross_reference
-from asfound.language.addresses import Memory
+from asfound.language.addresses import BYTES, Memory
 from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Device, Hardware, Module
 from asfound.model.problem import Problem
@@ -29,7 +29,7 @@ LEVELS[n] := 3;
 END_PROGRAM
 
 PROGRAM Other
-VAR DOOR : BOOL; LAMP AT %QW4 : WORD; FLAG AT %MX11.7 : BOOL; END_VAR
+VAR DOOR : BOOL; A1 AT %QW0 : WORD; A2 AT %QW2 : WORD; LAMP AT %QW4 : WORD; FLAG AT %MX11.7 : BOOL; END_VAR
 DOOR := FLAG;
 END_PROGRAM
 
@@ -155,7 +155,8 @@ def test_shared_bits_against_a_map_of_every_bit(area: str) -> None:
     }
     for first, left in covered.items():
         for second, right in covered.items():
-            assert Memory.at(first).shares(Memory.at(second)) == bool(left & right), (first, second)
+            met = Memory.at(first, (BYTES,)).meets(Memory.at(second, (BYTES,)))
+            assert met == ("yes" if left & right else "no"), (first, second)
 
 
 def test_an_address_may_be_asked_for_as_tag_tables_write_it() -> None:

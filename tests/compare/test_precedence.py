@@ -10,7 +10,7 @@ from asfound.compare.result import Change
 FRAME = """
 FUNCTION_BLOCK Block
 VAR_IN_OUT p : INT; q : INT; r : BOOL; END_VAR
-VAR a, b, c, d : INT; bit AT %MX10.3 : BOOL; word AT %MW10 : WORD; ref : REF_TO INT; w : WORD; x : BOOL; END_VAR
+VAR a, b, c, d : INT; bit AT %MX10.3 : BOOL; word AT %MW10 : WORD; far AT %MW12 : WORD; ref : REF_TO INT; w : WORD; x : BOOL; END_VAR
 VAR_EXTERNAL lamp : BOOL; END_VAR
 {0}
 {1}

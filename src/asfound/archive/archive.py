@@ -57,6 +57,8 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 
+from msgspec.structs import replace
+
 import asfound
 from asfound.archive import disk, lines, orphans, premises, references, restoring
 from asfound.archive.adding import Pending, add
@@ -82,6 +84,7 @@ from asfound.archive.remotes import located
 from asfound.archive.repairing import repair
 from asfound.archive.selecting import select
 from asfound.archive.setting_aside import set_aside
+from asfound.archive.stated import addresses
 from asfound.archive.stations import PREFIX, branch, checked, instead
 from asfound.archive.synced import Elsewhere, elsewhere, remember
 from asfound.archive.syncing import Exchanged, Means, preview, sync
@@ -315,9 +318,17 @@ class Archive:
         return [(source.name, found[source.name]) for source in stored.sources]
 
     def copy(self, record: Record, copy: str, watch: Watch | None = None, parts: Parts | None = None) -> Copy:
-        """One copy, read again from its originals (so an old record profits from what readers have learnt)."""
+        """One copy, read again from its originals (so an old record profits from what readers have learnt).
+
+        How words are counted is taken from ``station.toml`` as it stands: it is true of every record of the station.
+        """
         read = read_files(self.files(record, copy), where=f"copy {copy}", watch=watch, parts=parts)
-        return read if record.tool_version == asfound.__version__ else renewed(record, copy, read)
+        read = read if record.tool_version == asfound.__version__ else renewed(record, copy, read)
+        try:
+            stated = addresses(self.settings(record.station), f"station.toml of {record.station}").words
+        except Problem as problem:  # the copy is whole without it
+            return replace(read, limits=(*read.limits, str(problem).rstrip(".")))
+        return replace(read, words=stated) if stated else read
 
     def normal(self, record: Record, copy: str) -> dict[str, str]:
         """The normal form as it was stored, ``{name: text}`` sorted by name."""

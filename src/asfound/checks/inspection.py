@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
+from asfound.analysis.numbering import of
 from asfound.checks import addresses, card, racks, supply, usage, values
 from asfound.checks.findings import SCHEMA, SEVERITIES, Counts, Finding, Inspection, finding, numbered
 from asfound.compare.overlaps import modules_of
@@ -23,10 +24,7 @@ def data(copy: Copy) -> Iterator[Finding]:
 CHECKS: tuple[Callable[[Copy], Iterable[Finding]], ...] = (
     data,
     addresses.module_overlaps,
-    addresses.tag_overlaps,
-    addresses.outside,
-    addresses.sizes,
-    addresses.unreadable,
+    addresses.tags,
     usage.inputs_written,
     usage.outputs_written_twice,
     usage.undeclared,
@@ -54,7 +52,7 @@ def inspect(copy: Copy, reference: str = "") -> Inspection:
     """
     findings = numbered(found for check in CHECKS for found in check(copy))
     counts = {severity: sum(f.severity == severity for f in findings) for severity in SEVERITIES}
-    limits = (*copy.limits, *_limits(copy))
+    limits = (*copy.limits, *filter(None, [of(copy).sentence()]), *_limits(copy))
     return Inspection(SCHEMA, reference, copy.sources, Counts(**counts), findings, limits)
 
 

@@ -48,7 +48,7 @@ class Usage:
     @cached_property
     def globally(self) -> dict[str, Memory]:
         """Memory of every name that is declared outside of POUs and has an address, by folded name."""
-        found = [p for p in located(self.copy) if p.memory.text and p.key[0] == ""]
+        found = [p for p in located(self.copy, self.symbols.numbering) if p.memory.text and p.key[0] == ""]
         return {p.name.lower(): p.memory for p in reversed(found)}
 
     @cached_property
@@ -62,7 +62,7 @@ class Usage:
             for node in walk(expression)
             if isinstance(node, Variable)
         }
-        return found | {p.name.lower(): p.name for p in reversed(located(self.copy))}
+        return found | {p.name.lower(): p.name for p in reversed(located(self.copy, self.symbols.numbering))}
 
     @cached_property
     def written(self) -> tuple[Write, ...]:
@@ -71,10 +71,10 @@ class Usage:
 
     def _in(self, pou: Pou) -> Iterator[Write]:
         inside = inner_names(pou)
-        own = {v.name.lower(): Memory.at(v.address) for v in pou.variables if v.address}
+        own = {v.name.lower(): self.symbols.numbering.at(v.address) for v in pou.variables if v.address}
         for leaf in leaves(pou):
             for name in sorted(_targets(leaf)):
-                memory = Memory.at(name) if name.startswith("%") else own.get(name)
+                memory = self.symbols.numbering.at(name) if name.startswith("%") else own.get(name)
                 if memory is None and name not in inside:
                     memory = self.globally.get(name)
                 if memory is not None and memory.text:
@@ -160,7 +160,9 @@ def outputs_written_twice(copy: Copy) -> Iterator[Finding]:
 
 
 def _holds(larger: Memory, smaller: Memory) -> bool:
-    return larger.shares(smaller) and len(larger.span or ()) > len(smaller.span or ())
+    if larger.meets(smaller) != "yes" or not larger.spans or not smaller.spans:
+        return False
+    return len(larger.spans[0]) > len(smaller.spans[0])
 
 
 def unused(copy: Copy) -> Iterator[Finding]:

@@ -38,6 +38,8 @@ def where(
         return
     if not quiet:
         loading.say_about(loaded)
+        if found.counted:
+            streams.note(f"limit: {found.counted}")
     for line in lines(found, streams.console().width):
         streams.say(line)
 

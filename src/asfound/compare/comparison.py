@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
+from asfound.analysis.numbering import Numbering, together
 from asfound.compare.changes import numbered
 from asfound.compare.context import Budget, Context
 from asfound.compare.extensions import compare_extensions
@@ -40,11 +41,18 @@ from asfound.model.copy import Copy
 
 
 def compare(
-    old: Copy, new: Copy, *, old_reference: str = "", new_reference: str = "", tolerance: Fraction = EXACT
+    old: Copy,
+    new: Copy,
+    *,
+    old_reference: str = "",
+    new_reference: str = "",
+    tolerance: Fraction = EXACT,
+    numbering: Numbering | None = None,
 ) -> Comparison:
     """Everything a person would name that differs between two copies; the references are only repeated.
 
-    Numbers of value lists that differ by at most ``tolerance`` (in their own unit) are told as the same value.
+    Numbers of value lists that differ by at most ``tolerance`` (in their own unit) are told as the same value. How
+    words are counted is inferred from both copies unless ``numbering`` says it.
     ``compare(b, a)`` mirrors ``compare(a, b)``; the result depends on nothing but the arguments, apart from proofs that
     run out of time (two seconds each), which are ``undecided`` and named among the limits. Raises nothing of its own.
 
@@ -58,10 +66,10 @@ def compare(
     """
     forms = normal_form(old), normal_form(new)
     digests = digest(forms[0]), digest(forms[1])
-    budget = Budget()
+    budget, numbering = Budget(), numbering or together((old, new), forms)
     changes = compare_sources(old, new)
     if digests[0] != digests[1]:
-        changes += _differences(old, new, budget, tolerance, forms[1])
+        changes += _differences(old, new, budget, tolerance, forms[1], numbering)
     ordered = linked(numbered(gathered(changes)))
     counts = {effect: sum(c.effect == effect for c in ordered) for effect in EFFECTS}
     return Comparison(
@@ -69,7 +77,7 @@ def compare(
         old=Side(old_reference, old.sources, digests[0]),
         new=Side(new_reference, new.sources, digests[1]),
         verdict=_verdict(ordered, old, new),  # type: ignore[arg-type]
-        limits=(*_limits(old, new, budget), *_stated(tolerance)),
+        limits=(*_limits(old, new, budget), *_stated(tolerance), *filter(None, [numbering.sentence()])),
         counts=Counts(**counts),
         changes=ordered,
     )
@@ -96,12 +104,14 @@ def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
     return (*sorted({*old.limits, *new.limits}), *sorted(doubtful), *budget.limits())
 
 
-def _differences(old: Copy, new: Copy, budget: Budget, tolerance: Fraction, form: Mapping[str, str]) -> list[Change]:
+def _differences(
+    old: Copy, new: Copy, budget: Budget, tolerance: Fraction, form: Mapping[str, str], numbering: Numbering
+) -> list[Change]:
     found = renaming(old, new)
-    context = Context(found.copy, new, budget)
+    context = Context(found.copy, new, budget, numbering)
     changes = [*found.changes, *_parts(context, old, found, new, tolerance)]
     changes += uncovered(found.copy, new, changes, form)
-    changes += compare_overlaps(found.copy, new)
+    changes += compare_overlaps(found.copy, new, numbering)
     return with_reach(context, changes)
 
 

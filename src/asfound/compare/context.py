@@ -6,11 +6,13 @@ from functools import cached_property
 
 from msgspec.structs import replace
 
+from asfound.analysis.numbering import Numbering, together
 from asfound.compare.canonical import folded, sequence_key
 from asfound.compare.leaves import leaves
 from asfound.compare.symbols import Symbols
 from asfound.compare.uses import UNSEEN, Access, Uses, called, type_words
 from asfound.compare.wording import Words
+from asfound.language.addresses import Meeting
 from asfound.model.copy import Copy
 from asfound.model.logic import Call, Statement
 from asfound.model.program import Body, Pou
@@ -67,10 +69,16 @@ class Budget:
 class Context:
     """Both copies with renames already applied to the old one."""
 
-    def __init__(self, old: Copy, new: Copy, budget: Budget | None = None) -> None:
-        self.old, self.new = Symbols(old), Symbols(new)
+    def __init__(self, old: Copy, new: Copy, budget: Budget | None = None, numbering: Numbering | None = None) -> None:
+        self._given = numbering
+        self.old, self.new = (Symbols(copy, lambda: self.numbering) for copy in (old, new))
         self.uses_old, self.uses_new = Uses(self.old), Uses(self.new)
         self.budget = budget or Budget()
+
+    @cached_property
+    def numbering(self) -> Numbering:
+        """How both copies count words."""
+        return self._given or together([self.old.copy, self.new.copy])
 
     def inside(self, old: Pou | None, new: Pou | None) -> Scope:
         """The scope of a pair of POUs."""
@@ -125,21 +133,22 @@ class Scope:
         after = self.context.uses_new.access(statement, self.new, self.pous[1])
         return Access(before.reads | after.reads, before.writes | after.writes)
 
-    def alias(self, one: str, other: str) -> bool:
-        """May two folded names stand for the same memory?"""
+    def alias(self, one: str, other: str) -> Meeting:
+        """May two folded names stand for the same memory? ``unclear`` when it hangs on how words are counted."""
         if UNSEEN in (one, other):
-            return self._visible(one) and self._visible(other)
+            return "yes" if self._visible(one) and self._visible(other) else "no"
+        found: set[Meeting] = set()
         for symbols, pou, local in (
             (self.context.old, self.pous[0], self.old),
             (self.context.new, self.pous[1], self.new),
         ):
             ours, theirs = symbols.memory(one, pou), symbols.memory(other, pou)
-            if ours is not None and theirs is not None and ours.shares(theirs):
-                return True
+            if ours is not None and theirs is not None:
+                found.add(ours.meets(theirs))
             passed = {v.name.lower() for v in pou.variables if v.section == "in_out"} if pou else frozenset()
             if {one, other} <= passed and symbols.resolved(local[one]) == symbols.resolved(local[other]):
-                return True
-        return False
+                return "yes"
+        return "yes" if "yes" in found else "unclear" if "unclear" in found else "no"
 
     def _visible(self, name: str) -> bool:
         """May code outside of the POU touch a name? Not what the POU declares itself without an address."""

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Literal as Choice
 
+from asfound.analysis.numbering import together
 from asfound.compare.comparison import compare
 from asfound.compare.result import Change, Comparison, Counts, Effect
 from asfound.model.copy import COPY_NAMES, Copy
@@ -80,8 +81,9 @@ def side_by_side(copies: Mapping[str, Copy], reference: str = "") -> Copies:
             where=reference,
             advice="two or three of running, card and office are needed to set them side by side",
         )
+    numbering = together([copies[name] for name in stored])
     found = {
-        (a, b): compare(copies[a], copies[b], old_reference=a, new_reference=b)
+        (a, b): compare(copies[a], copies[b], old_reference=a, new_reference=b, numbering=numbering)
         for n, a in enumerate(stored)
         for b in stored[n + 1 :]
     }

@@ -13,7 +13,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal as Choice
+from typing import NamedTuple
 
+from msgspec.structs import replace
+
+from asfound.analysis.numbering import Numbering
 from asfound.compare.canonical import folded
 from asfound.compare.flow import Node as Key
 from asfound.compare.flow import Scope
@@ -53,35 +57,50 @@ ORDER: tuple[How, ...] = ("declared", "used as type", "written", "read", "called
 
 
 class Use(Node, frozen=True, omit_defaults=False):
-    """One use. ``name`` as it is written there, ``text`` the statement or declaration it stands in."""
+    """One use. ``name`` as it is written there, ``text`` the statement or declaration it stands in.
+
+    ``perhaps`` when it is one only if words are counted in one of the ways that are possible.
+    """
 
     access: How
     where: str
     path: tuple[str, ...]
     name: str
     text: str
+    perhaps: bool = False
 
 
 class CrossReference(Node, frozen=True, omit_defaults=False):
-    """``also`` are other names and addresses that stand for the same memory, ``uses`` sorted by place."""
+    """``also`` are other names and addresses that stand for the same memory, ``uses`` sorted by place.
+
+    ``perhaps`` are those for which it hangs on how words are counted, ``counted`` says how, where that matters.
+    """
 
     schema: str
     asked: str
     also: tuple[str, ...]
+    perhaps: tuple[str, ...]
+    counted: str
     uses: tuple[Use, ...]
 
 
 @dataclass
 class Meaning:
-    """Everything that what was asked for stands for: nodes of :mod:`.flow`, folded texts, memory."""
+    """Everything that what was asked for stands for: nodes of :mod:`.flow`, folded texts, memory.
 
+    Memory is met when it is so in each way to count that is possible, or (``widely``) in one of them.
+    """
+
+    numbering: Numbering
+    widely: bool = False
     nodes: set[Key] = field(default_factory=set)
     texts: set[str] = field(default_factory=set)
     memory: set[Memory] = field(default_factory=set)
 
     def covers(self, memory: Memory) -> bool:
         """Does it share a bit with what is meant?"""
-        return any(memory.shares(meant) for meant in self.memory)
+        met = ("yes", "unclear") if self.widely else ("yes",)
+        return any(memory.meets(meant) in met for meant in self.memory)
 
     def declares(self, place: Located) -> bool:
         """Is it a declaration of what is meant, or of something at the same address?"""
@@ -98,27 +117,39 @@ def cross_reference(copy: Copy, asked: str) -> CrossReference:
     >>> [(use.access, use.where) for use in found.uses]
     [('declared', 'P / b'), ('read', 'P / statement 1')]
     """
-    symbols, places = Symbols(copy), located(copy)
-    uses, also = _found(symbols, places, asked.strip())
+    symbols = Symbols(copy)
+    places = located(copy, symbols.numbering)
+    found, meant_ = _found(symbols, places, asked.strip()), asked.strip()
     operand = canonical(asked)
-    if not uses and operand:  # written as tag tables of DIN 19239 write it, unless something is called so
-        uses, also = _found(symbols, places, operand)
-    if not uses:
+    if not found.uses and operand:  # written as tag tables of DIN 19239 write it, unless something is called so
+        found, meant_ = _found(symbols, places, operand), operand
+    wide = _found(symbols, places, meant_, widely=True) if symbols.numbering.counted == "unclear" else found
+    if not wide.uses:
         near = meant(asked.strip(), [*(pou.name for pou in copy.program.pous), *(place.name for place in places)])
         raise Problem(
             f"nothing is called '{asked}', and no statement uses it",
             advice=f"{near}write a variable, tag, block or step, POU.NAME, or a direct address such as %IX0.3",
         )
-    return CrossReference(SCHEMA, asked, also, tuple(sorted(uses, key=_place)))
+    uses = found.uses | {replace(use, perhaps=True) for use in wide.uses - found.uses}
+    perhaps = tuple(name for name in wide.also if name not in found.also)
+    counted = symbols.numbering.sentence() if wide.placed else ""
+    return CrossReference(SCHEMA, asked, found.also, perhaps, counted, tuple(sorted(uses, key=_place)))
 
 
-def _found(symbols: Symbols, places: Sequence[Located], asked: str) -> tuple[set[Use], tuple[str, ...]]:
-    """Every use of what a text means, and its other names."""
-    meaning, also = _meaning(symbols, places, asked)
+class _Found(NamedTuple):
+    """Every use of what a text means, and its other names; ``placed`` when it lies at an address."""
+
+    uses: set[Use]
+    also: tuple[str, ...]
+    placed: bool
+
+
+def _found(symbols: Symbols, places: Sequence[Located], asked: str, widely: bool = False) -> _Found:
+    meaning, also = _meaning(symbols, places, asked, widely)
     uses = {_declared(place) for place in places if meaning.declares(place)}
     uses |= {*_blocks(symbols, places, meaning)}
     uses |= {use for pou in symbols.copy.program.pous for use in _in_pou(symbols, pou, meaning)}
-    return uses, also
+    return _Found(uses, also, any(memory.text for memory in meaning.memory))
 
 
 def _place(use: Use) -> tuple[object, ...]:
@@ -128,10 +159,10 @@ def _place(use: Use) -> tuple[object, ...]:
 # --- what is meant -----------------------------------------------------------------------------------------------
 
 
-def _meaning(symbols: Symbols, places: Sequence[Located], asked: str) -> tuple[Meaning, tuple[str, ...]]:
+def _meaning(symbols: Symbols, places: Sequence[Located], asked: str, widely: bool) -> tuple[Meaning, tuple[str, ...]]:
     """What is meant, and in words what else has the same memory."""
-    found = Meaning(nodes=_nodes_called(symbols, asked.lower()), texts={asked.lower()})
-    direct = Memory.at(asked)
+    found = Meaning(symbols.numbering, widely, _nodes_called(symbols, asked.lower()), {asked.lower()})
+    direct = symbols.numbering.at(asked)
     own = {place.memory for place in places if place.memory.text and place.key in found.nodes}
     found.memory |= own | ({direct} if direct.text else set())
     others = [p for p in places if p.key[0] != MODULE and p.key not in found.nodes and found.covers(p.memory)]
@@ -189,7 +220,7 @@ def _in_pou(symbols: Symbols, pou: Pou, meaning: Meaning) -> Iterator[Use]:
 def _by_address(expression: Expression, meaning: Meaning) -> bool:
     while isinstance(expression, Member | Element | Dereference):
         expression = expression.of
-    return isinstance(expression, Direct) and meaning.covers(Memory.at(expression.address))
+    return isinstance(expression, Direct) and meaning.covers(meaning.numbering.at(expression.address))
 
 
 def _by_text(expression: Expression, meaning: Meaning) -> bool:

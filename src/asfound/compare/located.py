@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
+from asfound.analysis.numbering import Numbering
 from asfound.compare.flow import Node as Key
 from asfound.compare.globals import list_place
 from asfound.compare.places import Place, top
@@ -39,8 +40,11 @@ class Located(NamedTuple):
     text: str
 
 
-def located(copy: Copy) -> tuple[Located, ...]:
-    """Every declaration of a copy, in the order of the program, then tags, then hardware."""
+def located(copy: Copy, numbering: Numbering) -> tuple[Located, ...]:
+    """Every declaration of a copy, in the order of the program, then tags, then hardware.
+
+    Addresses lie where the numbering says; modules state bytes, however words are counted.
+    """
     found = [d for pou in copy.program.pous for d in _pou(pou, top(pou.name))]
     found += [d for type in copy.program.types for d in _type(type)]
     for block in copy.program.globals:
@@ -52,17 +56,23 @@ def located(copy: Copy) -> tuple[Located, ...]:
         for device in copy.hardware.devices:
             for module in device.modules:
                 found += _module(module, Place(device.name, (f"device:{device.name}",)))
-    return tuple(found)
+    return tuple(_counted(each, numbering) for each in found)
 
 
-def memories(copy: Copy) -> Iterator[tuple[Key, Memory]]:
+def _counted(found: Located, numbering: Numbering) -> Located:
+    if found.key[0] == MODULE:
+        return found._replace(memory=found.memory._replace(spans=found.memory.spans * len(numbering.ways)))
+    return found._replace(memory=numbering.at(found.memory.text)) if found.memory.text else found
+
+
+def memories(copy: Copy, numbering: Numbering) -> Iterator[tuple[Key, Memory]]:
     """Node and memory of every name with an address, modules left out; the words of :func:`located` are not made."""
-    for found in located(replace(copy, tables=())):
+    for found in located(replace(copy, tables=()), numbering):
         if found.memory.text and found.key[0] != MODULE:
             yield found.key, found.memory
     for table in copy.tables:
         for tag in table.tags:
-            if tag.address and (memory := Memory.at(tag.address)).text:
+            if tag.address and (memory := numbering.at(tag.address)).text:
                 yield ("", tag.name.lower()), memory
 
 
@@ -107,6 +117,6 @@ def _module(module: Module, place: Place) -> Iterator[Located]:
             area = "I" if part.direction == "input" else "Q"
             span = range(part.start * 8, part.start * 8 + part.length)
             text = f"module {module.name}{slot}: {part.direction} bytes {part.start} to {(span.stop - 1) // 8}"
-            yield Located(at, (MODULE, module.name), module.name, module.type_name, Memory(text, area, span), text)
+            yield Located(at, (MODULE, module.name), module.name, module.type_name, Memory(text, area, (span,)), text)
     for inside in module.modules:
         yield from _module(inside, at)

@@ -1,8 +1,9 @@
 """Addresses that overlap: modules that claim the same bytes, tags that share bits; and what a change made of it.
 
 All claims of one address space are sorted by their first bit and swept once; claims of the very same bits are one
-point of the sweep. Cost: n log n, plus the overlaps found. Assumption (common practice, see language.addresses): the
-number of an address counts bytes. Addresses whose bits depend on the make take no part.
+point of the sweep. Cost: n log n, plus the overlaps found, for each way to count words that is possible (see
+analysis.numbering): what overlaps in each of them does, what overlaps in some may. Addresses whose bits depend on the
+make take no part.
 
 Modules share one address space unless several devices have a CPU of their own (or none is known to have one): then
 every device is a space of its own. A module and what is plugged into it may claim the same bytes.
@@ -14,12 +15,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal as Choice
 from typing import NamedTuple
 
+from asfound.analysis.numbering import Numbering, different
 from asfound.compare.changes import change
 from asfound.compare.hardware import module_place
 from asfound.compare.places import Place
 from asfound.compare.result import Change
 from asfound.compare.tags import tag_place
-from asfound.language.addresses import Memory
 from asfound.model.copy import Copy
 from asfound.model.hardware import Device, Module
 
@@ -41,11 +42,15 @@ class Claim(NamedTuple):
 
 
 class Overlap(NamedTuple):
-    """Two claims (the larger, or else the earlier one first) and the bits that both hold."""
+    """Two claims (the larger, or else the earlier one first) and the bits that both hold.
+
+    Not ``sure`` when they share bits only if words are counted in one of the ways that are possible.
+    """
 
     first: Claim
     second: Claim
     span: range
+    sure: bool = True
 
 
 def bytes_of(area: str, span: range) -> str:
@@ -109,22 +114,27 @@ def tag_rows(copy: Copy) -> list[tuple[Row, str]]:
     ]
 
 
-def tag_claims(copy: Copy) -> list[Claim]:
-    """Everything in :func:`tag_rows` that lies at known bits; one name at one address counts once."""
-    return _claims(tag_rows(copy))
+def tag_claims(copy: Copy, numbering: Numbering) -> list[list[Claim]]:
+    """Everything in :func:`tag_rows` that lies at known bits, for each way to count words; the first way first.
+
+    One name at one address counts once. Ways that put everything at the same bits are told once.
+    """
+    return _claims(tag_rows(copy), numbering)
 
 
-def _claims(rows: Iterable[tuple[Row, str]]) -> list[Claim]:
-    found: dict[tuple[str, str], Claim] = {}
+def _claims(rows: Iterable[tuple[Row, str]], numbering: Numbering) -> list[list[Claim]]:
+    found: dict[tuple[str, str], list[Claim]] = {}
     for (name, address, type), table in rows:
-        memory = Memory.at(address)
-        if memory.span is None or (name.lower(), memory.text) in found:
+        memory = numbering.at(address)
+        if not memory.spans or (name.lower(), memory.text) in found:
             continue
         place = tag_place(table, name) if table else Place(f"global {name}", ("globals", f"variable:{name}"))
         upper = type.strip().upper()
         text = f"{name} ({memory.text}{', ' + upper if upper else ''})"
-        found[name.lower(), memory.text] = Claim("tag", name, text, memory.area, memory.span, "", upper, place)
-    return list(found.values())
+        claim = Claim("tag", name, text, memory.area, memory.spans[0], "", upper, place)
+        found[name.lower(), memory.text] = [claim._replace(span=span) for span in memory.spans]
+    columns = different([[claim.span for claim in each] for each in found.values()])
+    return [[each[column] for each in found.values()] for column in columns]
 
 
 # --- the sweep ---------------------------------------------------------------------------------------------------
@@ -151,6 +161,20 @@ def overlaps(claims: Iterable[Claim]) -> list[Overlap]:
     return found
 
 
+def tag_overlaps(ways: Sequence[Sequence[Claim]]) -> list[Overlap]:
+    """All pairs of tags that share a bit in some way to count words, from what :func:`tag_claims` gives.
+
+    One that is not sure is given as it is in the first way in which it is there.
+    """
+    found: dict[tuple[str, str], Overlap] = {}
+    times: dict[tuple[str, str], int] = {}
+    for each in (overlap for claims in ways for overlap in overlaps(claims)):
+        key = min(each.first.text, each.second.text), max(each.first.text, each.second.text)
+        found.setdefault(key, each)
+        times[key] = times.get(key, 0) + 1
+    return [each if times[key] == len(ways) else each._replace(sure=False) for key, each in found.items()]
+
+
 def _shared(a: Claim, b: Claim) -> range:
     return range(max(a.span.start, b.span.start), min(a.span.stop, b.span.stop))
 
@@ -159,6 +183,13 @@ def _nested(a: Claim, b: Claim) -> bool:
     """Is one module plugged into the other?"""
     short = min(len(a.path), len(b.path))
     return a.kind == "module" and len(a.path) != len(b.path) and a.path[:short] == b.path[:short]
+
+
+def shared_words(overlap: Overlap) -> str:
+    """``share input byte 65``; not what they share when that hangs on how words are counted."""
+    if not overlap.sure:
+        return "may share memory, depending on how words are counted"
+    return f"share {bytes_of(overlap.first.area, overlap.span)}"
 
 
 def harmless(overlap: Overlap) -> bool:
@@ -170,65 +201,70 @@ def harmless(overlap: Overlap) -> bool:
 # --- what a change made of it ------------------------------------------------------------------------------------
 
 
-def compare_overlaps(old: Copy, new: Copy) -> list[Change]:
+def compare_overlaps(old: Copy, new: Copy, numbering: Numbering) -> list[Change]:
     """One change for each module or tag that overlaps others now and did not before, or the other way round.
 
     Two names for one address are left out: they read and write the same thing. Only what lies at the bytes of a tag
-    that differs is swept: of all the rest both sides know.
+    that differs is swept: of all the rest both sides know. Undecided where it hangs on how words are counted.
     """
     modules = module_claims(old), module_claims(new)
     rows = tag_rows(old), tag_rows(new)
     if modules[0] == modules[1]:
         modules = [], []
-    before = _told([*modules[0], *_near(rows[0], rows[1])])
-    after = _told([*modules[1], *_near(rows[1], rows[0])])
+    before = _told([*overlaps(modules[0]), *tag_overlaps(_near(rows[0], rows[1], numbering))])
+    after = _told([*overlaps(modules[1]), *tag_overlaps(_near(rows[1], rows[0], numbering))])
     changes = [_change("added", pairs) for pairs in _grouped(after, before)]
     return changes + [_change("removed", pairs) for pairs in _grouped(before, after)]
 
 
-Key = tuple[str, str, str, str]
+Key = tuple[str, str, str, str, bool]
 
 
-def _near(rows: Sequence[tuple[Row, str]], others: Sequence[tuple[Row, str]]) -> list[Claim]:
+def _near(
+    rows: Sequence[tuple[Row, str]], others: Sequence[tuple[Row, str]], numbering: Numbering
+) -> list[list[Claim]]:
     """The tags at the bytes of those that the other side does not have."""
     known = {row for row, _ in others}
     fresh = {row[1] for row, _ in rows if row not in known}
-    touched = {byte for address in fresh for byte in _bytes(address)}
-    return _claims(each for each in rows if touched and not touched.isdisjoint(_bytes(each[0][1])))
+    touched = {byte for address in fresh for byte in _bytes(address, numbering)}
+    near = (each for each in rows if touched and not touched.isdisjoint(_bytes(each[0][1], numbering)))
+    return _claims(near, numbering)
 
 
-def _bytes(address: str) -> list[tuple[str, int]]:
-    """Area and number of each byte of an address, eight at most."""
-    memory = Memory.at(address)
-    if memory.span is None:
-        return []
-    return [(memory.area, byte) for byte in range(memory.span.start // 8, (memory.span.stop - 1) // 8 + 1)]
+def _bytes(address: str, numbering: Numbering) -> list[tuple[str, int]]:
+    """Area and number of each byte of an address, eight at most for each way to count words."""
+    memory = numbering.at(address)
+    return [(memory.area, byte) for span in memory.spans for byte in range(span.start // 8, (span.stop - 1) // 8 + 1)]
 
 
-def _told(claims: Sequence[Claim]) -> dict[Key, Overlap]:
-    return {_key(o): o for o in overlaps(claims) if not harmless(o)}
+def _told(found: Iterable[Overlap]) -> dict[Key, Overlap]:
+    return {_key(o): o for o in found if not harmless(o)}
 
 
 def _key(overlap: Overlap) -> Key:
     low, high = sorted((overlap.first.name.lower(), overlap.second.name.lower()))
-    return overlap.first.kind, overlap.first.area, low, high
+    return overlap.first.kind, overlap.first.area, low, high, overlap.sure
 
 
 def _grouped(these: dict[Key, Overlap], others: dict[Key, Overlap]) -> list[list[Overlap]]:
     """The overlaps that only one side has, by their first claim."""
-    groups: dict[tuple[str, str, int], list[Overlap]] = {}
+    groups: dict[tuple[str, str, int, bool], list[Overlap]] = {}
     for key, overlap in these.items():
         if key not in others:
-            groups.setdefault((key[0], overlap.first.name, overlap.first.span.start), []).append(overlap)
+            at = key[0], overlap.first.name, overlap.first.span.start, overlap.sure
+            groups.setdefault(at, []).append(overlap)
     return list(groups.values())
 
 
 def _change(kind: Choice["added", "removed"], pairs: Sequence[Overlap]) -> Change:
-    first, area = pairs[0].first, pairs[0].first.area
-    lines = [f"{o.first.text} and {o.second.text} share {bytes_of(area, o.span)}" for o in pairs]
+    first = pairs[0].first
+    lines = [f"{o.first.text} and {o.second.text} {shared_words(o)}" for o in pairs]
+    sure = pairs[0].sure
     now = "addresses overlap now" if kind == "added" else "addresses no longer overlap"
+    now = now if sure else now.replace("overlap", "may overlap", 1)
     more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
     before, after = (None, "\n".join(lines)) if kind == "added" else ("\n".join(lines), None)
     at = first.place.down("addresses", "overlap")
     words = f"{now}: {lines[0]}{more}"
-    return change("hardware" if first.kind == "module" else "tag", kind, "behaviour", at, before, after, words, lines)
+    area: Choice["hardware", "tag"] = "hardware" if first.kind == "module" else "tag"
+    return change(area, kind, "behaviour" if sure else "undecided", at, before, after, words, lines)

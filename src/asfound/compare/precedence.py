@@ -17,6 +17,8 @@ from asfound.model.logic import Dereference, Direct, Statement, Variable
 Group = Sequence[Statement]
 ELSEWHERE = "what a block does that is not in the export"
 """Begins every sentence about code that nobody can see: then it is not known whether the order matters."""
+COUNTED = "it depends on how words are counted whether"
+"""Begins every sentence about two addresses that may share bits or not."""
 HIDDEN = frozenset({UNSEEN})
 FLOW = "program flow: a jump, label or return is passed"
 
@@ -46,28 +48,30 @@ def _sentences(scope: Scope, first: Access, second: Access, spelling: dict[str, 
         known = next((spelling.get(n, n) for n in (one, other) if n != UNSEEN), "")
         yield f"{ELSEWHERE} may depend on {known or 'another such block'}"
     for one, other in _shared(scope, first.writes - HIDDEN, second.reads - HIDDEN):
-        yield f"{_named(one, other, spelling)} is now read before it is written"
+        yield _worded(scope, one, other, spelling, "is now read before it is written")
     for one, other in _shared(scope, first.reads - HIDDEN, second.writes - HIDDEN):
-        yield f"{_named(one, other, spelling)} is now read after it is written"
+        yield _worded(scope, one, other, spelling, "is now read after it is written")
     for one, other in _shared(scope, first.writes - HIDDEN, second.writes - HIDDEN):
-        yield f"{_named(one, other, spelling)} is now written last by what was written first"
+        yield _worded(scope, one, other, spelling, "is now written last by what was written first")
 
 
 def _shared(scope: Scope, left: frozenset[str], right: frozenset[str]) -> Iterator[tuple[str, str]]:
     for one in sorted(left):
         for other in sorted(right):
-            if one == other or scope.alias(one, other):
+            if one == other or scope.alias(one, other) != "no":
                 yield one, other
 
 
 def unknown(reasons: Sequence[str]) -> bool:
-    """Are all reasons about code that nobody can see?"""
-    return all(reason.startswith(ELSEWHERE) for reason in reasons)
+    """Are all reasons about what nobody can see: foreign code, or how the controller counts words?"""
+    return all(reason.startswith((ELSEWHERE, COUNTED)) for reason in reasons)
 
 
-def _named(one: str, other: str, spelling: dict[str, str]) -> str:
+def _worded(scope: Scope, one: str, other: str, spelling: dict[str, str], what: str) -> str:
     first, second = spelling.get(one, one), spelling.get(other, other)
-    return first if one == other else f"{first}, which may be the same memory as {second},"
+    if one != other and scope.alias(one, other) == "unclear":
+        return f"{COUNTED} {first} and {second} share memory; if so, {first} {what}"
+    return f"{first} {what}" if one == other else f"{first}, which may be the same memory as {second}, {what}"
 
 
 def _spelling(statements: Group) -> dict[str, str]:

@@ -4,7 +4,8 @@ A graph of names: from everything a leaf reads, and from the conditions that dec
 writes; both copies together, so that what was removed is followed as well. A pin or variable of a block is one node per
 type, not per instance. From the names written by the changed piece the graph is walked to its end.
 Cost: linear in the program once, then one walk per different set of starting names; only when behaviour changed.
-Names whose addresses share a bit are one memory: what is written under one is read under the other.
+Names whose addresses share a bit are one memory: what is written under one is read under the other; where it is not
+known how words are counted, each way to count is followed.
 Known weakness: an upper bound (all instances of a block count as one); references are not followed.
 """
 
@@ -14,13 +15,13 @@ from collections.abc import Iterable, Iterator
 
 from msgspec.structs import replace
 
+from asfound.analysis.numbering import different
 from asfound.compare.context import Context
 from asfound.compare.flow import Flow, Node
 from asfound.compare.located import memories
 from asfound.compare.places import natural
 from asfound.compare.result import Change
 from asfound.compare.symbols import Symbols
-from asfound.language.addresses import Memory
 
 Graph = dict[Node, set[Node]]
 
@@ -99,20 +100,25 @@ class Reach:
 
 
 def _one_memory(context: Context, edges: Graph) -> Iterator[tuple[Node, Node]]:
-    """Pairs of nodes whose memory overlaps: one sweep over the spans of each area, sorted by where they begin."""
+    """Pairs of nodes whose memory overlaps: for each way to count one sweep over the spans, sorted by their begin."""
     nodes = {node for read, written in edges.items() for node in (read, *written) if node[1].startswith("%")}
-    placed = {(node, Memory.at(node[1])) for node in nodes}
-    placed |= {each for s in (context.old, context.new) for each in memories(s.copy)}
-    spans = sorted((m.area, m.span.start, m.span.stop, node) for node, m in placed if m.span is not None)
+    placed = {(node, context.numbering.at(node[1])) for node in nodes}
+    placed |= {each for s in (context.old, context.new) for each in memories(s.copy, context.numbering)}
+    rows = [(node, m.area, m.spans) for node, m in placed if m.spans]
+    for column in different([spans for _, _, spans in rows]):
+        yield from _sweep(sorted((area, spans[column].start, spans[column].stop, node) for node, area, spans in rows))
+    by_text: dict[str, Node] = {}
+    for node, memory in sorted(placed, key=lambda each: each[0]):
+        if not memory.spans and memory.text:
+            yield by_text.setdefault(memory.text, node), node
+
+
+def _sweep(spans: Iterable[tuple[str, int, int, Node]]) -> Iterator[tuple[Node, Node]]:
     running: list[tuple[str, int, Node]] = []
     for area, start, stop, node in spans:
         running = [each for each in running if each[0] == area and each[1] > start]
         yield from ((other, node) for _, _, other in running if other != node)
         running.append((area, stop, node))
-    by_text: dict[str, Node] = {}
-    for node, memory in sorted(placed, key=lambda each: each[0]):
-        if memory.span is None and memory.text:
-            yield by_text.setdefault(memory.text, node), node
 
 
 def _accessed(symbols: Symbols) -> Iterator[tuple[Node, str]]:

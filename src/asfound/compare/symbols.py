@@ -7,10 +7,12 @@ Known weakness: namespaces are ignored, so two POUs of one name in two namespace
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import TypeVar
 
+from asfound.analysis import numbering
+from asfound.analysis.numbering import Numbering
 from asfound.language.addresses import Memory
 from asfound.model.copy import Copy
 from asfound.model.logic import Dereference, Direct, Element, Expression, Invocation, Member, Variable
@@ -39,9 +41,14 @@ BLOCK_PINS |= {"tof": BLOCK_PINS["ton"], "tp": BLOCK_PINS["ton"], "f_trig": BLOC
 class Symbols:
     """Lookups over one copy. ``copy`` is not changed."""
 
-    def __init__(self, copy: Copy) -> None:
-        self.copy = copy
+    def __init__(self, copy: Copy, counted: Callable[[], Numbering] | None = None) -> None:
+        self.copy, self._counted = copy, counted
         self._variables: dict[int, tuple[Pou, dict[str, VariableDeclaration]]] = {}
+
+    @cached_property
+    def numbering(self) -> Numbering:
+        """How words are counted: as somebody else found, else as this copy alone tells. Asked for at first use."""
+        return self._counted() if self._counted else numbering.of(self.copy)
 
     @cached_property
     def pous(self) -> dict[str, Pou]:
@@ -102,15 +109,15 @@ class Symbols:
         """Memory of global variables and tags, by folded name."""
         placed = [(tag.name, tag.address) for tag in self.tags.values()]
         placed += [(v.name, v.address) for v in self.globals.values() if v.address or v.name.lower() not in self.tags]
-        return {name.lower(): Memory.at(address) for name, address in placed}
+        return {name.lower(): self.numbering.at(address) for name, address in placed}
 
     def memory(self, name: str, pou: Pou | None) -> Memory | None:
         """Where a folded name (or a direct address) lies, seen from inside a POU; None when it has no address."""
         if name.startswith("%"):
-            return Memory.at(name)
+            return self.numbering.at(name)
         own = next((v for v in pou.variables if v.name.lower() == name), None) if pou is not None else None
         if own is not None and own.section != "external":
-            return Memory.at(own.address) if own.address else None
+            return self.numbering.at(own.address) if own.address else None
         return self._memories.get(name)
 
     def type_of(self, expression: Expression, local: dict[str, str]) -> str:

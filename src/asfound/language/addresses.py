@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
-from typing import NamedTuple, Self
+from typing import Literal, NamedTuple, Self
 
 _ADDRESS = re.compile(r"%\s*([IQM])\s*([XBWDL]?)\s*(\*|\d{1,18}(?:\s*\.\s*\d{1,18})*)", re.IGNORECASE)
 WIDTHS = {"X": 1, "B": 8, "W": 16, "D": 32, "L": 64, "": 1}
@@ -53,16 +53,31 @@ def canonical(text: str) -> str:
     return f"%{address.area}{address.size or 'X'}{'.'.join(map(str, address.parts))}"
 
 
-def bits(address: Address) -> range | None:
+class Way(NamedTuple):
+    """One way to count: what the number of a word and wider stands for, and that of a bit before its point.
+
+    ``words``: the first byte, the first word of 16 bits, or how many of its own size lie before it.
+    """
+
+    words: Literal["byte", "word", "size"] = "byte"
+    bits: Literal["byte", "word"] = "byte"
+
+
+BYTES = Way()
+WAYS = (BYTES, Way("word"), Way("word", "word"), Way("size"), Way("size", "word"))
+"""Every way that is met (common practice; the standard leaves it to the maker). A byte is always counted by byte."""
+
+
+def bits(address: Address, way: Way = BYTES) -> range | None:
     """The bits an address covers, counted from bit 0 of byte 0 of its area; None when it cannot be told.
 
-    Assumption (common practice, not in the standard): the first number counts bytes whatever the size letter
-    (``%IW4`` is bytes 4 and 5), and a bit is ``byte.bit`` with bits 0 to 7. Two numbers with a size of a byte or more,
-    three numbers and more (rack, module, channel) and ``*`` depend on the make: None. A controller that counts words
-    (``%IW4`` is the fifth word) needs its own reading.
+    A bit is ``unit.bit`` with bits 0 to 7. Two numbers with a size of a byte or more, three numbers and more (rack,
+    module, channel) and ``*`` depend on the make: None.
 
     >>> bits(Address("I", "X", (2, 3))), bits(Address("Q", "W", (4,)))
     (range(19, 20), range(32, 48))
+    >>> bits(Address("Q", "W", (4,)), Way("word")), bits(Address("M", "D", (1,)), Way("size"))
+    (range(64, 80), range(32, 64))
     """
     width = WIDTHS[address.size]
     if address.wildcard or len(address.parts) not in (1, 2):
@@ -70,44 +85,65 @@ def bits(address: Address) -> range | None:
     if width == 1:
         if len(address.parts) != 2 or address.parts[1] > 7:
             return None
-        first = address.parts[0] * 8 + address.parts[1]
+        first = address.parts[0] * (8 if way.bits == "byte" else 16) + address.parts[1]
         return range(first, first + 1)
     if len(address.parts) == 2:
         return None
-    first = address.parts[0] * 8
+    first = address.parts[0] * unit(width, way)
     return range(first, first + width)
 
 
+def unit(width: int, way: Way) -> int:
+    """How many bits the number of an address of this width counts.
+
+    >>> unit(32, BYTES), unit(32, Way("word")), unit(32, Way("size")), unit(8, Way("word"))
+    (8, 16, 32, 8)
+    """
+    if width <= 8 or way.words == "byte":
+        return 8
+    return 16 if way.words == "word" else width
+
+
+Meeting = Literal["yes", "no", "unclear"]
+
+
 @lru_cache(maxsize=131072)
-def _memory(address: str) -> tuple[str, str, range | None]:
+def _memory(address: str, ways: tuple[Way, ...]) -> tuple[str, str, tuple[range, ...]]:
     found = parse(address)
     if found is None or found.wildcard:
-        return "", "", None
-    return canonical(address), found.area, bits(found)
+        return "", "", ()
+    spans = tuple(span for way in ways if (span := bits(found, way)) is not None)
+    return canonical(address), found.area, spans
 
 
 class Memory(NamedTuple):
-    """Where something lies: ``span`` are its bits in the area (I, Q, M), None when they depend on the make."""
+    """Where something lies in its area (I, Q, M): bits for each way to count that is possible, none when unknown.
+
+    Two memories that are held against each other are made with the same ways.
+    """
 
     text: str
     area: str = ""
-    span: range | None = None
+    spans: tuple[range, ...] = ()
 
     @classmethod
-    def at(cls, address: str) -> Self:
+    def at(cls, address: str, ways: tuple[Way, ...] = WAYS) -> Self:
         """The memory of a direct address; text that is none, or ``%I*``, lies nowhere (empty text)."""
-        return cls(*_memory(address))
+        return cls(*_memory(address, ways))
 
-    def shares(self, other: Memory) -> bool:
-        """Do both share a bit? Where the bits cannot be told, only equal texts do.
+    def meets(self, other: Memory) -> Meeting:
+        """Do both share a bit, whichever way is right? Where the bits cannot be told, only equal texts do.
 
-        >>> Memory.at("%QW4").shares(Memory.at("%QX5.0")), Memory.at("%QW4").shares(Memory.at("%QX6.0"))
-        (True, False)
-        >>> Memory.at("%IX0.0").shares(Memory.at("%I0.0")), Memory.at("%IW1.2.3").shares(Memory.at("%IW1.2.3"))
-        (True, True)
+        >>> Memory.at("%QW4").meets(Memory.at("%QW5")), Memory.at("%QW4").meets(Memory.at("%QW40"))
+        ('unclear', 'no')
+        >>> Memory.at("%QW4", (BYTES,)).meets(Memory.at("%QX5.0", (BYTES,)))
+        'yes'
+        >>> Memory.at("%IX0.0").meets(Memory.at("%I0.0")), Memory.at("%IW1.2.3").meets(Memory.at("%IW1.2.3"))
+        ('yes', 'yes')
         """
-        if self.span is None or other.span is None:
-            return bool(self.text) and self.text == other.text
+        if not self.spans or not other.spans:
+            return "yes" if self.text and self.text == other.text else "no"
         if self.area != other.area:
-            return False
-        return self.span.start < other.span.stop and other.span.start < self.span.stop
+            return "no"
+        shared = [a.start < b.stop and b.start < a.stop for a, b in zip(self.spans, other.spans, strict=True)]
+        return "yes" if all(shared) else "unclear" if any(shared) else "no"

@@ -43,7 +43,8 @@ class Copy(Node, frozen=True):
     ``sources`` are the files, sorted by name; ``program`` everything logical, ``tables`` the tags outside of it,
     ``hardware`` racks, modules and networks, ``values`` and ``forces`` what was read from the running controller.
     Whatever an export does not hold is empty. ``findings`` concern the data itself (duplicates, addresses nobody can
-    read), ``limits`` are sentences that every comparison of this copy repeats.
+    read), ``limits`` are sentences that every comparison of this copy repeats. ``words`` is what a person stated of the
+    station, no export says it: whether the number of a word address (``%IW1``) counts bytes or words.
     """
 
     sources: tuple[Source, ...] = ()
@@ -54,3 +55,4 @@ class Copy(Node, frozen=True):
     forces: tuple[Force, ...] = ()
     findings: tuple[Finding, ...] = ()
     limits: tuple[str, ...] = ()
+    words: Choice["", "byte", "word"] = ""

@@ -18,6 +18,9 @@ def lines(found: CrossReference, width: int) -> Iterator[str]:
     if found.also:
         also = f"Also reached as {', '.join(map(visible, found.also))}."
         yield from textwrap.wrap(also, width, break_long_words=False, break_on_hyphens=False)
+    if found.perhaps:
+        perhaps = f"Perhaps also reached as {', '.join(map(visible, found.perhaps))}: {visible(found.counted)}."
+        yield from textwrap.wrap(perhaps, width, break_long_words=False, break_on_hyphens=False)
     words = max(len(use.access) for use in found.uses)
     places = min(max(len(visible(use.where)) for use in found.uses), width // 2)
     for declared, group in groupby(found.uses, key=lambda use: use.access in ("declared", "used as type")):
@@ -48,7 +51,7 @@ def tally(found: CrossReference) -> str:
 def _row(use: Use, words: int, places: int, width: int) -> Iterator[str]:
     name = "" if use.name.lower() in use.text.lower() else f"{use.name}: "
     head = f"  {use.access.ljust(words)}{' ' * GAP}{visible(use.where).ljust(places)}{' ' * GAP}"
-    text = visible(name + use.text)
+    text = visible(name + use.text) + (" (perhaps)" if use.perhaps else "")
     if len(head) + len(text) <= width:
         yield head + text
         return

@@ -1,4 +1,4 @@
-"""``station.toml``: which checks are mandatory, advised or off for a station, for each purpose.
+"""``station.toml``: which checks are mandatory, advised or off for a station; how the words of addresses are counted.
 
 ::
 
@@ -8,6 +8,9 @@
     [ready.reset]
     battery = "mandatory"
     documentation = "off"
+
+    [addresses]
+    words = "byte"
 """
 
 from __future__ import annotations
@@ -17,6 +20,7 @@ from typing import Annotated
 import msgspec
 
 from asfound.archive.content import STATION_SCHEMA
+from asfound.archive.stated import Addresses
 from asfound.archive.stations import branch
 from asfound.checks.readiness.situation import PURPOSES, Purpose
 from asfound.checks.readiness.table import NAMES, Level
@@ -47,6 +51,7 @@ class Station(Node, frozen=True):
     schema: str
     name: str
     ready: Ready = Ready()
+    addresses: Addresses = Addresses()
 
 
 def read(data: bytes, where: str) -> Station:
@@ -59,7 +64,10 @@ def read(data: bytes, where: str) -> Station:
     try:
         found = msgspec.convert(toml.loads(text, where), Station)
     except msgspec.ValidationError as error:
-        advice = f"it may hold schema, name and a table [ready.PURPOSE] for {', '.join(PURPOSES)}"
+        advice = (
+            f"it may hold schema, name, a table [ready.PURPOSE] for {', '.join(PURPOSES)}, and [addresses] with "
+            'words = "byte" or "word"'
+        )
         raise Problem(f"cannot be understood ({error})", where=where, advice=advice) from None
     if found.schema != STATION_SCHEMA:
         raise Problem(f"has the schema {found.schema}", where=where, advice=f'write schema = "{STATION_SCHEMA}"')

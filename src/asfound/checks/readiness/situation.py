@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal as Choice
 
+from asfound.analysis.numbering import together
 from asfound.compare.copies import Copies
 from asfound.compare.result import Comparison
 from asfound.model.copy import Copy
@@ -120,3 +121,5 @@ class Situation:
             yield "no running copy is stored: what would be lost is not known"
         for name, held in self.held.items():
             yield from (f"{name}: {limit}" for limit in held.copy.limits)
+        if counted := together([held.copy for held in self.held.values()]).sentence():
+            yield counted

@@ -1,10 +1,10 @@
 """Places that may overlap: where one of them is written, nothing can be proved by looking at places one by one.
 
-Overlap is assumed unless it is excluded. Direct addresses overlap when their bits do, counting in bytes or counting in
-words of their own size (makes differ), or when their bits cannot be told; a variable that is declared elsewhere may lie
-anywhere, when it is written anywhere but among inputs; an argument by reference may be anything outside of the body, or
-a pin, of its type; a whole and a part of it overlap. Two names that are both declared elsewhere are taken to be two
-variables.
+Overlap is assumed unless it is excluded. Direct addresses overlap when their bits do in one of the ways to count words
+that are possible (see analysis.numbering), or when their bits cannot be told; a variable that is declared elsewhere may
+lie anywhere, when it is written anywhere but among inputs; an argument by reference may be anything outside of the
+body, or a pin, of its type; a whole and a part of it overlap. Two names that are both declared elsewhere are taken to
+be two variables.
 Cost: n log n for direct addresses plus the overlaps found; every argument by reference, address of unknown bits and
 variable declared elsewhere beside direct addresses is held against all places it may meet, one by one.
 """
@@ -16,7 +16,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from asfound.compare.prove.side import Place
 
-_BITS = re.compile(r"%([IQM])(\d+)\+(\d+)")
+_BITS = re.compile(r"%([IQM])([\d/]+)\+(\d+)")
 _REACHABLE = frozenset(("global", "outside", "located", "in_out", "input", "output"))
 
 
@@ -40,25 +40,34 @@ def _reachable(wide: Sequence[Place]) -> Iterator[tuple[Place, Place]]:
 
 
 def _near(located: Sequence[tuple[int, Place]]) -> Iterator[tuple[int, int]]:
-    """Numbers of direct addresses that may share bits in one of the ways to count, and some that do not.
+    """Numbers of direct addresses that may share bits in one of the ways to count.
 
     Two single bits share what they are only when they are written twice, so they are not held against each other.
     """
     spans: dict[tuple[str, int], list[tuple[int, int, int, bool]]] = {}
-    plain: dict[tuple[str, int, int], int] = {}
-    for number, place in located:
-        found = _BITS.fullmatch(place.key)
-        if found is None:
+    plain: dict[str, int] = {}
+    known = [(number, place.key, _spans(place.key)) for number, place in located]
+    ways = max((len(found) for _, _, found in known), default=0)
+    for number, key, found in known:
+        if not found:
             yield from ((number, other) for other, _ in located if other != number)
             continue
-        area, start, size = found.group(1), int(found.group(2)), int(found.group(3))
-        if size == 1 and (twin := plain.setdefault((area, start, size), number)) != number:
+        single = len(found[0]) == 1
+        if single and (twin := plain.setdefault(key, number)) != number:
             yield twin, number
-        for way, count in enumerate((_by_bytes, _by_words)):
-            at = count(start, size)
-            spans.setdefault((area, way), []).append((at.start, at.stop, number, size == 1))
+        for way in range(ways):
+            at = found[way if len(found) > 1 else 0]
+            spans.setdefault((key[1], way), []).append((at.start, at.stop, number, single))
     for group in spans.values():
         yield from _meeting(group)
+
+
+def _spans(key: str) -> tuple[range, ...]:
+    """The bits of a place in each way to count, one for all where they do not differ; none when they are unknown."""
+    found = _BITS.fullmatch(key)
+    if found is None:
+        return ()
+    return tuple(range(int(start), int(start) + int(found.group(3))) for start in found.group(2).split("/"))
 
 
 def _meeting(spans: Iterable[tuple[int, int, int, bool]]) -> Iterator[tuple[int, int]]:
@@ -93,26 +102,12 @@ def _large(place: Place) -> bool:
 
 
 def _bits_meet(a: str, b: str) -> bool:
-    first, second = _BITS.fullmatch(a), _BITS.fullmatch(b)
-    if first is None or second is None:
+    first, second = _spans(a), _spans(b)
+    if not first or not second:
         return a[1:2] == b[1:2] or "?" in (a[1:2], b[1:2])
-    if first.group(1) != second.group(1):
-        return False
-    ranges = [(int(m.group(2)), int(m.group(3))) for m in (first, second)]
-    if ranges[0][1] == ranges[1][1] == 1:
-        return ranges[0] == ranges[1]
-    return any(_meet(*(count(start, size) for start, size in ranges)) for count in (_by_bytes, _by_words))
-
-
-def _by_bytes(start: int, size: int) -> range:
-    return range(start, start + size)
-
-
-def _by_words(start: int, size: int) -> range:
-    """The same address where the number counts units of its own size; a single bit lies in a unit of any size."""
-    return (
-        range(start // 8 * size, start // 8 * size + size) if size > 1 else range(start // 8 * 8, start // 8 * 64 + 64)
-    )
+    ways = max(len(first), len(second))
+    first, second = (found * ways if len(found) == 1 else found for found in (first, second))
+    return a[1] == b[1] and any(map(_meet, first, second))
 
 
 def _meet(a: range, b: range) -> bool:

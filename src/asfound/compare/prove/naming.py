@@ -144,7 +144,7 @@ class Naming(ABC):
     def _direct(self, address: str, type: str, shown: str, name: str) -> Place:
         if address.rstrip().endswith("*"):
             return Place(f"?{name.lower()}", type, "outside", name)
-        return located(address, type, shown, self.side.elementary(type))
+        return located(address, type, shown, self.side.elementary(type), self.side.symbols.numbering.ways)
 
     def _global(self, key: str, name: str, list_: str, type: str = "") -> Place:
         symbols = self.side.symbols

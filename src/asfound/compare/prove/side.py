@@ -19,6 +19,8 @@ from asfound.model.program import Pou, VariableDeclaration
 
 _ARRAY = re.compile(r"ARRAY\s*\[([^\]]*)\]\s*OF\s+(.+)", re.IGNORECASE | re.DOTALL)
 _REFERENCE = re.compile(r"(?:POINTER\s+TO|REF_TO|REFERENCE\s+TO)\b", re.IGNORECASE)
+SIZES = WIDTHS | {"REAL": 32}
+"""Bits that a value takes; a duration, whose size the standard leaves open, the most that are met."""
 _RANGE = re.compile(r"\s*(-?\d+)\s*\.\.\s*(-?\d+)\s*")
 
 
@@ -146,8 +148,10 @@ def array(type: str) -> Array | None:
     return Array(ranges, found.group(2).strip())
 
 
-def located(text: str, type: str, shown: str, elementary: str) -> Place:
+def located(text: str, type: str, shown: str, elementary: str, ways: tuple[addresses.Way, ...]) -> Place:
     """The place of a direct address; equal bits are one place whatever they are called.
+
+    The key holds the area, the first bit in each of the ``ways`` to count words that are possible, and the width.
 
     What is declared wider than its address takes the bits of its type; an address that is not understood, or holds more
     than one value, gets a key that overlaps with everything in its area.
@@ -155,8 +159,11 @@ def located(text: str, type: str, shown: str, elementary: str) -> Place:
     address = addresses.parse(text)
     if address is None or address.wildcard:
         return Place(f"%?{text}", type, "located", shown)
-    bits = addresses.bits(address)
-    if bits is None or (type and not elementary):
+    spans = addresses.Memory.at(text, ways).spans
+    if not spans or (type and not elementary):
         return Place(f"%{address.area}@{addresses.canonical(text)}", type, "located", shown)
-    width = len(bits) if elementary == "BOOL" else max(len(bits), WIDTHS.get(elementary, 64))
-    return Place(f"%{address.area}{bits.start}+{width if elementary else len(bits)}", type, "located", shown)
+    bits = len(spans[0])
+    width = max(bits, SIZES.get(elementary, 64)) if elementary not in ("", "BOOL") else bits
+    starts = [str(span.start) for span in spans]
+    at = "/".join(starts) if len({*starts}) > 1 else starts[0]
+    return Place(f"%{address.area}{at}+{width}", type, "located", shown)

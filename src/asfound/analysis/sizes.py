@@ -1,0 +1,32 @@
+"""How many bits a value of a declared type takes."""
+
+from __future__ import annotations
+
+import re
+
+SIZES = {
+    "BOOL": 1, "BYTE": 8, "SINT": 8, "USINT": 8, "CHAR": 8, "WORD": 16, "INT": 16, "UINT": 16, "WCHAR": 16,
+    "DWORD": 32, "DINT": 32, "UDINT": 32, "REAL": 32, "TIME": 32, "LWORD": 64, "LINT": 64, "ULINT": 64, "LREAL": 64,
+    "LTIME": 64,
+}  # fmt: skip
+"""Bits of a type: IEC 61131-3:2013 table 10, from memory. TIME has no size there; 32 bits are common practice."""
+_ARRAY = re.compile(r"ARRAY\s*\[([^\]]*)\]\s*OF\s+(\w+)\s*", re.IGNORECASE)
+_BOUNDS = re.compile(r"\s*(-?\d{1,9})\s*\.\.\s*(-?\d{1,9})\s*")
+
+
+def size(type: str) -> int | None:
+    """Bits of an elementary type, or of an array of one with constant bounds; None for any other.
+
+    >>> size("int"), size("ARRAY[0..3, 1..2] OF WORD"), size("Motor")
+    (16, 128, None)
+    """
+    found = _ARRAY.fullmatch(type.strip())
+    if found is None:
+        return SIZES.get(type.strip().upper())
+    count = SIZES.get(found.group(2).upper())
+    for part in found.group(1).split(","):
+        bounds = _BOUNDS.fullmatch(part)
+        if count is None or bounds is None:
+            return None
+        count *= max(int(bounds.group(2)) - int(bounds.group(1)) + 1, 0)
+    return count

@@ -1,0 +1,142 @@
+"""One answer to how words are counted, in the effect, the case, the reach, the moves and the limits of a comparison."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import asfound
+from asfound.compare.crossreference import cross_reference
+from asfound.compare.result import Comparison
+from asfound.model.copy import Copy
+
+PAIRS = Path(__file__).parents[2] / ".." / "shared" / "pairs" / "once"
+TEXT = """
+PROGRAM P
+VAR
+  a AT %IW{0} : INT; b AT %IW{1} : INT; c AT %IW{2} : INT; d AT %IW{3} : INT; y AT %QW{0} : INT; z AT %QW{1} : INT;
+END_VAR
+y := a + b;
+z := c + {4};
+END_PROGRAM
+"""
+WORDS, BYTES = (0, 1, 2, 3), (0, 2, 4, 6)
+
+
+def read(text: str) -> Copy:
+    return asfound.read(text.encode(), "p.st")
+
+
+def pair(numbers: tuple[int, ...]) -> tuple[Copy, Copy]:
+    return read(TEXT.format(*numbers, "d")), read(TEXT.format(*numbers, "a"))
+
+
+def given(name: str) -> tuple[Copy, Copy]:
+    if not PAIRS.exists():
+        pytest.skip("../shared absent")
+    return asfound.read(PAIRS / f"{name}.old.st"), asfound.read(PAIRS / f"{name}.new.st")
+
+
+def counted(found: Comparison) -> list[str]:
+    return [limit for limit in found.limits if "words are counted" in limit]
+
+
+@pytest.mark.parametrize(
+    ("copies", "reach", "way", "apart"),
+    [
+        (lambda: pair(WORDS), "P.z (%QW1)", "word", "%IW0, %IW1, %IW2, %IW3 are neighbours one apart"),
+        (lambda: pair(BYTES), "P.z (%QW2)", "byte", "%IW0, %IW2, %IW4, %IW6 are neighbours two apart"),
+        (lambda: given("words_numbered_by_word"), "P.z (%QW1)", "word", "one apart"),
+        (lambda: given("words_numbered_by_byte"), "P.z (%QW2)", "byte", "two apart"),
+    ],
+)
+def test_effect_case_and_reach(copies, reach: str, way: str, apart: str) -> None:  # type: ignore[no-untyped-def]
+    found = asfound.compare(*copies())
+    (change,) = found.changes
+    assert (change.effect, change.reach) == ("behaviour", (reach,))
+    assert change.witness is not None and set(change.witness.old) == {reach.removeprefix("P.")}
+    (said,) = counted(found)
+    assert said.startswith(f"words are counted by {way}: %IW0, ") and said.endswith(apart)
+
+
+def test_where_names_no_neighbour() -> None:
+    for copy in (pair(WORDS)[0], given("words_numbered_by_word")[0]):
+        found = cross_reference(copy, "%IW3")
+        assert (found.also, found.perhaps) == (("d (%IW3)",), ())
+        assert [(use.access, use.text) for use in found.uses] == [
+            ("declared", "d AT %IW3 : INT;"),
+            ("read", "z := c + d;"),
+        ]
+        assert found.counted.startswith("words are counted by word: ")
+    found = cross_reference(pair(BYTES)[0], "%IW3")
+    assert (found.also, found.perhaps) == (("b (%IW2)", "c (%IW4)"), ())
+
+
+def test_where_says_perhaps_when_it_is_not_known() -> None:
+    found = cross_reference(
+        read("PROGRAM P VAR l AT %QX4.1 : BOOL; w AT %QW4 : WORD; END_VAR w := 1; l := TRUE; END_PROGRAM"), "l"
+    )
+    assert (found.also, found.perhaps) == (("%QX4.1",), ("w (%QW4)",))
+    assert [(use.text, use.perhaps) for use in found.uses] == [
+        ("l AT %QX4.1 : BOOL;", False), ("w AT %QW4 : WORD;", True), ("w := 1;", True), ("l := TRUE;", False)
+    ]  # fmt: skip
+    assert found.counted.startswith("whether words are counted by byte or by word is not known")
+
+
+MOVED = "PROGRAM P VAR x, y : INT; {0} END_VAR {1} {2} END_PROGRAM"
+
+
+COUNTED = "it depends on how words are counted whether %MW2 and %MW3 share memory; if so, %MW2 is now read before it is"
+
+
+@pytest.mark.parametrize(
+    ("other", "effect", "said"),
+    [
+        (2, "undecided", COUNTED),
+        (1, "equivalent", "nothing it passes is affected"),
+        (9, "equivalent", "nothing it passes is affected"),
+    ],
+)
+def test_two_statements_that_change_places(other: int, effect: str, said: str) -> None:
+    """%MW2 and %MW3 are themselves one apart: where two outputs are two apart, that is a contradiction."""
+    more = f"e AT %QW0 : INT; f AT %QW{other} : INT;"
+    first, second = "%MW2 := x;", "y := %MW3;"
+    found = asfound.compare(read(MOVED.format(more, first, second)), read(MOVED.format(more, second, first)))
+    (change,) = found.changes
+    assert (change.effect, change.details[0].startswith(said)) == (effect, True), change.details
+
+
+def test_places_beside_each_other_are_proved_apart() -> None:
+    """By word %MD2 lies beside %MD0 and %MW3 inside it (common practice of word-counting controllers)."""
+    text = "PROGRAM P VAR a AT %MD0 : DINT; b AT %MD2 : DINT; w AT %MW{0} : INT; x : INT; END_VAR {1} END_PROGRAM"
+    swapped = ("a := 1; w := 2;", "w := 2; a := 1;")
+    for number, effect in ((2, "equivalent"), (1, "behaviour")):
+        copies = (read(text.format(number, body)) for body in swapped)
+        assert [c.effect for c in asfound.compare(*copies).changes] == [effect], number
+
+
+def test_a_double_word_is_not_the_word_of_its_number() -> None:
+    """By word %MD4 begins with %MW4; where each size counts its own it is %MW8 and %MW9."""
+    text = (
+        "PROGRAM P VAR a AT %MD4 : DINT; b AT %MD{0} : DINT; w AT %MW8 : INT; x : INT; END_VAR {1} x := w; END_PROGRAM"
+    )
+    reach = {}
+    for number in (5, 6):
+        reach[number] = cross_reference(read(text.format(number, "a := 1;")), "a").also
+    assert reach == {5: ("%MD4", "w (%MW8)"), 6: ("%MD4",)}
+
+
+def test_nothing_is_said_without_words() -> None:
+    old, new = (
+        read(f"PROGRAM P VAR a AT %IX0.0 : BOOL; b AT %QB0 : BYTE; END_VAR b := {n}; END_PROGRAM") for n in (1, 2)
+    )
+    assert counted(asfound.compare(old, new)) == []
+
+
+def test_a_wide_address_is_no_twin_of_a_wide_type() -> None:
+    """%MW4 : DINT and %MD4 begin at one byte where bytes are counted, and nowhere else."""
+    text = "PROGRAM P VAR a AT %MW4 : DINT; i AT %IW0 : INT; j AT %IW{0} : INT; x : DINT; END_VAR {1} END_PROGRAM"
+    for number, apart in ((1, True), (2, False)):
+        copies = (read(text.format(number, body)) for body in ("a := 1; x := %MD8;", "x := %MD8; a := 1;"))
+        assert [c.effect for c in asfound.compare(*copies).changes] == ["equivalent"], (number, apart)
