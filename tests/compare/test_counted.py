@@ -140,3 +140,16 @@ def test_a_wide_address_is_no_twin_of_a_wide_type() -> None:
     for number, apart in ((1, True), (2, False)):
         copies = (read(text.format(number, body)) for body in ("a := 1; x := %MD8;", "x := %MD8; a := 1;"))
         assert [c.effect for c in asfound.compare(*copies).changes] == ["equivalent"], (number, apart)
+
+
+@pytest.mark.parametrize(
+    ("declared", "effect"),
+    [("ARRAY[0..3] OF INT", "behaviour"), ("REAL", "equivalent"), ("LREAL", "behaviour"), ("INT", "equivalent")],
+)
+def test_a_value_wider_than_its_address_takes_all_its_bits(declared: str, effect: str) -> None:
+    """Words by byte: %MW10 with four words ends before %MW18, with two before %MW14."""
+    text = "PROGRAM P VAR v AT %MW10 : {0}; i AT %IW0 : INT; j AT %IW2 : INT; x : INT; END_VAR {1} END_PROGRAM"
+    first, second = "Fill(out => v);", "x := %MW16;"
+    old, new = (read(text.format(declared, body)) for body in (first + second, second + first))
+    assert [c.effect for c in asfound.compare(old, new).changes] == [effect]
+    assert bool(cross_reference(old, "%MW16").also) == (effect == "behaviour")

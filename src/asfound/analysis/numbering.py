@@ -14,6 +14,7 @@ from collections.abc import Mapping, Sequence
 from typing import Literal as Choice
 
 from asfound.analysis.signs import Sign, signs
+from asfound.analysis.sizes import size
 from asfound.language.addresses import BYTES, WAYS, Memory, Way
 from asfound.model.copy import Copy
 from asfound.model.logic import Node
@@ -40,9 +41,13 @@ class Numbering(Node, frozen=True):
         by_byte = [way.words == "byte" for way in self.ways]
         return "byte" if all(by_byte) else "unclear" if any(by_byte) else "word"
 
-    def at(self, address: str) -> Memory:
-        """The memory of a direct address."""
-        return Memory.at(address, self.ways)
+    def at(self, address: str, type: str = "") -> Memory:
+        """The memory of a direct address, and of all the bits of a type that needs more than the address has."""
+        found = Memory.at(address, self.ways)
+        bits = size(type) if type and found.spans else None
+        if bits is None or bits <= len(found.spans[0]):
+            return found
+        return found._replace(spans=tuple(range(span.start, span.start + bits) for span in found.spans))
 
     def sentence(self) -> str:
         """Which way is used and from what, as a limit; empty when it does not matter."""

@@ -27,6 +27,7 @@ from asfound.model.copy import Copy
 
 RARE = 8
 """One odd pair among this many is taken for a mistake; the inspection then tells it."""
+_ANY = re.compile(r"%[IQM][WDL]\d")
 _USE = re.compile(r"\(\*.*?\*\)|'(?:\$.|[^'$])*'|\"(?:\$.|[^\"$])*\"|(%[IQM][WDL]\d{1,18})(?![\d.])", re.DOTALL)
 _APART = {1: "one", 2: "two", 3: "three", 4: "four", 8: "eight"}
 Group = dict[int, int]
@@ -49,7 +50,7 @@ def signs(copy: Copy, form: Mapping[str, str] | None = None) -> tuple[bool, list
     """Whether any address is as wide as a word, and every sign of how they are counted."""
     groups = _declared(copy)
     for text in _texts(copy, form):
-        for use in _USE.finditer(text):
+        for use in _USE.finditer(text) if _ANY.search(text) else ():
             _add(groups, use.group(1) or "", "")
     found = [sign for key, group in sorted(groups.items()) if (sign := _neighbours(key, group)) is not None]
     places = [(area, letter, number) for (area, letter), group in groups.items() for number in sorted(group)]

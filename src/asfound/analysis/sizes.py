@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 SIZES = {
     "BOOL": 1, "BYTE": 8, "SINT": 8, "USINT": 8, "CHAR": 8, "WORD": 16, "INT": 16, "UINT": 16, "WCHAR": 16,
@@ -14,6 +15,7 @@ _ARRAY = re.compile(r"ARRAY\s*\[([^\]]*)\]\s*OF\s+(\w+)\s*", re.IGNORECASE)
 _BOUNDS = re.compile(r"\s*(-?\d{1,9})\s*\.\.\s*(-?\d{1,9})\s*")
 
 
+@lru_cache(maxsize=4096)
 def size(type: str) -> int | None:
     """Bits of an elementary type, or of an array of one with constant bounds; None for any other.
 

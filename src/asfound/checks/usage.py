@@ -71,7 +71,7 @@ class Usage:
 
     def _in(self, pou: Pou) -> Iterator[Write]:
         inside = inner_names(pou)
-        own = {v.name.lower(): self.symbols.numbering.at(v.address) for v in pou.variables if v.address}
+        own = {v.name.lower(): self.symbols.numbering.at(v.address, v.type) for v in pou.variables if v.address}
         for leaf in leaves(pou):
             for name in sorted(_targets(leaf)):
                 memory = self.symbols.numbering.at(name) if name.startswith("%") else own.get(name)

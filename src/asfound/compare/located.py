@@ -62,7 +62,7 @@ def located(copy: Copy, numbering: Numbering) -> tuple[Located, ...]:
 def _counted(found: Located, numbering: Numbering) -> Located:
     if found.key[0] == MODULE:
         return found._replace(memory=found.memory._replace(spans=found.memory.spans * len(numbering.ways)))
-    return found._replace(memory=numbering.at(found.memory.text)) if found.memory.text else found
+    return found._replace(memory=numbering.at(found.memory.text, found.type)) if found.memory.text else found
 
 
 def memories(copy: Copy, numbering: Numbering) -> Iterator[tuple[Key, Memory]]:
@@ -72,7 +72,7 @@ def memories(copy: Copy, numbering: Numbering) -> Iterator[tuple[Key, Memory]]:
             yield found.key, found.memory
     for table in copy.tables:
         for tag in table.tags:
-            if tag.address and (memory := numbering.at(tag.address)).text:
+            if tag.address and (memory := numbering.at(tag.address, tag.type)).text:
                 yield ("", tag.name.lower()), memory
 
 

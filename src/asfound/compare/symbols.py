@@ -107,9 +107,11 @@ class Symbols:
     @cached_property
     def _memories(self) -> dict[str, Memory]:
         """Memory of global variables and tags, by folded name."""
-        placed = [(tag.name, tag.address) for tag in self.tags.values()]
-        placed += [(v.name, v.address) for v in self.globals.values() if v.address or v.name.lower() not in self.tags]
-        return {name.lower(): self.numbering.at(address) for name, address in placed}
+        placed = [(tag.name, tag.address, tag.type) for tag in self.tags.values()]
+        placed += [
+            (v.name, v.address, v.type) for v in self.globals.values() if v.address or v.name.lower() not in self.tags
+        ]
+        return {name.lower(): self.numbering.at(address, type) for name, address, type in placed}
 
     def memory(self, name: str, pou: Pou | None) -> Memory | None:
         """Where a folded name (or a direct address) lies, seen from inside a POU; None when it has no address."""
@@ -117,7 +119,7 @@ class Symbols:
             return self.numbering.at(name)
         own = next((v for v in pou.variables if v.name.lower() == name), None) if pou is not None else None
         if own is not None and own.section != "external":
-            return self.numbering.at(own.address) if own.address else None
+            return self.numbering.at(own.address, own.type) if own.address else None
         return self._memories.get(name)
 
     def type_of(self, expression: Expression, local: dict[str, str]) -> str:
