@@ -153,3 +153,46 @@ def test_a_value_wider_than_its_address_takes_all_its_bits(declared: str, effect
     old, new = (read(text.format(declared, body)) for body in (first + second, second + first))
     assert [c.effect for c in asfound.compare(old, new).changes] == [effect]
     assert bool(cross_reference(old, "%MW16").also) == (effect == "behaviour")
+
+
+def memory(inputs: dict[str, str], high: bool, places: dict[str, tuple[int, int]]) -> dict[int, int]:
+    """Bits of the memory behind some inputs; fails where two of them would need another one. First bit and size each."""
+    found: dict[int, int] = {}
+    for name, value in inputs.items():
+        first, size = places[name.split(" ")[0]]
+        number = int(value == "TRUE") if value in ("TRUE", "FALSE") else int(value) % (1 << size)
+        data = number.to_bytes((size + 7) // 8, "big" if high else "little")
+        for n in range(size):
+            bit = data[n // 8] >> n % 8 & 1
+            assert found.setdefault(first + n, bit) == bit, (name, inputs)
+    return found
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "differs"),
+    [
+        ("y := c + d;", "y := c + a;", True),
+        ("y := c;", "y := d;", True),
+        ("IF l THEN y := c; END_IF", "IF l THEN y := a; END_IF", True),
+        ("o := l;", "o := NOT l;", True),
+        ("o := l;", "o := l OR c = 3;", False),
+    ],
+)
+def test_a_case_with_inputs_that_may_share_memory_can_happen(old: str, new: str, differs: bool) -> None:
+    """%IW2 and %IW3 contradict the outputs: the case must exist in both ways to count and both orders of bytes.
+
+    With the high byte first, c = 3 makes bit 0 of byte 3 TRUE: then there is no case, and none is shown.
+    """
+    text = (
+        "PROGRAM P VAR a AT %IW0 : INT; c AT %IW2 : INT; d AT %IW3 : INT; l AT %IX3.0 : BOOL; y AT %QW0 : INT; "
+        "o AT %QX9.0 : BOOL; z AT %QW2 : INT; END_VAR {0} END_PROGRAM"
+    )
+    (change,) = asfound.compare(read(text.format(old)), read(text.format(new))).changes[:1]
+    assert (change.effect, change.witness is not None) == ("behaviour", differs), change
+    if change.witness is None:
+        return
+    for unit in (8, 16):
+        places = {name: (unit * n, 16) for name, n in (("a", 0), ("c", 2), ("d", 3))}
+        for bits in (8, 16):
+            for high in (False, True):
+                memory(change.witness.inputs, high, places | {"l": (bits * 3, 1)})

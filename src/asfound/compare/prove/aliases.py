@@ -13,10 +13,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import islice
+from typing import Any
 
 from asfound.compare.prove.side import Place
+from asfound.compare.prove.theory import Theory
 
 _BITS = re.compile(r"%([IQM])([\d/]+)\+(\d+)")
+MAX_TIED = 100
+"""Pairs of overlapping addresses for which a case is looked for; beyond that the search takes longer than the proof."""
 _REACHABLE = frozenset(("global", "outside", "located", "in_out", "input", "output"))
 
 
@@ -25,6 +30,51 @@ def overlaps(places: Mapping[str, Place], written: frozenset[str]) -> tuple[bool
     pairs = [*_reachable([p for p in places.values() if p.kind in _REACHABLE]), *_nested(places)]
     changed = any(a.key in written or b.key in written for a, b in pairs)
     return changed, any(a.kind == b.kind == "located" or b.key.startswith(a.key) for a, b in pairs)
+
+
+def starts(theory: Theory, places: Mapping[str, Place], inputs: Mapping[str, str]) -> list[Any] | None:
+    """What the start must keep to, so that addresses that share bits begin with one memory; None when unknown.
+
+    ``inputs`` are the keys of the starting values by the key of the place. Each way to count that is possible and both
+    orders of the bytes in a word are kept at once: such a start exists whatever the controller does.
+    """
+    if any(True for _ in _nested(places)):
+        return None
+    tied: list[Any] = []
+    pairs = list(islice(_reachable([p for p in places.values() if p.kind in _REACHABLE]), MAX_TIED + 1))
+    if len(pairs) > MAX_TIED:
+        return None
+    for a, b in pairs:
+        found = [theory.inputs.get(inputs[p.key]) for p in (a, b)]
+        first, second = _spans(a.key), _spans(b.key)
+        if not first or not second:
+            return None
+        if found[0] is None or found[1] is None:
+            continue
+        terms = found[0].term, found[1].term
+        if any(_size(theory, term) != len(spans[0]) for term, spans in zip(terms, (first, second), strict=True)):
+            return None
+        ways = max(len(first), len(second))
+        for one, other in zip(*(f * ways if len(f) == 1 else f for f in (first, second)), strict=True):
+            for bit in range(max(one.start, other.start), min(one.stop, other.stop)):
+                tied += [
+                    _bit(theory, terms[0], bit - one.start, high) == _bit(theory, terms[1], bit - other.start, high)
+                    for high in (False, True)
+                ]
+    return tied
+
+
+def _size(theory: Theory, term: Any) -> int:
+    """Bits of a term, 0 for one whose bits are not known."""
+    return 1 if theory.z3.is_bool(term) else int(term.size()) if theory.z3.is_bv(term) else 0
+
+
+def _bit(theory: Theory, term: Any, number: int, high_first: bool) -> Any:
+    """Bit ``number`` of the memory of a value, its bytes low or high first."""
+    if theory.z3.is_bool(term):
+        return term
+    at = term.size() - 8 - number // 8 * 8 + number % 8 if high_first else number
+    return theory.z3.Extract(at, at, term) == theory.number(1, 1)
 
 
 def _reachable(wide: Sequence[Place]) -> Iterator[tuple[Place, Place]]:

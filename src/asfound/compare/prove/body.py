@@ -19,7 +19,7 @@ from typing import Any
 
 from asfound.compare.leaves import Leaf, leaves, of_statements
 from asfound.compare.places import top
-from asfound.compare.prove.aliases import overlaps
+from asfound.compare.prove.aliases import overlaps, starts
 from asfound.compare.prove.attempt import Attempt
 from asfound.compare.prove.case import Search
 from asfound.compare.prove.decide import LIMIT_MS, Asker, Proof, Result, equality
@@ -121,7 +121,7 @@ class Joint:
         self.results = [*_values(machines), *_noticed(machines)]
         self.asker = Asker(theory, limit_ms)
         self.places = places
-        self.clash, _ = overlaps(places, frozenset(machines[0].written | machines[1].written))
+        self.clash, self.doubt = overlaps(places, frozenset(machines[0].written | machines[1].written))
         if _opaque_differently(machines):
             raise Unsupported("a block is followed on one side only")
         for machine in machines:
@@ -129,7 +129,8 @@ class Joint:
                 raise Unsupported("an index may leave the bounds of its array")
         memories = [m for pair in zip(machines, alone, strict=True) for m in _memories(*pair)]
         self.given = agreements(theory, self.asker, memories)
-        self.search = Search(theory, self.asker, Plain(theory, constants_in(old, new)), self.given, self.apart)
+        plain = Plain(theory, constants_in(old, new))
+        self.search = Search(theory, self.asker, plain, self.given, self._tied(), self.apart)
 
     def proof(self) -> Proof:
         """Whether the two can end differently."""
@@ -141,8 +142,17 @@ class Joint:
     def case(self, wanted: Sequence[str], *, only: bool) -> Proof:
         """See ``Question.case``."""
         with giving_up() as failure:
+            if self.clash and self.doubt:
+                return Proof("unknown", reason=OVERLAP)
             return self.search.case(self.results, wanted, only=only)
         return failure[0]
+
+    def _tied(self) -> Sequence[Any] | None:
+        """What a start must keep to where places share memory; None when that is not known."""
+        if not self.doubt or self.clash or any(m.barriers for m in self.machines):
+            return None if self.doubt else ()
+        keys = {place.key: self.machines[0].named(place)[0] for place in self.places.values()}
+        return starts(self.theory, self.places, keys)
 
     def apart(self, keys: Iterable[str]) -> bool:
         """Whether these places can hold any values at once: none of them may be part of another."""

@@ -30,14 +30,20 @@ Cause = Symbol | Opaque
 
 
 class Search:
-    """The search for a case; ``given`` holds of every start, ``apart`` tells whether inputs (by key) can be chosen."""
+    """The search for a case; ``given`` holds of every start.
+
+    ``tied`` is what a start keeps to where places share memory; where that is not known, None, ``apart`` tells whether
+    inputs (by key) share none.
+    """
 
     def __init__(
-        self, theory: Theory, asker: Asker, plain: Plain, given: Sequence[Any], apart: Callable[[Iterable[str]], bool]
-    ) -> None:
+        self, theory: Theory, asker: Asker, plain: Plain, given: Sequence[Any], tied: Sequence[Any] | None,
+        apart: Callable[[Iterable[str]], bool],
+    ) -> None:  # fmt: skip
         self.theory, self.asker, self.plain, self.z3 = theory, asker, plain, theory.z3
         self.known = [*given, *theory.starts]
-        self.given = [*self.known, *unless_odd(theory)]
+        self.given = [*self.known, *unless_odd(theory), *(tied or ())]
+        self.tied = tied is not None
         self.inputs = {s.term.get_id(): s for s in theory.inputs.values()}
         self.apart = apart
         self.found: dict[str, Proof] = {}
@@ -145,7 +151,7 @@ class Search:
             return Proof("unknown", reason="they differ only by the start of a variable that one side does not have")
         if any(isinstance(n, Opaque) and (n.odd or not n.name) for n in needed):
             return Proof("unknown", reason="the difference hangs on a value that has no name")
-        if not self.apart(sorted(n.key for n in needed if isinstance(n, Symbol))):
+        if not self.tied and not self.apart(sorted(n.key for n in needed if isinstance(n, Symbol))):
             return Proof("unknown", reason="places that may overlap are used")
         if not self._possible(needed):
             return Proof("unknown", reason="the difference hangs on a function whose values are not known")
