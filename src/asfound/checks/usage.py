@@ -1,7 +1,7 @@
 """How the program uses tags and addresses: inputs that are written, outputs with several writers, unused, undeclared.
 
-Every leaf of the program (compare.leaves) is asked once for what it reads and writes. Weakness: what is reached
-through a pointer, a reference or a pin of a block is not followed.
+Every leaf of the program (compare.leaves) is asked once for what it reads and writes; what a call is given on an
+in/out pin is written there. Weakness: what is reached through a pointer or a reference is not followed.
 """
 
 from __future__ import annotations
@@ -12,12 +12,13 @@ from functools import cached_property
 from typing import NamedTuple
 
 from asfound.checks.findings import Finding, Severity, finding
-from asfound.compare.leaves import Leaf, leaves
+from asfound.compare.leaves import Leaf, declared_leaves, leaves
 from asfound.compare.located import located
+from asfound.compare.passing import Passing, by_reference
 from asfound.compare.symbols import BLOCK_PINS, Symbols
-from asfound.compare.uses import Uses, everything, inner_names, type_words
+from asfound.compare.uses import Uses, inner_names, type_words
 from asfound.language.addresses import Memory
-from asfound.language.walk import root, walk, writes
+from asfound.language.walk import everything, root, walk, writes
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Call, Variable
 from asfound.model.program import Pou
@@ -44,6 +45,7 @@ class Usage:
         self.copy = copy
         self.symbols = Symbols(copy)
         self.uses = Uses(self.symbols).of_global
+        self.passing = Passing(self.symbols)
 
     @cached_property
     def globally(self) -> dict[str, Memory]:
@@ -72,8 +74,9 @@ class Usage:
     def _in(self, pou: Pou) -> Iterator[Write]:
         inside = inner_names(pou)
         own = {v.name.lower(): self.symbols.numbering.at(v.address, v.type) for v in pou.variables if v.address}
-        for leaf in leaves(pou):
-            for name in sorted(_targets(leaf)):
+        for leaf, declaring in declared_leaves(pou):
+            given = {root(e) for e in by_reference(self.passing.passed(leaf.statement, declaring))}
+            for name in sorted((_targets(leaf) | given) - {""}):
                 memory = self.symbols.numbering.at(name) if name.startswith("%") else own.get(name)
                 if memory is None and name not in inside:
                     memory = self.globally.get(name)

@@ -9,8 +9,9 @@ from msgspec.structs import replace
 from asfound.analysis.numbering import Numbering, together
 from asfound.compare.canonical import folded, sequence_key
 from asfound.compare.leaves import leaves
+from asfound.compare.referred import may_be_one
 from asfound.compare.symbols import Symbols
-from asfound.compare.uses import UNSEEN, Access, Uses, called, type_words
+from asfound.compare.uses import POINTED, UNSEEN, Access, Uses, called, type_words
 from asfound.compare.wording import Words
 from asfound.language.addresses import Meeting
 from asfound.model.copy import Copy
@@ -131,33 +132,34 @@ class Scope:
         """What a statement touches in either copy."""
         before = self.context.uses_old.access(statement, self.old, self.pous[0])
         after = self.context.uses_new.access(statement, self.new, self.pous[1])
-        return Access(before.reads | after.reads, before.writes | after.writes)
+        return before | after
 
     def alias(self, one: str, other: str) -> Meeting:
         """May two folded names stand for the same memory? ``unclear`` when it hangs on how words are counted."""
-        if UNSEEN in (one, other):
+        if UNSEEN in (one, other) or POINTED in (one, other):
             return "yes" if self._visible(one) and self._visible(other) else "no"
         found: set[Meeting] = set()
-        for symbols, pou, local in (
-            (self.context.old, self.pous[0], self.old),
-            (self.context.new, self.pous[1], self.new),
-        ):
+        for symbols, pou in ((self.context.old, self.pous[0]), (self.context.new, self.pous[1])):
             ours, theirs = symbols.memory(one, pou), symbols.memory(other, pou)
             if ours is not None and theirs is not None:
                 found.add(ours.meets(theirs))
-            passed = {v.name.lower() for v in pou.variables if v.section == "in_out"} if pou else frozenset()
-            if {one, other} <= passed and symbols.resolved(local[one]) == symbols.resolved(local[other]):
+            if one != other and pou is not None and may_be_one(symbols, pou, (one, other)):
                 return "yes"
         return "yes" if "yes" in found else "unclear" if "unclear" in found else "no"
 
     def _visible(self, name: str) -> bool:
-        """May code outside of the POU touch a name? Not what the POU declares itself without an address."""
-        if name == UNSEEN:
+        """May code outside of the POU touch a name? Not what the POU keeps to itself, without an address."""
+        if name in (UNSEEN, POINTED):
             return True
         if name.startswith("_v") and name[2:].isdigit():
             return False
         own = [v for pou in self.pous if pou for v in pou.variables if v.name.lower() == name]
-        return any(v.section == "external" or v.address for v in own) or not own
+        if not own or any(v.section in ("external", "in_out") or v.address for v in own):
+            return True
+        return any(
+            pou is not None and name in uses.exposed(pou)
+            for uses, pou in zip((self.context.uses_old, self.context.uses_new), self.pous, strict=True)
+        )
 
     def typed(self, old: Statement, new: Statement) -> tuple[Statement, Statement]:
         """Calls with the declared type of their instance where only one side writes it."""

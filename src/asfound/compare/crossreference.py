@@ -21,15 +21,16 @@ from asfound.analysis.numbering import Numbering
 from asfound.compare.canonical import folded
 from asfound.compare.flow import Node as Key
 from asfound.compare.flow import Scope
-from asfound.compare.leaves import leaves
+from asfound.compare.leaves import declared_leaves
 from asfound.compare.located import MODULE, Located, located
+from asfound.compare.passing import Passing, by_reference
 from asfound.compare.places import natural_path, top
 from asfound.compare.symbols import Symbols
-from asfound.compare.uses import expressions, inner_names, type_words
+from asfound.compare.uses import inner_names, type_words
 from asfound.language.addresses import Memory
 from asfound.language.phrases import expression as text
 from asfound.language.printer import statements as printed
-from asfound.language.walk import parts
+from asfound.language.walk import expressions, parts
 from asfound.model.copy import Copy
 from asfound.model.logic import (
     Argument,
@@ -211,8 +212,11 @@ def _blocks(symbols: Symbols, places: Sequence[Located], meaning: Meaning) -> It
 
 def _in_pou(symbols: Symbols, pou: Pou, meaning: Meaning) -> Iterator[Use]:
     scope = Scope(symbols, pou, inner_names(pou))
-    for leaf in leaves(pou):
-        for access, expression, nodes in _touched(scope, leaf.statement):
+    passing = Passing(symbols)
+    for leaf, declaring in declared_leaves(pou):
+        given = by_reference(passing.passed(leaf.statement, declaring))
+        written = (touch for e in given for touch in _target(scope, e))
+        for access, expression, nodes in (*_touched(scope, leaf.statement), *written):
             if nodes & meaning.nodes or _by_address(expression, meaning) or _by_text(expression, meaning):
                 yield Use(access, leaf.place.where, leaf.place.path, text(expression), _line(leaf.statement))
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from asfound.compare.leaves import leaves
+from asfound.compare.leaves import declared_leaves
+from asfound.compare.passing import Passed, Passing, by_reference
 from asfound.compare.symbols import Symbols
-from asfound.compare.uses import expressions, inner_names
-from asfound.language.walk import parts, walk
+from asfound.compare.uses import inner_names
+from asfound.language.walk import expressions, parts, walk
 from asfound.model.logic import (
-    Argument,
     Assign,
     Call,
     Dereference,
@@ -39,15 +39,17 @@ class Flow:
 
     def __init__(self, symbols: Symbols) -> None:
         self.symbols = symbols
+        self.passing = Passing(symbols)
 
     def steps(self, pou: Pou) -> Iterator[tuple[tuple[str, ...], set[Node], set[Node]]]:
         """Path, nodes read and nodes written, for every leaf of a POU."""
         scope = Scope(self.symbols, pou, inner_names(pou))
-        for leaf in leaves(pou):
-            read = {scope.node(name) for name in leaf.guards} | scope.read(leaf.statement)
+        for leaf, declaring in declared_leaves(pou):
+            passed = list(self.passing.passed(leaf.statement, declaring))
+            read = {scope.node(name) for name in leaf.guards} | scope.read(leaf.statement) | scope.returned(passed)
             if not any(part.startswith("action:") for part in leaf.place.path[1:2]):
                 read.add((scope.key, RUN))
-            yield leaf.place.path, read, scope.written(leaf.statement)
+            yield leaf.place.path, read, scope.written(leaf.statement) | scope.handed(passed)
 
 
 class Scope:
@@ -127,30 +129,38 @@ class Scope:
         return self._all(expressions(statement))
 
     def written(self, statement: Statement) -> set[Node]:
-        """Nodes that a leaf writes; a call writes the inputs of its block and runs it."""
+        """Nodes that a leaf writes, but for what it hands over; a call runs its block."""
         found: set[Node] = set()
         match statement:
             case Assign(target, _, _, _):
                 found = self.access(target)
-            case Call(instance, _, inputs, outputs, _):
-                found = self._called(instance, inputs)
+            case Call(instance, _, _, outputs, _):
+                found = self._called(instance)
                 for argument in outputs:
                     found |= self.access(argument.value)
         for expression in expressions(statement):
             for node in walk(expression):
                 if isinstance(node, Invocation) and isinstance(node.function, Variable | Member):
-                    found |= self._called(node.function, node.inputs)
+                    found |= self._called(node.function)
                     for argument in node.outputs:
                         found |= self.access(argument.value)
         return found
 
-    def _called(self, instance: Expression, inputs: Iterable[Argument]) -> set[Node]:
-        type = self.block(instance)
-        if type:
-            pins = self._positional(type, inputs)
-            return {(type, RUN), *pins} | self.access(instance)
-        return self.access(instance)
+    def handed(self, passed: Iterable[Passed]) -> set[Node]:
+        """Nodes that arguments write: the pins they are given to, and what is given by reference."""
+        found = {self._pin(p) for p in passed if p.pin}
+        return found.union(*map(self.access, by_reference(passed)))
 
-    def _positional(self, type: str, inputs: Iterable[Argument]) -> set[Node]:
-        declared = [v.name.lower() for v in self.symbols.pous[type].variables if v.section in ("input", "in_out")]
-        return {(type, a.name.lower() or (declared[n] if n < len(declared) else RUN)) for n, a in enumerate(inputs)}
+    def returned(self, passed: Iterable[Passed]) -> set[Node]:
+        """Nodes of the pins through which what is given by reference is written."""
+        return {self._pin(p) for p in passed if p.pin and p.how != "value"}
+
+    def _pin(self, passed: Passed) -> Node:
+        """Names that a method declares are not kept apart from those declared outside (see leaves)."""
+        block = self.symbols.pous.get(passed.block)
+        inside = block is not None and any(v.name.lower() == passed.pin for v in block.variables)
+        return (passed.block, passed.pin) if inside else ("", passed.pin)
+
+    def _called(self, instance: Expression) -> set[Node]:
+        type = self.block(instance)
+        return {(type, RUN)} | self.access(instance) if type else self.access(instance)

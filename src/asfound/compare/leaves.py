@@ -46,7 +46,18 @@ class Leaf(NamedTuple):
 
 def leaves(pou: Pou, place: Place | None = None) -> Iterator[Leaf]:
     """Every leaf of a POU, its actions, named transitions and members, in reading order."""
+    yield from (leaf for leaf, _ in declared_leaves(pou, place))
+
+
+def declared_leaves(pou: Pou, place: Place | None = None) -> Iterator[tuple[Leaf, Pou]]:
+    """Every leaf of a POU with the POU or member whose declarations it sees first."""
     place = place or top(pou.name)
+    yield from ((leaf, pou) for leaf in _own(pou, place))
+    for member in pou.members:
+        yield from declared_leaves(member, place.down(f"{member.kind} {member.name}", f"{member.kind}:{member.name}"))
+
+
+def _own(pou: Pou, place: Place) -> Iterator[Leaf]:
     for number, body in enumerate(pou.bodies):
         inside = place if len(pou.bodies) == 1 else place.down(f"worksheet {number + 1}", f"worksheet:{number + 1}")
         yield from of_body(body, inside, frozenset())
@@ -56,8 +67,6 @@ def leaves(pou: Pou, place: Place | None = None) -> Iterator[Leaf]:
     for named in pou.transitions:
         inside = place.down(f"transition {named.name}", f"transition:{named.name}")
         yield from of_body(named.body, inside, frozenset())
-    for member in pou.members:
-        yield from leaves(member, place.down(f"{member.kind} {member.name}", f"{member.kind}:{member.name}"))
 
 
 def of_body(body: Body, place: Place, guards: frozenset[str]) -> Iterator[Leaf]:

@@ -10,16 +10,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from asfound.compare.context import Scope
-from asfound.compare.uses import UNSEEN, Access, everything, steers
-from asfound.language.walk import root, walk
-from asfound.model.logic import Dereference, Direct, Statement, Variable
+from asfound.compare.uses import POINTED, UNSEEN, Access, steers
+from asfound.language.walk import everything, root, walk
+from asfound.model.logic import Dereference, Direct, Member, Statement, Variable
 
 Group = Sequence[Statement]
 ELSEWHERE = "what a block does that is not in the export"
 """Begins every sentence about code that nobody can see: then it is not known whether the order matters."""
 COUNTED = "it depends on how words are counted whether"
 """Begins every sentence about two addresses that may share bits or not."""
-HIDDEN = frozenset({UNSEEN})
+THROUGH = "what a block does through a reference"
+HIDDEN = frozenset({UNSEEN, POINTED})
 FLOW = "program flow: a jump, label or return is passed"
 
 
@@ -42,17 +43,27 @@ def crossed(scope: Scope, first: Group, second: Group) -> tuple[str, ...]:
 
 
 def _sentences(scope: Scope, first: Access, second: Access, spelling: dict[str, str]) -> Iterator[str]:
-    unseen = [(a, b) for a, b in _shared(scope, first.writes | first.reads, second.writes | second.reads)
-              if UNSEEN in (a, b)]  # fmt: skip
-    for one, other in unseen:
-        known = next((spelling.get(n, n) for n in (one, other) if n != UNSEEN), "")
-        yield f"{ELSEWHERE} may depend on {known or 'another such block'}"
+    yield from _unseen(scope, first, second, spelling)
     for one, other in _shared(scope, first.writes - HIDDEN, second.reads - HIDDEN):
         yield _worded(scope, one, other, spelling, "is now read before it is written")
     for one, other in _shared(scope, first.reads - HIDDEN, second.writes - HIDDEN):
         yield _worded(scope, one, other, spelling, "is now read after it is written")
     for one, other in _shared(scope, first.writes - HIDDEN, second.writes - HIDDEN):
         yield _worded(scope, one, other, spelling, "is now written last by what was written first")
+
+
+def _unseen(scope: Scope, first: Access, second: Access, spelling: dict[str, str]) -> Iterator[str]:
+    """What may be touched by code that nobody can see, or through a reference."""
+    for one, other in _shared(scope, first.writes | first.reads, second.writes | second.reads):
+        if HIDDEN & {one, other}:
+            known = next((spelling.get(n, n) for n in (one, other) if n not in HIDDEN), "")
+            what = ELSEWHERE if UNSEEN in (one, other) else THROUGH
+            yield f"{what} may depend on {known or 'another such block'}"
+    pairs = {*_shared(scope, first.maybe, second.reads | second.writes | second.maybe)}
+    pairs |= {*_shared(scope, second.maybe, first.reads | first.writes | first.maybe)}
+    for one, other in sorted(pairs):
+        if not HIDDEN & {one, other}:
+            yield f"{ELSEWHERE} may write {spelling.get(one, one)}"
 
 
 def _shared(scope: Scope, left: frozenset[str], right: frozenset[str]) -> Iterator[tuple[str, str]]:
@@ -64,7 +75,7 @@ def _shared(scope: Scope, left: frozenset[str], right: frozenset[str]) -> Iterat
 
 def unknown(reasons: Sequence[str]) -> bool:
     """Are all reasons about what nobody can see: foreign code, or how the controller counts words?"""
-    return all(reason.startswith((ELSEWHERE, COUNTED)) for reason in reasons)
+    return all(reason.startswith((ELSEWHERE, THROUGH, COUNTED)) for reason in reasons)
 
 
 def _worded(scope: Scope, one: str, other: str, spelling: dict[str, str], what: str) -> str:
@@ -76,7 +87,8 @@ def _worded(scope: Scope, one: str, other: str, spelling: dict[str, str], what: 
 
 def _spelling(statements: Group) -> dict[str, str]:
     nodes = [n for s in statements for e in everything(s) for n in walk(e)]
-    names = {n.name.lower(): n.name for n in nodes if isinstance(n, Variable)}
+    names = {n.name.lower(): n.name for n in nodes if isinstance(n, Member)}
+    names |= {n.name.lower(): n.name for n in nodes if isinstance(n, Variable)}
     return names | {root(n): n.address for n in nodes if isinstance(n, Direct)}
 
 

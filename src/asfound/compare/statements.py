@@ -20,10 +20,9 @@ from asfound.compare.context import Scope
 from asfound.compare.places import Place
 from asfound.compare.result import EFFECTS, Change, Effect, Witness
 from asfound.compare.symbols import BLOCK_PINS
-from asfound.compare.uses import expressions
 from asfound.compare.wording import Words, another_way, differences, named, outgoing, pins, short, shown
 from asfound.language.printer import statements as text
-from asfound.language.walk import inner, parts, walk
+from asfound.language.walk import expressions, inner, parts, walk
 from asfound.model.logic import (
     Assign,
     Call,

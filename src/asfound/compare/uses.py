@@ -1,11 +1,11 @@
 """What a statement reads and writes when everything it calls is counted in, and who uses a name.
 
-The reads and writes of a call are those of the call itself plus what the called block touches outside of itself
-(globals, addresses), through every further call: a closure over the call graph, computed once per POU. An action or
-method of the own POU touches whatever stands in it; one of an instance touches that instance.
+The reads and writes of a call are those of the call itself, what it is given by reference, and what the called block
+touches outside of itself (globals, addresses), through every further call: a closure over the call graph, computed once
+per POU. An action or method of the own POU touches whatever stands in it; one of an instance touches that instance.
 Cost: each POU is walked once; a query is then set arithmetic.
-Known weakness: a reference or an overlapping address hides a use; a method called through an interface
-is not followed, it may touch anything.
+Known weakness: a method called through an interface is not followed, it may touch anything; so may a block that goes
+through a reference, and one whose code is not in the export.
 """
 
 from __future__ import annotations
@@ -15,31 +15,25 @@ from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
-from asfound.compare.leaves import Leaf, leaves, of_body
+from asfound.compare.leaves import Leaf, declared_leaves, leaves, of_body
+from asfound.compare.passing import Passing, by_reference, calls
 from asfound.compare.places import top
 from asfound.compare.symbols import Symbols
-from asfound.language.signatures import BLOCKS
-from asfound.language.walk import inner, reads, root, walk, writes
+from asfound.language.walk import everything, expressions, inner, reads, root, targets, walk, writes
 from asfound.model.logic import (
-    Assign,
     Call,
-    Case,
     Continue,
     Dereference,
     Exit,
     Expression,
-    For,
-    If,
     Invocation,
     Jump,
     Label,
     Member,
-    Repeat,
     Return,
     Statement,
     Variable,
     Verbatim,
-    While,
 )
 from asfound.model.program import Pou
 
@@ -47,16 +41,28 @@ FLOW = (Jump, Label, Return, Exit, Continue, Verbatim)
 _NOTHING: frozenset[str] = frozenset()
 UNSEEN = "?"
 """Stands for whatever a block touches whose code is not in the export."""
+POINTED = "^"
+"""Stands for whatever a block touches that goes through a reference."""
+_PROPERTIES = frozenset(("property", "get", "set"))
 
 
 class Access(NamedTuple):
-    """Folded root names."""
+    """Folded root names; ``maybe`` are those that code which nobody can see may write."""
 
-    reads: frozenset[str]
-    writes: frozenset[str]
+    reads: frozenset[str] = _NOTHING
+    writes: frozenset[str] = _NOTHING
+    maybe: frozenset[str] = _NOTHING
+
+    def __or__(self, other: Access) -> Access:
+        return Access(self.reads | other.reads, self.writes | other.writes, self.maybe | other.maybe)
+
+    def without(self, names: frozenset[str]) -> Access:
+        """The same but for some names."""
+        return Access(self.reads - names, self.writes - names, self.maybe - names)
 
 
 _ELSEWHERE = Access(frozenset({UNSEEN}), frozenset({UNSEEN}))
+_EMPTY = Access()
 
 
 class Uses:
@@ -64,31 +70,80 @@ class Uses:
 
     def __init__(self, symbols: Symbols) -> None:
         self.symbols = symbols
+        self.passing = Passing(symbols)
         self._outside: dict[str, Access] = {}
         self._routines: dict[tuple[str, str], Access] = {}
         self._inside: dict[int, tuple[Pou, dict[str, tuple[str, ...]]]] = {}
+        self._exposed: dict[int, tuple[Pou, frozenset[str]]] = {}
 
     def access(self, statement: Statement, local: dict[str, str], pou: Pou | None = None) -> Access:
         """Reads and writes of a statement inside a POU whose declarations are ``local``."""
-        read, written = reads(statement), writes(statement)
-        touched = [self.outside(type) for type in called(statement, self.symbols, local)]
+        found = Access(self._read(statement, local), self._written(statement, local))
+        touched = [self._passed(statement, local, pou)]
+        touched += [self.outside(type) for type in called(statement, self.symbols, local)]
         touched += [self._touched(node, local, pou) for node in _callees(statement)]
-        touched += [Access(frozenset({UNSEEN}), names | {UNSEEN}) for names in self._unseen(statement, local)]
+        touched += self._properties_of(statement, local, pou)
         if any(self._foreign(callee, local) for callee in _callees(statement)):
             touched.append(_ELSEWHERE)
-        for other in touched:
-            read, written = read | other.reads, written | other.writes
-        return Access(read - {""}, written - {""})
+        whole = Access(*(_NOTHING.union(*names) for names in zip(found, *touched, strict=True)))
+        return whole.without(frozenset({""}))
 
-    def _unseen(self, statement: Statement, local: dict[str, str]) -> Iterator[frozenset[str]]:
-        """For each call of a block whose code is not in the export: the names it is given, maybe by reference."""
-        if isinstance(statement, Call):
-            type = self.symbols.resolved(statement.type or self.symbols.type_of(statement.instance, local))
-            known = type.upper() in BLOCKS or type.lower() in self.symbols.pous or type.lower() in self.symbols.types
-            if type and not known:
-                yield frozenset(root(a.value) for a in statement.inputs) - {""}
-        for nested in inner(statement):
-            yield from self._unseen(nested, local)
+    def _read(self, statement: Statement, local: dict[str, str]) -> frozenset[str]:
+        names = reads(statement)
+        lists = names & (self.symbols.lists - local.keys())
+        return (names - lists) | _qualified(statement, lists) if lists else names
+
+    def _written(self, statement: Statement, local: dict[str, str]) -> frozenset[str]:
+        if not self.symbols.lists:
+            return writes(statement)
+        named = frozenset(self.root(target, local) for target in targets(statement))
+        return named | (writes(statement) - self.symbols.lists)
+
+    def root(self, access: Expression, local: dict[str, str]) -> str:
+        """Folded name of the variable that an access belongs to; ``List.Name`` belongs to ``Name``."""
+        name = root(access)
+        if name not in self.symbols.lists or name in local:
+            return name
+        return next(iter(_qualified_in(access, frozenset({name}))), name)
+
+    def _passed(self, statement: Statement, local: dict[str, str], pou: Pou | None) -> Access:
+        """What is given by reference, and what is given to code that nobody can see."""
+        found = _EMPTY
+        passed = list(self.passing.passed(statement, pou))
+        given = frozenset(self.root(e, local) for e in by_reference(passed))
+        maybe = frozenset(self.root(p.argument.value, local) for p in passed if p.how == "unknown")
+        if any(self.passing.callee(calling, pou) == "unknown" for calling in calls(statement)):
+            found = _ELSEWHERE
+        return found | Access(given, given, maybe)
+
+    def _properties_of(self, statement: Statement, local: dict[str, str], pou: Pou | None) -> Iterator[Access]:
+        """What reading or writing a property touches: it runs code."""
+        if not self._properties:
+            return
+        for node in (n for e in everything(statement) for n in walk(e)):
+            if isinstance(node, Member | Variable) and node.name.lower() in self._properties:
+                yield self._touched(node, local, pou)
+
+    @cached_property
+    def _properties(self) -> frozenset[str]:
+        members = (m for p in self.symbols.copy.program.pous for m in p.members)
+        return frozenset(m.name.lower() for m in members if m.kind in _PROPERTIES)
+
+    def exposed(self, pou: Pou) -> frozenset[str]:
+        """Folded names in a POU that code elsewhere may reach: their address is taken, or nobody sees how they go."""
+        known = self._exposed.get(id(pou))
+        if known is None:
+            local = self.symbols.locals_of(pou)
+            known = self._exposed[id(pou)] = (
+                pou,
+                frozenset(
+                    self.root(p.argument.value, local)
+                    for leaf in leaves(pou)
+                    for p in self.passing.passed(leaf.statement, pou)
+                    if p.how in ("unknown", "address")
+                ),
+            )
+        return known[1]
 
     def _foreign(self, callee: Expression, local: dict[str, str]) -> bool:
         """A method called through an interface, or through an instance of a type that is not in the export."""
@@ -106,22 +161,27 @@ class Uses:
             case Member(Dereference(), name) if pou is not None and root(callee) == "this":
                 return self._routine(pou, name.lower())
             case Member(of, _):
-                outside = self.outside(self.symbols.resolved(self.symbols.type_of(of, local)).lower())
-                return Access(outside.reads | {root(of)}, outside.writes | {root(of)})
-        return Access(_NOTHING, _NOTHING)
+                own = frozenset({self.root(of, local)})
+                return self.outside(self.symbols.resolved(self.symbols.type_of(of, local)).lower()) | Access(own, own)
+        return _EMPTY
 
     def _routine(self, pou: Pou, name: str) -> Access:
         """What an action or method touches as seen from its own POU (or from another member of that)."""
-        owner = next((p for p in self.symbols.copy.program.pous if any(m is pou for m in p.members)), pou)
+        owner = self.passing.owner(pou)
         key = owner.name.lower(), name
         if key not in self._routines:
-            self._routines[key] = Access(_NOTHING, _NOTHING)
-            read = written = _NOTHING
-            for leaf, within in _routine_leaves(owner, name):
-                access = self.access(leaf.statement, self.symbols.locals_of(within), within)
-                read, written = read | access.reads | leaf.guards, written | access.writes
-            self._routines[key] = Access(read, written)
+            self._routines[key] = _EMPTY
+            self._routines[key] = self._every(_routine_leaves(owner, name))
         return self._routines[key]
+
+    def _every(self, group: Iterable[tuple[Leaf, Pou]]) -> Access:
+        """What leaves touch together, each seen from the POU that declares its names."""
+        touched = [_EMPTY]
+        for leaf, pou in group:
+            touched += (self.access(leaf.statement, self.symbols.locals_of(pou), pou), Access(leaf.guards))
+            if _goes_through(leaf.statement):
+                touched.append(Access(frozenset({POINTED}), frozenset({POINTED})))
+        return Access(*(_NOTHING.union(*names) for names in zip(*touched, strict=True)))
 
     @cached_property
     def positional(self) -> frozenset[str]:
@@ -138,23 +198,17 @@ class Uses:
         """What a POU (by folded name) reads and writes outside of itself, through all its calls."""
         if type in self._outside:
             return self._outside[type]
-        self._outside[type] = Access(_NOTHING, _NOTHING)
+        self._outside[type] = _EMPTY
         pou = self.symbols.pous.get(type)
-        if pou is None:
-            return self._outside[type]
-        inside = inner_names(pou)
-        base = self._inherited(pou)
-        read, written = base.reads, base.writes
-        for leaf in leaves(pou):
-            access = self.access(leaf.statement, self.symbols.locals_of(pou), pou)
-            read, written = read | access.reads | leaf.guards, written | access.writes
-        self._outside[type] = Access(read - inside, written - inside)
+        if pou is not None:
+            inside = self._every(declared_leaves(pou)) | self._inherited(pou)
+            self._outside[type] = inside.without(inner_names(pou))
         return self._outside[type]
 
     def _inherited(self, pou: Pou) -> Access:
         """What the methods and the body that a POU inherits touch outside of it."""
         if not pou.extends:
-            return Access(_NOTHING, _NOTHING)
+            return _EMPTY
         base = pou.extends.lower()
         return self.outside(base) if base in self.symbols.pous else _ELSEWHERE
 
@@ -264,41 +318,24 @@ def names_of(leaf: Leaf, lists: frozenset[str]) -> frozenset[str]:
     names = reads(leaf.statement) | writes(leaf.statement)
     if not names & lists:
         return names
-    qualified = {
-        node.name.lower()
-        for expression in expressions(leaf.statement)
-        for node in walk(expression)
-        if isinstance(node, Member) and isinstance(node.of, Variable) and node.of.name.lower() in lists
-    }
-    return names | qualified
+    return names | _qualified(leaf.statement, lists)
 
 
-def expressions(statement: Statement) -> Iterator[Expression]:
-    """Every expression standing directly in a statement, targets and instances included."""
-    match statement:
-        case Assign(target, content, _, condition):
-            yield from (target, content)
-            yield from (condition,) if condition is not None else ()
-        case Call(instance, _, inputs, outputs, condition):
-            yield instance
-            yield from (a.value for a in (*inputs, *outputs))
-            yield from (condition,) if condition is not None else ()
-        case Jump(_, condition) | Return(condition):
-            yield from (condition,) if condition is not None else ()
-        case If(branches, _):
-            yield from (b.condition for b in branches)
-        case Case(selector, _, _) | While(selector, _) | Repeat(_, selector):
-            yield selector
-        case For(variable, first, last, step, _):
-            yield from (variable, first, last)
-            yield from (step,) if step is not None else ()
+def _qualified(statement: Statement, lists: frozenset[str]) -> frozenset[str]:
+    return frozenset(name for e in everything(statement) for name in _qualified_in(e, lists))
 
 
-def everything(statement: Statement) -> Iterator[Expression]:
-    """Every expression of a statement, nested statements included."""
-    yield from expressions(statement)
-    for nested in inner(statement):
-        yield from everything(nested)
+def _qualified_in(expression: Expression, lists: frozenset[str]) -> Iterator[str]:
+    """``Name`` of every ``List.Name``."""
+    for node in walk(expression):
+        if isinstance(node, Member) and isinstance(node.of, Variable) and node.of.name.lower() in lists:
+            yield node.name.lower()
+
+
+def _goes_through(statement: Statement) -> bool:
+    """Does a statement go through a reference? THIS and SUPER lead to the own instance."""
+    nodes = (n for e in everything(statement) for n in walk(e) if isinstance(n, Dereference))
+    return any(root(n) not in ("this", "super") for n in nodes)
 
 
 def called(statement: Statement, symbols: Symbols, local: dict[str, str]) -> Iterator[str]:

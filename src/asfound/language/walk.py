@@ -198,7 +198,7 @@ def reads(statement: Statement) -> frozenset[str]:
         case Assign(target=target, value=value, condition=condition):
             return names_in(value) | _read_inside(target) | (names_in(condition) if condition else frozenset())
         case Call(instance=instance, inputs=inputs, outputs=outputs, condition=condition):
-            found = {root(instance)} | (names_in(condition) if condition else frozenset())
+            found = {root(instance)} | _read_inside(instance) | (names_in(condition) if condition else frozenset())
             for argument in inputs:
                 found |= names_in(argument.value)
             for argument in outputs:
@@ -230,17 +230,62 @@ def reads(statement: Statement) -> frozenset[str]:
 
 def writes(statement: Statement) -> frozenset[str]:
     """Roots that a statement writes; a call writes its instance, for its state changes."""
+    return frozenset(root(target) for target in targets(statement)) | _texts(statement)
+
+
+def targets(statement: Statement) -> Iterator[Expression]:
+    """What a statement writes as far as it says so itself: targets, instances, loop variables, outputs of calls.
+
+    What is passed by reference is not among them: only the declaration of what is called says so.
+    """
     match statement:
-        case Assign(target=target, value=value):
-            return frozenset({root(target)}) | _outputs_of(value)
-        case Call(instance=instance, inputs=inputs, outputs=outputs):
-            inside = _all(_outputs_of(a.value) for a in inputs)
-            return frozenset({root(instance), *(root(a.value) for a in outputs)}) | inside
+        case Assign(target=target):
+            yield target
+        case Call(instance=instance, outputs=outputs):
+            yield instance
+            yield from (a.value for a in outputs)
         case For(variable=variable):
-            return frozenset({root(variable)}) | _all(writes(s) for s in inner(statement))
-        case Verbatim(text=text):
-            return frozenset({text.lower()})
-    return _all(writes(s) for s in inner(statement))
+            yield variable
+    for expression in expressions(statement):
+        for node in walk(expression):
+            if isinstance(node, Invocation):
+                yield from (a.value for a in node.outputs)
+    for nested in inner(statement):
+        yield from targets(nested)
+
+
+def _texts(statement: Statement) -> frozenset[str]:
+    """Text that nobody understood counts as written."""
+    own = frozenset({statement.text.lower()}) if isinstance(statement, Verbatim) else frozenset()
+    return own | _all(_texts(s) for s in inner(statement))
+
+
+def expressions(statement: Statement) -> Iterator[Expression]:
+    """Every expression standing directly in a statement, targets and instances included."""
+    match statement:
+        case Assign(target, content, _, condition):
+            yield from (target, content)
+            yield from (condition,) if condition is not None else ()
+        case Call(instance, _, inputs, outputs, condition):
+            yield instance
+            yield from (a.value for a in (*inputs, *outputs))
+            yield from (condition,) if condition is not None else ()
+        case Jump(_, condition) | Return(condition):
+            yield from (condition,) if condition is not None else ()
+        case If(branches, _):
+            yield from (b.condition for b in branches)
+        case Case(selector, _, _) | While(selector, _) | Repeat(_, selector):
+            yield selector
+        case For(variable, first, last, step, _):
+            yield from (variable, first, last)
+            yield from (step,) if step is not None else ()
+
+
+def everything(statement: Statement) -> Iterator[Expression]:
+    """Every expression of a statement, nested statements included."""
+    yield from expressions(statement)
+    for nested in inner(statement):
+        yield from everything(nested)
 
 
 def inner(statement: Statement) -> tuple[Statement, ...]:
@@ -253,12 +298,6 @@ def inner(statement: Statement) -> tuple[Statement, ...]:
         case For(statements=statements) | While(statements=statements) | Repeat(statements=statements):
             return statements
     return ()
-
-
-def _outputs_of(expression: Expression) -> frozenset[str]:
-    return _all(
-        frozenset(root(a.value) for a in node.outputs) for node in walk(expression) if isinstance(node, Invocation)
-    )
 
 
 def _read_inside(target: Expression) -> frozenset[str]:

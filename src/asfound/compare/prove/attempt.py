@@ -18,9 +18,8 @@ from asfound.compare.prove.execute import Machine
 from asfound.compare.prove.side import Place
 from asfound.compare.prove.sorts import KNOWN
 from asfound.compare.prove.theory import TooLarge, Unordered, Unsupported, Value
-from asfound.compare.uses import everything
 from asfound.language.printer import expression as text
-from asfound.language.walk import inner, names_in, reads, walk, writes
+from asfound.language.walk import everything, inner, names_in, reads, walk, writes
 from asfound.model.logic import (
     Assign,
     Call,

@@ -28,8 +28,7 @@ from asfound.compare.prove.induction import Cell, agreements
 from asfound.compare.prove.plain import Plain
 from asfound.compare.prove.side import Place, Side
 from asfound.compare.prove.theory import Theory, TooLarge, Unsupported
-from asfound.compare.uses import everything
-from asfound.language.walk import names_in, reads, walk, writes
+from asfound.language.walk import everything, names_in, reads, walk, writes
 from asfound.model.logic import Literal
 from asfound.model.program import VariableDeclaration
 
