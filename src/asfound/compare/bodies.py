@@ -59,7 +59,7 @@ def _translated(scope: Scope, place: Place, old: Body, new: Body, original: Body
     said = f"language {old.language or 'none'} replaced by {new.language or 'none'}"
     if old.chart is not None or new.chart is not None:
         return [change("logic", "changed", "behaviour", place, None, None, said, (said,))]
-    if sequence_key(before) == sequence_key(after):
+    if sequence_key(before, scope.key) == sequence_key(after, scope.key):
         return [
             change(
                 "logic", "changed", "equivalent" if before or after else "documentation", place, text(before),
@@ -85,7 +85,7 @@ def _networks(scope: Scope, place: Place, old: Body, new: Body, original: Body) 
         title = old.networks[i].title
         return score(i, j) + (0.1 if title and title == new.networks[j].title else 0.0)
 
-    keys_old, keys_new = [network_key(n) for n in old.networks], [network_key(n) for n in new.networks]
+    keys_old, keys_new = ([network_key(n, scope.key) for n in body.networks] for body in (old, new))
     found = align(keys_old, keys_new, scored, THRESHOLD)
     if found.exhausted:
         scope.context.budget.exhausted.add(place.where)

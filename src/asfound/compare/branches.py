@@ -7,7 +7,7 @@ Cost: see alignment. Known weakness: the order of two ELSIF arms counts as behav
 from __future__ import annotations
 
 from asfound.compare.alignment import align
-from asfound.compare.canonical import canonical, labels_key
+from asfound.compare.canonical import labels_key
 from asfound.compare.changes import change, lone
 from asfound.compare.context import Scope
 from asfound.compare.places import Place
@@ -45,7 +45,7 @@ def condition_changes(
         details: tuple[str, ...] = ("only the spelling differs",)
     else:
         details = differences(old, new, scope.words) or (another_way(old, new),)
-    if effect == "equivalent" and canonical(old) != canonical(new):
+    if effect == "equivalent" and scope.key(old) != scope.key(new):
         details = ("proved to act the same", *details)
     return [
         change(
@@ -57,8 +57,8 @@ def condition_changes(
 
 def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> list[Change]:
     """Changes inside an IF."""
-    left = [canonical(b.condition) for b in old.branches]
-    right = [canonical(b.condition) for b in new.branches]
+    left = [scope.key(b.condition) for b in old.branches]
+    right = [scope.key(b.condition) for b in new.branches]
     groups_old = [(If((b,)),) for b in old.branches]
     groups_new = [(If((b,)),) for b in new.branches]
     found = align(left, right, scorer(groups_old, groups_new), 0.3)

@@ -2,21 +2,28 @@
 
 Two strengths. ``folded`` forgets spelling only: the case of names and the notation of literals. ``canonical`` also
 forgets what no reader of a ladder would call a change of function: the order of the operands of AND, OR, XOR, ``=``,
-``<>``, ``+`` and ``*``, repeated operands of AND and OR, double negation, the place of a negation (De Morgan) and the
-side on which a comparison is written.
+``<>``, ``+`` and ``*``, repeated operands of AND and OR, double negation, the place of a negation (De Morgan), the
+side on which a comparison is written, and AND and OR written as functions.
 
+What can write (a call of anything but a standard function) keeps its place among operands, and AND and OR keep the
+order around what can fail: their order is a guard (see language/evaluation). ``Canonical`` with the names that a copy
+declares itself treats these as calls of the program, whatever they look like.
 Cost: linear in the size of the piece, times a sort of the operands. Keys are texts, because a text remembers its hash;
 nested tuples were slower by a factor of three.
 Rejected: a truth table or decision diagram as key, exponential in the worst case and the proof engine does it better.
-Known weakness: ``(a AND b) OR (a AND c)`` and ``a AND (b OR c)`` keep different keys; that is left to a proof. Operands
-are not reordered where a function call could have a side effect (outputs written, or a function we do not know).
+Known weakness: ``(a AND b) OR (a AND c)`` and ``a AND (b OR c)`` keep different keys; that is left to a proof. Three
+summands are not reordered: REAL rounds by the way they are grouped.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from itertools import groupby
 
+from asfound.language.evaluation import Risk, risk
 from asfound.language.literals import INTEGERS, value
+from asfound.language.walk import root, walk
 from asfound.model.logic import (
     Argument,
     Assign,
@@ -52,15 +59,9 @@ from asfound.model.program import Network
 Key = Callable[[Expression], str]
 
 COMMUTATIVE = frozenset(("AND", "OR", "XOR", "=", "<>", "+", "*"))
-IDEMPOTENT = frozenset(("AND", "OR"))
 MIRRORED = {">": "<", ">=": "<="}
 DUAL = {"AND": "OR", "OR": "AND"}
-_FUNCTIONS = (
-    "ABS SQRT LN LOG EXP SIN COS TAN ASIN ACOS ATAN ADD SUB MUL DIV MOD EXPT MOVE SHL SHR ROL ROR AND OR XOR NOT "
-    "SEL MAX MIN LIMIT MUX GT GE EQ LE LT NE LEN LEFT RIGHT MID CONCAT INSERT DELETE REPLACE FIND TRUNC"
-)
-PURE = frozenset(_FUNCTIONS.split())
-"""Standard functions without side effects (IEC 61131-3:2013 tables 28 to 35, from memory); ``A_TO_B`` as well."""
+_TEXTS = ("string", "wstring")
 
 
 def folded(expression: Expression) -> str:
@@ -91,11 +92,6 @@ def folded(expression: Expression) -> str:
     raise AssertionError(expression)
 
 
-def canonical(expression: Expression) -> str:
-    """Key in which order of commutative operands and the place of a negation do not matter either."""
-    return folded(ordered(expression))
-
-
 def literal_key(text: str) -> str:
     """Kind and value of a literal, and its type where it names one: ``INT#1`` and ``DINT#1`` overflow elsewhere."""
     kind, content = value(text)
@@ -103,52 +99,101 @@ def literal_key(text: str) -> str:
     return f"{prefix}#{content}" if kind == "int" and prefix in INTEGERS else f"{kind}:{content}"
 
 
-def ordered(expression: Expression, negated: bool = False) -> Expression:
-    """Negations pushed inwards through AND and OR, then operands flattened, sorted and made unique."""
-    match expression:
-        case Operation("NOT", (inner,)):
-            return ordered(inner, not negated)
-        case Operation("AND" | "OR" as operator, operands):
-            new = DUAL[operator] if negated else operator
-            return _sorted(new, tuple(ordered(o, negated) for o in operands))
-        case Operation("=" | "<>" as operator, operands):
-            new = {"=": "<>", "<>": "="}[operator] if negated else operator
-            return _sorted(new, tuple(ordered(o) for o in operands))
-        case Literal(text="TRUE" | "FALSE" as text) if negated:
-            return Literal("FALSE" if text == "TRUE" else "TRUE")
-    plain = _inside(expression)
-    return Operation("NOT", (plain,)) if negated else plain
+@dataclass(frozen=True)
+class Canonical:
+    """Key in which order of commutative operands and the place of a negation do not matter either.
+
+    ``declared`` are folded names that run code of the program: functions named like standard ones, and properties.
+    """
+
+    declared: frozenset[str] = frozenset()
+
+    def __call__(self, expression: Expression) -> str:
+        """The key of an expression."""
+        return folded(self.ordered(expression))
+
+    def ordered(self, expression: Expression, negated: bool = False) -> Expression:
+        """Negations pushed inwards through AND and OR, then operands flattened, sorted and made unique."""
+        match expression:
+            case Operation("NOT", (inner,)):
+                return self.ordered(inner, not negated)
+            case Operation("AND" | "OR" as operator, operands):
+                return self._joined(operator, operands, negated)
+            case Operation("=" | "<>" as operator, operands):
+                new = {"=": "<>", "<>": "="}[operator] if negated else operator
+                return self._sorted(new, tuple(self.ordered(o) for o in operands))
+            case Literal(text="TRUE" | "FALSE" as text) if negated:
+                return Literal("FALSE" if text == "TRUE" else "TRUE")
+            case Invocation(Variable("AND" | "OR" as operator), inputs, ()) if self._is_plain(operator, inputs):
+                return self._joined(operator, tuple(a.value for a in inputs), negated)
+        plain = self._inside(expression)
+        return Operation("NOT", (plain,)) if negated else plain
+
+    def _is_plain(self, operator: str, inputs: tuple[Argument, ...]) -> bool:
+        """Is a function AND or OR nothing but another way to write the operator?"""
+        names = [a.name.upper() for a in inputs]
+        numbered = not any(names) or names == [f"IN{n}" for n in range(1, len(names) + 1)]
+        unknown = operator.lower() in self.declared or len(inputs) < 2 or not numbered
+        return not unknown and not any(self._risk(a.value) for a in inputs)
+
+    def _joined(self, operator: str, operands: tuple[Expression, ...], negated: bool) -> Expression:
+        """AND or OR; a negation goes inside only where nothing depends on the order in which it is taken."""
+        if negated and any(map(self._risk, operands)):
+            return Operation("NOT", (self._joined(operator, operands, False),))
+        new = DUAL[operator] if negated else operator
+        flat = tuple(_flattened(new, (self.ordered(o, negated) for o in operands)))
+        runs: list[Expression] = []
+        for free, group in groupby(flat, key=lambda o: self._risk(o) == Risk.NONE):
+            same = list(group)
+            runs += _unique(same) if free else same
+        return runs[0] if len(runs) == 1 else Operation(new, tuple(runs))
+
+    def _inside(self, expression: Expression) -> Expression:
+        match expression:
+            case Operation(operator, (left, right)) if operator in MIRRORED:
+                if self._writes((left, right)):
+                    return Operation(operator, (self.ordered(left), self.ordered(right)))
+                return Operation(MIRRORED[operator], (self.ordered(right), self.ordered(left)))
+            case Operation(operator, operands):
+                return self._sorted(operator, tuple(self.ordered(o) for o in operands))
+            case Edge(kind, of):
+                return Edge(kind, self.ordered(of))
+            case Member(of, name):
+                return Member(self.ordered(of), name)
+            case Element(of, indexes):
+                return Element(self.ordered(of), tuple(self.ordered(i) for i in indexes))
+            case Dereference(of):
+                return Dereference(self.ordered(of))
+            case Invocation(function, inputs, outputs):
+                given = tuple(Argument(a.name, self.ordered(a.value), a.negated) for a in inputs)
+                return Invocation(function, given, outputs)
+        return expression
+
+    def _sorted(self, operator: str, operands: tuple[Expression, ...]) -> Expression:
+        """Operands that are all taken, whatever they are."""
+        flat = tuple(_flattened(operator, operands)) if operator == "XOR" else operands
+        if operator not in COMMUTATIVE or self._writes(flat) or (operator == "+" and any(map(_is_text, flat))):
+            return Operation(operator, flat)
+        return Operation(operator, tuple(sorted(flat, key=folded)))
+
+    def _risk(self, expression: Expression) -> Risk:
+        return risk(expression, self.declared)
+
+    def _writes(self, operands: Iterable[Expression]) -> bool:
+        return any(self._risk(o) == Risk.WRITES for o in operands)
 
 
-def _inside(expression: Expression) -> Expression:
-    match expression:
-        case Operation(operator, (left, right)) if operator in MIRRORED:
-            return Operation(MIRRORED[operator], (ordered(right), ordered(left)))
-        case Operation(operator, operands):
-            return _sorted(operator, tuple(ordered(o) for o in operands))
-        case Edge(kind, of):
-            return Edge(kind, ordered(of))
-        case Member(of, name):
-            return Member(ordered(of), name)
-        case Element(of, indexes):
-            return Element(ordered(of), tuple(ordered(i) for i in indexes))
-        case Dereference(of):
-            return Dereference(ordered(of))
-        case Invocation(function, inputs, outputs):
-            return Invocation(function, tuple(Argument(a.name, ordered(a.value), a.negated) for a in inputs), outputs)
-    return expression
+canonical = Canonical()
 
 
-def _sorted(operator: str, operands: tuple[Expression, ...]) -> Expression:
-    flat = tuple(_flattened(operator, operands)) if operator in ("AND", "OR", "XOR") else operands
-    if operator not in COMMUTATIVE or not all(map(pure, flat)):
-        return Operation(operator, flat)
-    by_key = sorted(((folded(o), o) for o in flat), key=lambda pair: pair[0])
-    if operator in IDEMPOTENT:
-        by_key = [pair for n, pair in enumerate(by_key) if n == 0 or pair[0] != by_key[n - 1][0]]
-    if len(by_key) == 1:
-        return by_key[0][1]
-    return Operation(operator, tuple(o for _, o in by_key))
+def _unique(operands: Iterable[Expression]) -> list[Expression]:
+    """Sorted, each once."""
+    by_key = {folded(o): o for o in operands}
+    return [by_key[key] for key in sorted(by_key)]
+
+
+def _is_text(operand: Expression) -> bool:
+    return isinstance(operand, Literal) and value(operand.text)[0] in _TEXTS
 
 
 def _flattened(operator: str, operands: Iterable[Expression]) -> Iterable[Expression]:
@@ -157,23 +202,6 @@ def _flattened(operator: str, operands: Iterable[Expression]) -> Iterable[Expres
             yield from operand.operands
         else:
             yield operand
-
-
-def pure(expression: Expression) -> bool:
-    """True when evaluating the expression cannot change anything (edges keep a memory each, but do not interfere)."""
-    match expression:
-        case Variable() | Literal() | Direct() | Temporary():
-            return True
-        case Operation(operands=operands):
-            return all(map(pure, operands))
-        case Edge(of=of) | Member(of=of) | Dereference(of=of):
-            return pure(of)
-        case Element(of=of, indexes=indexes):
-            return pure(of) and all(map(pure, indexes))
-        case Invocation(Variable(name), inputs, ()):
-            known = name.upper() in PURE or "_TO_" in name.upper()
-            return known and all(pure(a.value) for a in inputs)
-    return False
 
 
 def _arguments(arguments: tuple[Argument, ...], key: Key) -> str:
@@ -190,7 +218,7 @@ def statement_key(statement: Statement, key: Key = canonical) -> str:
         case Assign(target, content, kind, condition):
             return f"{kind} {_maybe(condition, key)}? {folded(target)}:={key(content)}"
         case Call(instance, type, inputs, outputs, condition):
-            pins = f"{_pins(inputs, key)}|{_pins(outputs, key)}"
+            pins = f"{_pins(inputs, key)}|{_outgoing(outputs, key)}"
             return f"call {_maybe(condition, key)}? {folded(instance)}:{type.lower()}({pins})"
         case Jump(label, condition):
             return f"jump {_maybe(condition, key)}? {label.lower()}"
@@ -234,10 +262,19 @@ def labels_key(labels: Iterable[Expression | Span], key: Key = canonical) -> str
 
 
 def _pins(arguments: tuple[Argument, ...], key: Key) -> str:
-    """Named pins of a block in alphabetical order: the order of named arguments has no meaning."""
-    if any(not a.name for a in arguments):
+    """Named pins of a block in alphabetical order: it has no meaning, unless a call among them could write."""
+    if any(not a.name for a in arguments) or any(risk(a.value) == Risk.WRITES for a in arguments):
         return _arguments(arguments, key)
     return _arguments(tuple(sorted(arguments, key=lambda a: a.name.lower())), key)
+
+
+def _outgoing(arguments: tuple[Argument, ...], key: Key) -> str:
+    """The same for outputs, unless two of them may be written to one place: then the last one stays."""
+    roots = {root(a.value) for a in arguments}
+    direct = any(isinstance(a.value, Direct) for a in arguments)
+    indexed = any(isinstance(n, Element | Dereference) for a in arguments for n in walk(a.value))
+    ordered = len(arguments) > 1 and (direct or indexed or len(roots) < len(arguments))
+    return _arguments(arguments, key) if ordered else _pins(arguments, key)
 
 
 def sequence_key(statements: Iterable[Statement], key: Key = canonical) -> str:
@@ -245,8 +282,8 @@ def sequence_key(statements: Iterable[Statement], key: Key = canonical) -> str:
     return ";".join(statement_key(s, key) for s in statements if not isinstance(s, Remark))
 
 
-def network_key(network: Network) -> str:
+def network_key(network: Network, key: Key = canonical) -> str:
     """Key of a rung: its label and what it does, without title and comment."""
     leftovers = ";".join(network.leftovers)
     more = ";".join(f"{x.path}={x.text}" for x in network.extensions)
-    return f"{network.label.lower()}: {sequence_key(network.statements)} / {leftovers} / {more}"
+    return f"{network.label.lower()}: {sequence_key(network.statements, key)} / {leftovers} / {more}"

@@ -7,13 +7,14 @@ from functools import cached_property
 from msgspec.structs import replace
 
 from asfound.analysis.numbering import Numbering, together
-from asfound.compare.canonical import folded, sequence_key
+from asfound.compare.canonical import Canonical, folded, sequence_key
 from asfound.compare.leaves import leaves
 from asfound.compare.referred import may_be_one
 from asfound.compare.symbols import Symbols
 from asfound.compare.uses import POINTED, UNSEEN, Access, Uses, called, type_words
 from asfound.compare.wording import Words
 from asfound.language.addresses import Meeting
+from asfound.language.signatures import is_standard_function
 from asfound.model.copy import Copy
 from asfound.model.logic import Call, Statement
 from asfound.model.program import Body, Pou
@@ -86,6 +87,11 @@ class Context:
         return Scope(self, (old, new), Words())
 
     @cached_property
+    def key(self) -> Canonical:
+        """Keys in which functions of the copies are what they are, even when they are named like standard ones."""
+        return Canonical(_declared(self.old) | _declared(self.new))
+
+    @cached_property
     def same(self) -> frozenset[str]:
         """Folded names of the POUs that are equal in both copies with all they call and hold."""
         old, new = self.old.pous, self.new.pous
@@ -99,6 +105,13 @@ class Context:
         local = self.old.locals_of(pou)
         held = {word for v in pou.variables for word in type_words(v.type)}
         return held | {type for leaf in leaves(pou) for type in called(leaf.statement, self.old, local)}
+
+
+def _declared(symbols: Symbols) -> frozenset[str]:
+    """Folded names that run code of the program and do not look like it."""
+    functions = (name for name in symbols.pous if is_standard_function(name))
+    members = (m for p in symbols.copy.program.pous for m in p.members)
+    return frozenset((*functions, *(m.name.lower() for m in members if m.kind == "property")))
 
 
 def _alike(old: Pou, new: Pou) -> bool:
@@ -123,6 +136,7 @@ class Scope:
     def __init__(self, context: Context, pous: tuple[Pou | None, Pou | None], words: Words) -> None:
         self.context, self.pous, self.words = context, pous, words
         self.old, self.new = context.old.locals_of(pous[0]), context.new.locals_of(pous[1])
+        self.key = context.key
 
     def spoken(self, body: Body) -> Scope:
         """The same scope with the words of another language."""

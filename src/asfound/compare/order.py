@@ -59,11 +59,11 @@ def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> tupl
     waiting: dict[tuple[int, str], list[int]] = {}
     after = _run(new)
     for n, ((network, _), statement) in enumerate(after):
-        waiting.setdefault((network, statement_key(statement)), []).append(n)
+        waiting.setdefault((network, statement_key(statement, scope.key)), []).append(n)
     matched: list[tuple[int, Statement]] = []
     drawn: list[tuple[int, int]] = []
     for (network, index), statement in _run(old):
-        same = waiting.get((partner.get(network, -1), statement_key(statement)))
+        same = waiting.get((partner.get(network, -1), statement_key(statement, scope.key)))
         if same:
             at = same.pop(0)
             matched.append((at, statement))

@@ -90,7 +90,10 @@ def compare_statements(
     written = _code(originals)
     groups_old, groups_new = [(s,) for s in before], [(s,) for s in after]
     found = align(
-        [statement_key(s) for s in before], [statement_key(s) for s in after], scorer(groups_old, groups_new), THRESHOLD
+        [statement_key(s, scope.key) for s in before],
+        [statement_key(s, scope.key) for s in after],
+        scorer(groups_old, groups_new),
+        THRESHOLD,
     )
     if found.exhausted:
         scope.context.budget.exhausted.add(place.where)

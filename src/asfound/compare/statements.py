@@ -14,13 +14,14 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from asfound.compare.canonical import canonical, folded, literal_key, statement_key
+from asfound.compare.canonical import folded, literal_key, statement_key
 from asfound.compare.changes import change, summed
 from asfound.compare.context import Scope
 from asfound.compare.places import Place
 from asfound.compare.result import EFFECTS, Change, Effect, Witness
 from asfound.compare.symbols import BLOCK_PINS
 from asfound.compare.wording import Words, another_way, differences, named, outgoing, pins, short, shown
+from asfound.language.evaluation import Risk, risk
 from asfound.language.printer import statements as text
 from asfound.language.walk import expressions, inner, parts, walk
 from asfound.model.logic import (
@@ -65,7 +66,7 @@ def judge(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> V
     spelled = [[statement_key(s, folded) for s in group if not isinstance(s, Remark)] for group in (old, new)]
     if spelled[0] == spelled[1]:
         return "documentation", None
-    if [statement_key(s) for s in old] == [statement_key(s) for s in new]:
+    if [statement_key(s, scope.key) for s in old] == [statement_key(s, scope.key) for s in new]:
         return "equivalent", None
     if any(map(unreadable, (*old, *new))):
         return "undecided", None
@@ -82,7 +83,13 @@ def prove(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> V
         return "undecided", None
     from asfound.compare.whole import prove_pieces
 
-    return _verdict(scope, prove_pieces(scope, old, new, {HEAD.name: ""}), atoms(old) == atoms(new))
+    return _verdict(scope, prove_pieces(scope, old, new, {HEAD.name: ""}), _same_parts(scope, old, new))
+
+
+def _same_parts(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> bool:
+    """The same operands, and the same calls that write something, as many times."""
+    context = scope.context
+    return atoms(old) == atoms(new) and context.uses_old.effects(old) == context.uses_new.effects(new)
 
 
 def _verdict(scope: Scope, proof: Proof, same_parts: bool) -> Verdict:
@@ -101,14 +108,16 @@ def _verdict(scope: Scope, proof: Proof, same_parts: bool) -> Verdict:
 def _prove_call(scope: Scope, old: Call, new: Call) -> Verdict:
     """A call acts the same when the same block gets equal values on the same pins."""
     before, after = named(old.inputs), named(new.inputs)
-    heads = [statement_key(replace(c, inputs=())) for c in (old, new)]
+    heads = [statement_key(replace(c, inputs=()), scope.key) for c in (old, new)]
     if heads[0] != heads[1] or before.keys() != after.keys():
         return "behaviour", None
+    if [*before] != [*after] and any(risk(a.value, scope.key.declared) == Risk.WRITES for a in new.inputs):
+        return "undecided", None
     members = scope.context.new.members.get(new.type.lower(), {})
     found: list[Verdict] = []
     for pin in sorted(before):
         a, b = before[pin].value, after[pin].value
-        if canonical(a) != canonical(b):
+        if scope.key(a) != scope.key(b):
             found.append(_prove_pin(scope, new, (before[pin].name or pin, members.get(pin, "")), (a, b)))
     return max(found, key=lambda v: (EFFECTS.index(v[0]), v[1] is not None)) if found else ("equivalent", None)
 
@@ -263,7 +272,8 @@ def simple_change(
     else:
         details = described(scope, old, new)
     if effect == "equivalent":
-        reason = _same_way(old, new) if statement_key(old) == statement_key(new) else "proved to act the same"
+        same = statement_key(old, scope.key) == statement_key(new, scope.key)
+        reason = _same_way(old, new) if same else "proved to act the same"
         details = (reason, *(d for d in details if d != reason))
     details = details or ("written in another way",)
     said = (
@@ -279,7 +289,12 @@ def _same_way(old: Statement, new: Statement) -> str:
 
 def _compound(scope: Scope, place: Place, old: Statement, new: Statement, original: Statement) -> list[Change]:
     """Enter a branch or loop; a pair that is proved equal as a whole is one change."""
-    if statement_key(old) != statement_key(new) and _provable(old) and _provable(new) and not unreadable(new):
+    if (
+        statement_key(old, scope.key) != statement_key(new, scope.key)
+        and _provable(old)
+        and _provable(new)
+        and not unreadable(new)
+    ):
         effect, _ = judge(scope, (old,), (new,))
         if effect == "equivalent":
             return [simple_change(scope, place, effect, None, (old, new, original))]

@@ -11,6 +11,7 @@ through a reference, and one whose code is not in the export.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import NamedTuple
@@ -144,6 +145,12 @@ class Uses:
                 ),
             )
         return known[1]
+
+    def effects(self, statements: Iterable[Statement]) -> Counter[str]:
+        """How often each function of the copy is called inside expressions that writes something outside of itself."""
+        nodes = (n for s in statements for e in everything(s) for n in walk(e) if isinstance(n, Invocation))
+        names = (_spelled(node.function).lower() for node in nodes)
+        return Counter(name for name in names if self.outside(name).writes)
 
     def _foreign(self, callee: Expression, local: dict[str, str]) -> bool:
         """A method called through an interface, or through an instance of a type that is not in the export."""

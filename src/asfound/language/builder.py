@@ -7,6 +7,7 @@ import re
 from typing import Any
 
 from asfound.language import addresses, literals
+from asfound.language.evaluation import risk
 from asfound.language.feed import TooDeep
 from asfound.model import logic as m
 
@@ -64,11 +65,15 @@ def operator_name(text: str) -> str:
 
 
 def is_operator_call(operator: str, inputs: tuple[m.Argument, ...], outputs: tuple[m.Argument, ...]) -> bool:
-    """Whether ``AND(a, b)`` means the same as ``a AND b``: two or more inputs, unnamed or named IN1, IN2, ..."""
+    """Whether ``AND(a, b)`` means the same as ``a AND b``: two or more inputs, unnamed or named IN1, IN2, ...
+
+    A function takes all its inputs, an operator may stop early: a guard before what can fail or write is kept apart.
+    """
     names = [argument.name.upper() for argument in inputs]
     plain = not any(names) or names == [f"IN{number}" for number in range(1, len(names) + 1)]
     enough = len(inputs) == 2 if operator == "MOD" else len(inputs) >= 2
-    return plain and enough and not outputs and operator in ("AND", "OR", "XOR", "MOD")
+    guards = operator in ("AND", "OR") and any(risk(argument.value) for argument in inputs[1:])
+    return plain and enough and not outputs and operator in ("AND", "OR", "XOR", "MOD") and not guards
 
 
 Arguments = tuple[tuple[m.Argument, ...], tuple[m.Argument, ...]]

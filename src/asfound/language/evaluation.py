@@ -1,0 +1,125 @@
+"""What evaluating an expression can do besides giving a value: fail, or change something.
+
+Whether AND and OR go on once their result is known is left to the compiler, so the order of their operands is a guard:
+``(i <> 0) AND (10 / i > 2)``. What can fail or write is therefore neither reordered nor written in another form.
+Source: IEC 61131-3:2013 7.3.2 (evaluation of an expression may end early) and tables 22 to 36 (functions), from memory.
+Cost: linear in the size of the expression.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum
+
+from asfound.language.literals import value
+from asfound.language.signatures import FUNCTIONS, is_standard_function
+from asfound.language.walk import parts, root
+from asfound.model.logic import (
+    Dereference,
+    Direct,
+    Edge,
+    Element,
+    Expression,
+    Invocation,
+    Literal,
+    Member,
+    Operation,
+    Temporary,
+    Unparsed,
+    Variable,
+)
+
+
+class Risk(IntEnum):
+    """The worst that can happen."""
+
+    NONE = 0
+    FAILS = 1
+    WRITES = 2
+
+
+_PARTIAL = frozenset(
+    (
+        "DIV", "MOD", "EXPT", "SQRT", "LN", "LOG", "EXP", "TAN", "ASIN", "ACOS", "MUX", "TRUNC", "LEFT", "RIGHT", "MID",
+        "INSERT", "DELETE", "REPLACE", "DIVTIME", "DIV_TIME",
+    )
+)  # fmt: skip
+"""Standard functions that are not defined for every input."""
+_SIGNED = {"SINT": 7, "INT": 15, "DINT": 31, "LINT": 63}
+_UNSIGNED = {
+    "BOOL": 1,
+    "USINT": 8,
+    "UINT": 16,
+    "UDINT": 32,
+    "ULINT": 64,
+    "BYTE": 8,
+    "WORD": 16,
+    "DWORD": 32,
+    "LWORD": 64,
+}
+_RANGES = {name: (-(1 << bits), (1 << bits) - 1) for name, bits in _SIGNED.items()}
+_RANGES |= {name: (0, (1 << bits) - 1) for name, bits in _UNSIGNED.items()}
+
+
+def risk(expression: Expression, declared: frozenset[str] = frozenset()) -> Risk:
+    """The worst that can happen; ``declared`` are folded names that run code of the program, whatever they look like.
+
+    >>> from asfound.language.parser import parse_expression as e
+    >>> risk(e("a + b > 3")).name, risk(e("a / b")).name, risk(e("a / 3")).name, risk(e("MyFunction(a)")).name
+    ('NONE', 'FAILS', 'NONE', 'WRITES')
+    """
+    own = _own(expression, declared)
+    if own == Risk.WRITES:
+        return own
+    return max((own, *(risk(part, declared) for part in _evaluated(expression))))
+
+
+def _evaluated(expression: Expression) -> tuple[Expression, ...]:
+    if isinstance(expression, Invocation):
+        return tuple(a.value for a in expression.inputs)
+    return parts(expression)
+
+
+def _own(expression: Expression, declared: frozenset[str]) -> Risk:
+    match expression:
+        case Variable(name) | Member(_, name):
+            return Risk.WRITES if name.lower() in declared else Risk.NONE
+        case Literal() | Direct() | Temporary() | Edge():
+            return Risk.NONE
+        case Operation("/" | "MOD", (_, divisor)):
+            return Risk.NONE if _positive(divisor) else Risk.FAILS
+        case Operation(operator, _):
+            return Risk.FAILS if operator == "**" else Risk.NONE
+        case Element(_, indexes):
+            return Risk.NONE if all(isinstance(i, Literal) for i in indexes) else Risk.FAILS
+        case Dereference():
+            return Risk.NONE if root(expression) in ("this", "super") else Risk.FAILS
+        case Invocation(Variable(name), inputs, ()) if name.lower() not in declared:
+            return _called(name.upper(), tuple(a.value for a in inputs))
+        case Invocation() | Unparsed():
+            return Risk.WRITES
+    raise AssertionError(expression)
+
+
+def _called(function: str, inputs: tuple[Expression, ...]) -> Risk:
+    if not is_standard_function(function):
+        return Risk.WRITES
+    if function in ("DIV", "MOD") and len(inputs) == 2 and _positive(inputs[1]):
+        return Risk.NONE
+    if function in FUNCTIONS:
+        return Risk.FAILS if function in _PARTIAL else Risk.NONE
+    return Risk.NONE if _fits(*function.rpartition("_TO_")[::2]) else Risk.FAILS
+
+
+def _fits(source: str, target: str) -> bool:
+    """Has a conversion a result for every value?"""
+    if source not in _RANGES or target in ("REAL", "LREAL"):
+        return source in _RANGES
+    low, high = _RANGES[source]
+    return target in _RANGES and _RANGES[target][0] <= low and high <= _RANGES[target][1]
+
+
+def _positive(divisor: Expression) -> bool:
+    if not isinstance(divisor, Literal):
+        return False
+    kind, content = value(divisor.text)
+    return kind in ("int", "real", "duration") and not isinstance(content, str) and content > 0
