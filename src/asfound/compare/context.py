@@ -10,6 +10,7 @@ from asfound.analysis.numbering import Numbering, together
 from asfound.compare.canonical import Canonical, folded, sequence_key
 from asfound.compare.leaves import leaves
 from asfound.compare.referred import may_be_one
+from asfound.compare.starting import sets_memory
 from asfound.compare.symbols import Symbols
 from asfound.compare.uses import POINTED, UNSEEN, Access, Uses, called, type_words
 from asfound.compare.wording import Words
@@ -17,7 +18,7 @@ from asfound.language.addresses import Meeting
 from asfound.language.signatures import is_standard_function
 from asfound.model.copy import Copy
 from asfound.model.logic import Call, Statement
-from asfound.model.program import Body, Pou
+from asfound.model.program import Body, Pou, VariableDeclaration
 
 PROOFS = 4000
 """Pairs of statements that are proved in one comparison; every further pair is left undecided. Most take some ms."""
@@ -85,6 +86,10 @@ class Context:
     def inside(self, old: Pou | None, new: Pou | None) -> Scope:
         """The scope of a pair of POUs."""
         return Scope(self, (old, new), Words())
+
+    def sets(self, variable: VariableDeclaration) -> bool:
+        """Does a declaration set memory at the start, as either copy knows its type?"""
+        return any(sets_memory(symbols, variable) for symbols in (self.old, self.new))
 
     @cached_property
     def key(self) -> Canonical:

@@ -2,8 +2,9 @@
 
 Paired by folded name. Whatever can act differently is behaviour: section, type, address, initial value (on a cold
 start), constant, retain, persistent, edge; a comment is documentation; pragmas and unknown data are undecided. A
-variable that came or went and that nothing uses is equivalent. Two variables that swapped their addresses are one
-change. Cost: linear, plus one look-up of the uses per address that changed.
+variable that came or went and that nothing uses is equivalent, unless it sets an output or memory at the start. Two
+variables that swapped their addresses are one change.
+Cost: linear, plus one look-up of the uses per address that changed.
 Known weakness: a variable that only another station or screen reads counts as unused; the details say so.
 """
 
@@ -38,12 +39,16 @@ Finder = Callable[[str], tuple[str, ...]]
 
 @dataclass(frozen=True)
 class Owner:
-    """Where a set of variables is declared. ``uses`` finds the places that use a name; ``ordered`` sections matter."""
+    """Where a set of variables is declared. ``uses`` finds the places that use a name; ``ordered`` sections matter.
+
+    ``sets`` says whether a declaration sets memory at the start (see starting).
+    """
 
     place: Place
     uses: Finder
     area: Area = "declaration"
     ordered: frozenset[str] = frozenset()
+    sets: Callable[[VariableDeclaration], bool] = lambda _: False
 
 
 Triple = tuple[VariableDeclaration, VariableDeclaration, VariableDeclaration]
@@ -162,9 +167,11 @@ def _value(initial: str, type: str) -> str:
 
 def _one_sided(owner: Owner, kind: str, variable: VariableDeclaration) -> Change:
     uses = owner.uses(variable.name)
-    effect: Effect = "behaviour" if uses or variable.section in INTERFACE else "equivalent"
+    sets = owner.sets(variable)
+    effect: Effect = "behaviour" if uses or sets or variable.section in INTERFACE else "equivalent"
     said = f"{SECTIONS[variable.section]} {variable.name} : {variable.type} {kind}"
     details: list[str] = [f"at {variable.address}"] if variable.address else []
+    details += ["its memory does not start with zero"] if sets else []
     details += listed(uses) or ("no statement of this program uses it",)
     at = variable_place(owner, variable.name)
     return lone(owner.area, kind, effect, at, text(variable), said, details)

@@ -80,7 +80,7 @@ def _variables(context: Context, old: Program, new: Program, original: Program) 
         return context.uses_new.of_global.get(key, ()) or context.uses_old.of_global.get(key, ())
 
     for home, (before, after, written_before) in sorted(groups.items()):
-        changes += compare_variables(Owner(homes[home], uses), before, after, written_before)
+        changes += compare_variables(Owner(homes[home], uses, sets=context.sets), before, after, written_before)
     return changes
 
 

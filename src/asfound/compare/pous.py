@@ -62,7 +62,7 @@ def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
         return next((places for u, p in declared if (places := u.of_local(p, name))), ())
 
     ordered = new.kind in POSITIONAL or any(p.name.lower() in u.positional for u, p in found)
-    return Owner(at, uses, ordered=frozenset(("input", "in_out")) if ordered else frozenset())
+    return Owner(at, uses, ordered=frozenset(("input", "in_out")) if ordered else frozenset(), sets=context.sets)
 
 
 def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:

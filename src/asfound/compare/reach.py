@@ -22,6 +22,7 @@ from asfound.compare.located import memories
 from asfound.compare.places import natural
 from asfound.compare.result import Change
 from asfound.compare.symbols import Symbols
+from asfound.compare.uses import type_words
 
 Graph = dict[Node, set[Node]]
 
@@ -46,6 +47,7 @@ class Reach:
         self.written: dict[tuple[str, ...], set[Node]] = {}
         self.outputs: dict[Node, str] = {}
         self.shared: dict[Node, str] = {}
+        self.typed: dict[str, set[Node]] = {}
         self.known: dict[frozenset[Node], tuple[str, ...]] = {}
         for symbols in (context.old, context.new):
             self._add(symbols)
@@ -61,6 +63,8 @@ class Reach:
                     self.edges.setdefault(node, set()).update(written)
                 for length in range(1, len(path) + 1):
                     self.written.setdefault(path[:length], set()).update(written)
+        for word, nodes in _typed(symbols).items():
+            self.typed.setdefault(word, set()).update(nodes)
         self.outputs.update(_outputs(symbols))
         self.shared.update({("", v): d.name for v, d in symbols.globals.items() if not d.constant})
 
@@ -74,10 +78,12 @@ class Reach:
     def _start(self, change: Change) -> Iterator[Node]:
         *_, last = change.path
         kind, _, name = last.partition(":")
-        if kind in ("variable", "tag", "value", "force"):
+        if kind in ("variable", "tag", "value", "force") and change.area != "datatype":
             scope = change.path[0].lower() if ":" not in change.path[0] else ""
             names = [name, *(n.strip() for n in change.where.rpartition(" / ")[2].removeprefix("tags ").split(","))]
             yield from ((scope, n.partition(".")[0].lower()) for n in names)
+        elif change.area == "datatype":
+            yield from self.typed.get(change.path[0].partition(":")[2].lower(), ())
         elif kind == "channel":
             yield from (("", tag.lower()) for tag in (change.before, change.after) if tag)
         else:
@@ -97,6 +103,24 @@ class Reach:
         found |= {node[1] for node in seen if node[1].startswith("%Q")}
         found = found or {self.shared[n] for n in seen if n in self.shared}
         return tuple(sorted(found, key=natural))
+
+
+def _typed(symbols: Symbols) -> dict[str, set[Node]]:
+    """Names by the folded types that they hold, types inside types followed."""
+    held = {t.name.lower(): {w for text in (t.base, *(m.type for m in t.members)) for w in type_words(text)}
+            for t in symbols.types.values()}  # fmt: skip
+    found: dict[str, set[Node]] = {}
+    for scope, variables in (("", symbols.globals.values()), *((n, p.variables) for n, p in symbols.pous.items())):
+        for variable in variables:
+            if variable.section != "external":
+                waiting, seen = type_words(variable.type), set[str]()
+                while waiting:
+                    word = waiting.pop()
+                    if word not in seen:
+                        seen.add(word)
+                        waiting += held.get(word, ())
+                        found.setdefault(word, set()).add((scope, variable.name.lower()))
+    return found
 
 
 def _one_memory(context: Context, edges: Graph) -> Iterator[tuple[Node, Node]]:
