@@ -14,6 +14,7 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from asfound.analysis.numbering import Numbering, together
+from asfound.compare.bystanders import with_bystanders
 from asfound.compare.changes import numbered
 from asfound.compare.context import Budget, Context
 from asfound.compare.extensions import compare_extensions
@@ -112,6 +113,7 @@ def _differences(
     changes = [*found.changes, *_parts(context, old, found, new, tolerance)]
     changes += uncovered(found.copy, new, changes, form)
     changes += compare_overlaps(found.copy, new, numbering)
+    changes = with_bystanders(context, changes)
     return with_reach(context, changes)
 
 

@@ -77,7 +77,9 @@ def _variables(context: Context, old: Program, new: Program, original: Program) 
 
     def uses(name: str) -> tuple[str, ...]:
         key = name.lower()
-        return context.uses_new.of_global.get(key, ()) or context.uses_old.of_global.get(key, ())
+        both = context.uses_new, context.uses_old
+        found = next((places for u in both if (places := u.of_global.get(key, ()))), ())
+        return found or next((places for u in both if (places := u.in_declarations.get(key, ()))), ())
 
     for home, (before, after, written_before) in sorted(groups.items()):
         changes += compare_variables(Owner(homes[home], uses, sets=context.sets), before, after, written_before)

@@ -16,6 +16,7 @@ from asfound.compare.lines import Lines, differs, pragmas, told
 from asfound.compare.named import by_name
 from asfound.compare.places import Place, top
 from asfound.compare.result import Change
+from asfound.compare.uses import declared_uses
 from asfound.language import printer
 from asfound.model.program import Action, Body, Pou
 
@@ -59,7 +60,9 @@ def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
     def uses(name: str) -> tuple[str, ...]:
         """Where a declared name is used; in the copy that does not declare it, the name means something else."""
         declared = [(u, p) for u, p in found if any(v.name.lower() == name.lower() for v in p.variables)]
-        return next((places for u, p in declared if (places := u.of_local(p, name))), ())
+        stated = next((places for u, p in declared if (places := u.of_local(p, name))), ())
+        bounds = (declared_uses(p.variables, at.where).get(name.lower(), ()) for _, p in declared)
+        return stated or next((places for places in bounds if places), ())
 
     ordered = new.kind in POSITIONAL or any(p.name.lower() in u.positional for u, p in found)
     return Owner(at, uses, ordered=frozenset(("input", "in_out")) if ordered else frozenset(), sets=context.sets)

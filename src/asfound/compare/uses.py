@@ -36,7 +36,7 @@ from asfound.model.logic import (
     Variable,
     Verbatim,
 )
-from asfound.model.program import Pou
+from asfound.model.program import Pou, VariableDeclaration
 
 FLOW = (Jump, Label, Return, Exit, Continue, Verbatim)
 _NOTHING: frozenset[str] = frozenset()
@@ -220,6 +220,19 @@ class Uses:
         return self.outside(base) if base in self.symbols.pous else _ELSEWHERE
 
     @cached_property
+    def in_declarations(self) -> dict[str, tuple[str, ...]]:
+        """Places of declarations, in any scope, that use a folded name in a bound or a start value."""
+        program = self.symbols.copy.program
+        groups = [(p.variables, p.name) for pou in program.pous for p in (pou, *pou.members)]
+        groups += [(block.variables, block.name or "globals") for block in program.globals]
+        groups += [(type.members, type.name) for type in program.types]
+        found: dict[str, tuple[str, ...]] = {}
+        for variables, owner in groups:
+            for name, places in declared_uses(variables, owner).items():
+                found[name] = (*found.get(name, ()), *places)
+        return found
+
+    @cached_property
     def of_global(self) -> dict[str, tuple[str, ...]]:
         """Places that use a name declared outside the POU, by folded name, in program order."""
         found: dict[str, dict[str, None]] = {}
@@ -308,6 +321,20 @@ def type_words(type: str) -> list[str]:
     ['array', 'of', 'pump']
     """
     return re.findall(r"[^\W\d]\w*", type.lower())
+
+
+def declared_uses(variables: Iterable[VariableDeclaration], owner: str) -> dict[str, tuple[str, ...]]:
+    """Places of declarations whose bounds, subranges or start values use a folded name.
+
+    >>> declared_uses([VariableDeclaration("list", "ARRAY[0..N] OF INT", initial="[M, (k := 1)]")], "P")
+    {'n': ('P / list',), 'm': ('P / list',)}
+    """
+    found: dict[str, dict[str, None]] = {}
+    for variable in variables:
+        texts = (*re.findall(r"[\[(][^\])]*", variable.type), variable.initial)
+        for word in (w for text in texts for w in re.findall(r"\b[^\W\d]\w*\b(?!\s*(?::=|#))", text)):
+            found.setdefault(word.lower(), {})[f"{owner} / {variable.name}"] = None
+    return {name: tuple(places) for name, places in found.items()}
 
 
 def inner_names(pou: Pou) -> frozenset[str]:

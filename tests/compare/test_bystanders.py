@@ -1,0 +1,111 @@
+"""A declaration that came or went with statements which were proved to act the same acts the same itself."""
+
+from __future__ import annotations
+
+import pytest
+
+import asfound
+from asfound.compare.result import Comparison
+
+FRAME = """
+{parts}
+PROGRAM P
+VAR a AT %IX0.1 : BOOL; b AT %IX0.2 : BOOL; q AT %QX0.1 : BOOL; i AT %IW2 : INT; y AT %QW2 : INT; {local} END_VAR
+VAR_EXTERNAL g : BOOL; END_VAR
+{body}
+END_PROGRAM
+PROGRAM Other VAR z AT %QX9.0 : BOOL; END_VAR {other} END_PROGRAM
+CONFIGURATION C VAR_GLOBAL g : BOOL; {shared} END_VAR
+RESOURCE R ON PLC TASK T(INTERVAL := T#10ms, PRIORITY := 1); PROGRAM I WITH T : P; END_RESOURCE
+{access}
+END_CONFIGURATION
+"""
+OLD = {"parts": "", "local": "", "body": "q := a AND b;", "other": "z := g;", "shared": "", "access": ""}
+BOTH = "FUNCTION Both : BOOL VAR_INPUT x, y : BOOL; END_VAR Both := x AND y; END_FUNCTION"
+INNER = BOTH.replace("Both", "Inner") + "\n" + BOTH.replace("x AND y", "Inner(x, y)")
+BLOCK = """FUNCTION_BLOCK Both VAR_INPUT x, y : BOOL; END_VAR VAR_OUTPUT z : BOOL; END_VAR {} z := x AND y;
+END_FUNCTION_BLOCK"""
+
+
+PAIR = "TYPE Pair : STRUCT one, two : BOOL; END_STRUCT END_TYPE"
+
+
+def compared(**new: str) -> tuple[Comparison, Comparison]:
+    """The old program against a new one, and the other way round."""
+    old, copy = (asfound.read(FRAME.format(**(OLD | d)).encode(), "p.st") for d in ({}, new))
+    return asfound.compare(old, copy), asfound.compare(copy, old)
+
+
+USED = {"local": "tmp : BOOL;", "body": "tmp := a; q := tmp AND b;"}
+CALLED = {"parts": BOTH, "body": "q := Both(a, b);"}
+
+
+@pytest.mark.parametrize(
+    "new",
+    [
+        USED,
+        {"local": "tmp : BOOL := TRUE;", "body": "tmp := a; q := tmp AND b;"},
+        CALLED,
+        {"parts": INNER, "body": "q := Both(a, b);"},
+        {"parts": BLOCK.format(""), "local": "f : Both;", "body": "f(x := a, y := b); q := f.z;"},
+        {"parts": BOTH},
+        {"parts": BLOCK.format("")},
+        {"parts": BLOCK.format(""), "local": "f : Both;"},
+        USED | {"parts": BOTH, "body": "tmp := Both(a, b); q := tmp;"},
+        {"parts": PAIR, "local": "s : Pair;", "body": "s.one := a; q := s.one AND b;"},
+        {"local": "END_VAR VAR CONSTANT limit : INT := 5;"},
+    ],
+)
+def test_what_only_proved_statements_use_acts_the_same(new: dict[str, str]) -> None:
+    for found in compared(**new):
+        assert found.verdict == "equivalent", [(c.effect, c.summary) for c in found.changes]
+
+
+@pytest.mark.parametrize(
+    ("new", "concerned"),
+    [
+        ({"local": "tmp AT %QX7.0 : BOOL := TRUE;", "body": "tmp := a; q := tmp AND b;"}, "tmp"),
+        ({"local": "END_VAR VAR RETAIN tmp : BOOL;", "body": "tmp := a; q := tmp AND b;"}, "tmp"),
+        ({"local": "END_VAR VAR_OUTPUT tmp : BOOL;", "body": "tmp := a; q := tmp AND b;"}, "tmp"),
+        (USED | {"body": "tmp := a; q := tmp OR b;"}, "tmp"),
+        (USED | {"access": "VAR_ACCESS far : R.I.tmp : BOOL READ_ONLY; END_VAR"}, "tmp"),
+        (CALLED | {"other": "z := Both(g, g) OR TRUE;"}, "Both"),
+        (CALLED | {"body": "q := NOT Both(a, b);"}, "Both"),
+        ({"parts": BLOCK.format("VAR h AT %QX7.0 : BOOL := TRUE; END_VAR")}, "Both"),
+        ({"parts": BLOCK.format(""), "shared": "f : Both;"}, "Both"),
+        ({"parts": BLOCK.format(""), "local": "END_VAR VAR_OUTPUT f : Both;"}, "Both"),
+    ],
+)
+def test_everything_else_stays_behaviour(new: dict[str, str], concerned: str) -> None:
+    for found in compared(**new):
+        effects = {c.effect for c in found.changes if c.area != "declaration" or "variable" in c.path[-1]
+                   if concerned in c.path[-1] or concerned == c.path[0]}  # fmt: skip
+        assert effects == {"behaviour"}, [(c.effect, c.path, c.summary) for c in found.changes]
+
+
+def test_a_local_that_hides_a_global_stays_behaviour() -> None:
+    """The statement is the same, and means another variable."""
+    parts = "CONFIGURATION D VAR_GLOBAL tmp : BOOL; END_VAR END_CONFIGURATION"
+    for body in (("q := tmp AND b;", "q := tmp AND b;"), ("q := tmp AND b;", "q := b AND tmp;")):
+        texts = (
+            OLD | {"parts": parts, "body": body[0]},
+            OLD | {"parts": parts, "body": body[1], "local": "tmp : BOOL;"},
+        )
+        old, new = (asfound.read(FRAME.format(**t).encode(), "p.st") for t in texts)
+        for found in (asfound.compare(old, new), asfound.compare(new, old)):
+            assert found.verdict == "behaviour"
+
+
+def test_a_constant_that_hides_another_in_a_bound_stays_behaviour() -> None:
+    parts = "CONFIGURATION D VAR_GLOBAL CONSTANT N : INT := 3; END_VAR END_CONFIGURATION"
+    local = "list : ARRAY[0..N] OF INT;"
+    texts = (OLD | {"parts": parts, "local": local}, OLD | {"parts": parts, "local": f"N : INT := 2; {local}"})
+    old, new = (asfound.read(FRAME.format(**t).encode(), "p.st") for t in texts)
+    assert asfound.compare(old, new).verdict == "behaviour"
+
+
+def test_a_function_named_like_a_standard_one_stays_behaviour() -> None:
+    own = "FUNCTION MAX : INT VAR_INPUT x, y : INT; END_VAR MAX := x; END_FUNCTION"
+    texts = (OLD | {"body": "y := MAX(i, 3);"}, OLD | {"body": "y := MAX(i, 3);", "parts": own})
+    old, new = (asfound.read(FRAME.format(**t).encode(), "p.st") for t in texts)
+    assert asfound.compare(old, new).verdict == "behaviour"
