@@ -26,6 +26,7 @@ EQUIVALENT = dict.fromkeys(
     width_unsigned_difference_function real_sum_function_or_operator real_nearly_equal_constants_compared
     declared_output_starts_true_added declared_output_starts_true_removed declared_marker_starts_true_added
     declared_global_output_starts_true_added declared_global_output_starts_true_removed
+    inside_by_reference_is_the_global
     """.split(),
     "called equivalent, and differs",
 )
@@ -47,6 +48,11 @@ CASES = dict.fromkeys(
     width_signed_or_unsigned_divided width_signed_or_unsigned_equal width_small_sum_in_int width_small_sum_stored
     width_sum_compared_or_stored width_sum_halved_or_stored width_time_product width_wide_sum_of_int
     width_wide_variable_narrowed_late
+    inside_by_reference_is_an_element inside_by_reference_is_the_global_kept inside_by_reference_read_twice
+    inside_function_by_reference_is_the_global inside_function_local_starts_anew
+    inside_function_local_starts_otherwise inside_function_result_counts_on inside_function_result_not_written
+    inside_guard_inside inside_input_written_inside inside_input_written_inside_always_given
+    inside_result_assigned_to_its_argument inside_two_by_reference_exchange inside_two_by_reference_value_kept
     """.split(),
     "the case holds only just before the statement",
 )

@@ -64,8 +64,15 @@ def _start(witness: Witness, machine: Machine) -> tuple[dict[str, Any], dict[str
     assumed: dict[str, Any] = {}
     for name, text in witness.inputs.items():
         content = values_of(text)
-        if content is None or "memory of" in name or "state of" in name:
+        if (
+            content is None
+            or "state of" in name
+            or ("memory of" in name and not machine.remember(name[10:], bool(content)))
+        ):
             return f"{OPEN}{name} = {text}"
+        if "memory of" in name:
+            named[name] = content
+            continue
         access = name if "(" in plain(name) or " (%" not in name else plain(name)
         try:
             machine.at(access)
@@ -88,7 +95,8 @@ def _assuming(
         leave = {n.lower() for n in named}
         fill = {n: any_value(c.kind, random, numbers) for n, c in machine.places().items() if n.lower() not in leave}
         for name, content in {**fill, **named}.items():
-            machine.set(name, content)
+            if _known(machine, name):
+                machine.set(name, content)
         machine.frame.names = machine.own
         if all(machine.evaluate(parse_expression(e)).content == content for e, content in assumed.items()):
             said = _cycle(reading, witness, pou, copies, {**fill, **named}, seed)
@@ -102,6 +110,8 @@ def _cycle(
     for side, copy, shown in (("old", copies[0], witness.old), ("new", copies[1], witness.new)):
         machine = Machine(copy, pou, reading, seed)
         try:
+            for name in [n for n in start if n.startswith("memory of ")]:
+                machine.remember(name[10:], bool(start[name]))
             ways = {n: c for n, c in start.items() if _known(machine, n)}
             seen = machine.cycle(ways)
         except TooLong:
@@ -114,6 +124,8 @@ def _cycle(
 
 
 def _known(machine: Machine, name: str) -> bool:
+    if name.startswith("memory of "):
+        return False
     try:
         machine.at(name)
     except (NotRun, Problem, AttributeError, KeyError):

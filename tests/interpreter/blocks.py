@@ -33,6 +33,8 @@ for _suffix in _COUNTS:
         "cu": ("BOOL", "input"), "cd": ("BOOL", "input"), "r": ("BOOL", "input"), "ld": ("BOOL", "input"),
         "pv": (_type, "input"), "qu": ("BOOL", "output"), "qd": ("BOOL", "output"), "cv": (_type, "output"),
     }  # fmt: skip
+REMEMBERED = {"R_TRIG": ("m",), "F_TRIG": ("m",), "CTU": ("cu",), "CTD": ("cd",)}
+"""Hidden memories of an edge, where a block has only one."""
 
 
 def run(block: str, instance: Group, now: int) -> None:

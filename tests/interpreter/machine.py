@@ -19,7 +19,9 @@ from typing import Any
 from asfound.language import addresses
 from asfound.language.parser import parse_expression
 from asfound.model.copy import Copy
+from asfound.model.problem import Problem
 from asfound.model.program import VariableDeclaration
+from interpreter import blocks
 from interpreter.calling import Calling
 from interpreter.cells import Cell, Group, Located, leaves
 from interpreter.evaluation import Evaluation
@@ -106,6 +108,16 @@ class Machine(Builder, Evaluation, Execution, Calling):
         """Write a plain value; an integer of a duration counts nanoseconds."""
         cell = self.at(name)
         cell.write(Val(content, cell.kind.name))
+
+    def remember(self, instance: str, content: bool) -> bool:
+        """Set what a standard block that looks for edges remembers; False when there is no such block."""
+        try:
+            found = self.at(instance)
+        except (NotRun, Problem):
+            return False
+        keys = blocks.REMEMBERED.get(found.kind.name, ()) if isinstance(found, Group) else ()
+        found.hidden.update(dict.fromkeys(keys, content)) if keys else None
+        return bool(keys)
 
     # --- cycles
 
