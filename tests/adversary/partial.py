@@ -66,6 +66,6 @@ CASES = [
     _pair("division_function_form", "q := (i <> 0) AND (DIV(10, i) > 2);", "q := (DIV(10, i) > 2) AND (i <> 0);"),
     _pair("division_hidden_in_a_variable", "m := 10 / i; q := (i <> 0) AND (m > 2);", "q := (i <> 0) AND (10 / i > 2);"),
     _pair("subrange_written_and_mended", "s := i; s := LIMIT(0, i, 9); y := s;", "s := LIMIT(0, i, 9); y := s;"),
-    _swapped("write_before_a_division", "y := j;", "z := 10 / i;"),
-    _swapped("two_divisions", "y := 10 / j;", "z := 10 / i;"),
+    _swapped("write_before_a_division", "y := j;", "z := 10 / i;", False),
+    _swapped("two_divisions", "y := 10 / j;", "z := 10 / i;", False),
 ]  # fmt: skip

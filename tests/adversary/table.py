@@ -49,7 +49,12 @@ def main(word: str) -> None:
             tally[kind] += 1
             if said:
                 w = change.witness
-                say(kind, case.id, change.where, f"{dict(w.inputs)} -> {dict(w.old)} / {dict(w.new)}: {said[:160]}")
+                say(
+                    kind,
+                    case.id,
+                    change.where,
+                    f"{w.inputs} {w.assumed or ''} -> {dict(w.old)} / {dict(w.new)}: {said[:160]}",
+                )
     print(dict(sorted(tally.items())))
 
 

@@ -6,7 +6,9 @@ from typing import Any
 
 from asfound.compare.result import Change, Witness
 from asfound.language.parser import parse_expression
+from asfound.language.walk import inner, names_in, root, writes
 from asfound.model.copy import Copy
+from asfound.model.logic import Call, Statement
 from asfound.model.problem import Problem
 from interpreter.kinds import NotRun
 from interpreter.machine import Machine
@@ -32,9 +34,14 @@ def replayed(change: Change, old: Copy, new: Copy, texts: tuple[str, str]) -> st
     Else what is wrong, or ``open: ...`` when the case names what the interpreter cannot set.
     """
     assert change.witness is not None
+    if change.witness.moment == "statement":
+        return f"{OPEN}the case speaks of the statement alone, and says so"
     pou = change.path[0] if change.path else ""
     if not all(any(p.name.lower() == pou.lower() for p in c.program.pous) for c in (old, new)):
         return f"{OPEN}no POU of both sides is named in {change.path}"
+    assumed = change.witness.assumed
+    if any(names_in(parse_expression(e)) & written(c, pou) for e in assumed for c in (old, new)):
+        return f"{OPEN}{assumed} is about a moment inside the cycle"
     told = [_under(r, change.witness, pou, (old, new), texts) for r in ALL]
     return next((t for t in told if not t), told[0])
 
@@ -62,7 +69,7 @@ def _start(witness: Witness, machine: Machine) -> tuple[dict[str, Any], dict[str
     """Values to set by access text, and values that an expression must have."""
     named: dict[str, Any] = {}
     assumed: dict[str, Any] = {}
-    for name, text in witness.inputs.items():
+    for name, text in {**witness.inputs, **witness.assumed}.items():
         content = values_of(text)
         if (
             content is None
@@ -80,6 +87,19 @@ def _start(witness: Witness, machine: Machine) -> tuple[dict[str, Any], dict[str
         except (NotRun, Problem, AttributeError, KeyError):
             assumed[access] = content
     return named, assumed
+
+
+def written(copy: Copy, pou: str) -> frozenset[str]:
+    """Folded roots of what the body of a POU writes, instances that it calls included."""
+    body = next(p for p in copy.program.pous if p.name.lower() == pou.lower()).bodies[0]
+    flat = (*body.statements, *(s for n in body.networks for s in n.statements))
+    return frozenset(name for s in flat for name in (*writes(s), *calls(s)))
+
+
+def calls(statement: Statement) -> frozenset[str]:
+    """Folded roots of the instances that a statement calls, nested ones included."""
+    own = {root(statement.instance)} if isinstance(statement, Call) else set()
+    return frozenset(own).union(*map(calls, inner(statement)))
 
 
 def _assuming(

@@ -88,7 +88,9 @@ def test_page_says_it_all_in_words() -> None:
 
 def test_only_causes_are_listed_under_what_matters() -> None:
     matters = page().partition("What matters")[2].partition("</section>")[0]
-    assert re.findall(r"#change-(\d+)", matters) == ["1", "2", "3", "4", "5", "7", "11", "6", "10"], "undecided ones last"
+    assert re.findall(r"#change-(\d+)", matters) == ["1", "2", "3", "4", "5", "7", "11", "6", "10"], (
+        "undecided ones last"
+    )
     assert "1 more follows from these" in matters
 
 

@@ -23,7 +23,7 @@ from itertools import groupby
 
 from asfound.language.evaluation import Risk, risk
 from asfound.language.literals import INTEGERS, value
-from asfound.language.walk import root, walk
+from asfound.language.walk import names_in, root, walk
 from asfound.model.logic import (
     Argument,
     Assign,
@@ -218,7 +218,7 @@ def statement_key(statement: Statement, key: Key = canonical) -> str:
         case Assign(target, content, kind, condition):
             return f"{kind} {_maybe(condition, key)}? {folded(target)}:={key(content)}"
         case Call(instance, type, inputs, outputs, condition):
-            pins = f"{_pins(inputs, key)}|{_outgoing(outputs, key)}"
+            pins = f"{_pins(inputs, key, root(instance))}|{_outgoing(outputs, key)}"
             return f"call {_maybe(condition, key)}? {folded(instance)}:{type.lower()}({pins})"
         case Jump(label, condition):
             return f"jump {_maybe(condition, key)}? {label.lower()}"
@@ -261,9 +261,10 @@ def labels_key(labels: Iterable[Expression | Span], key: Key = canonical) -> str
     return ",".join(sorted(texts))
 
 
-def _pins(arguments: tuple[Argument, ...], key: Key) -> str:
-    """Named pins of a block in alphabetical order: it has no meaning, unless a call among them could write."""
-    if any(not a.name for a in arguments) or any(risk(a.value) == Risk.WRITES for a in arguments):
+def _pins(arguments: tuple[Argument, ...], key: Key, block: str) -> str:
+    """Named pins of a block in alphabetical order: it has no meaning, unless one of them writes or reads the block."""
+    acts = any(risk(a.value) == Risk.WRITES or block in names_in(a.value) for a in arguments)
+    if any(not a.name for a in arguments) or acts:
         return _arguments(arguments, key)
     return _arguments(tuple(sorted(arguments, key=lambda a: a.name.lower())), key)
 
@@ -274,7 +275,7 @@ def _outgoing(arguments: tuple[Argument, ...], key: Key) -> str:
     direct = any(isinstance(a.value, Direct) for a in arguments)
     indexed = any(isinstance(n, Element | Dereference) for a in arguments for n in walk(a.value))
     ordered = len(arguments) > 1 and (direct or indexed or len(roots) < len(arguments))
-    return _arguments(arguments, key) if ordered else _pins(arguments, key)
+    return _arguments(arguments, key) if ordered else _pins(arguments, key, "")
 
 
 def sequence_key(statements: Iterable[Statement], key: Key = canonical) -> str:

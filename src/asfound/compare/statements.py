@@ -23,7 +23,7 @@ from asfound.compare.symbols import BLOCK_PINS
 from asfound.compare.wording import Words, another_way, differences, named, outgoing, pins, short, shown
 from asfound.language.evaluation import Risk, risk
 from asfound.language.printer import statements as text
-from asfound.language.walk import expressions, inner, parts, walk
+from asfound.language.walk import expressions, inner, names_in, parts, root, walk
 from asfound.model.logic import (
     Assign,
     Call,
@@ -111,7 +111,9 @@ def _prove_call(scope: Scope, old: Call, new: Call) -> Verdict:
     heads = [statement_key(replace(c, inputs=()), scope.key) for c in (old, new)]
     if heads[0] != heads[1] or before.keys() != after.keys():
         return "behaviour", None
-    if [*before] != [*after] and any(risk(a.value, scope.key.declared) == Risk.WRITES for a in new.inputs):
+    own = root(new.instance)
+    acts = any(risk(a.value, scope.key.declared) == Risk.WRITES or own in names_in(a.value) for a in new.inputs)
+    if [*before] != [*after] and acts:
         return "undecided", None
     members = scope.context.new.members.get(new.type.lower(), {})
     found: list[Verdict] = []

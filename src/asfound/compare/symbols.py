@@ -159,6 +159,17 @@ class Symbols:
             return "BOOL"
         return ""
 
+    def subrange(self, type: str) -> str:
+        """The subrange behind a type name, ``INT (0..9)``; empty when every value of the base type fits."""
+        for _ in range(16):
+            if "(" in type and ".." in type and not type.upper().startswith("ARRAY"):
+                return type
+            known = self.types.get(type.lower())
+            if known is None or known.kind not in ("alias", "subrange") or not known.base:
+                break
+            type = known.base
+        return ""
+
     def resolved(self, type: str) -> str:
         """The type behind aliases and subranges, at most 16 of them."""
         for _ in range(16):

@@ -27,12 +27,15 @@ from asfound.model.logic import (
     Edge,
     Exit,
     Expression,
+    For,
     Invocation,
     Jump,
     Label,
+    Repeat,
     Return,
     Statement,
     Variable,
+    While,
 )
 
 _FAILS = (Unsupported, ReferenceError)
@@ -99,7 +102,7 @@ class Attempt(Machine):
             self._unknown(f"run {statement_key(statement)}", given)
         names = [Variable(n) for n in sorted(writes(statement))]
         for target in [statement.target] if isinstance(statement, Assign) else names:
-            self._lose(target, statement_key(statement), given)
+            self._lose(target, statement_key(statement), given, loop=isinstance(statement, For | While | Repeat))
 
     def _lose_call(self, call: Call) -> None:
         """A block that cannot be followed: its pins are free afterwards, and whatever it may write."""
@@ -121,8 +124,11 @@ class Attempt(Machine):
         for target in passed:
             self._lose(target, key, given)
 
-    def _lose(self, target: Expression, key: str, given: list[Any]) -> None:
-        """Give a target a value that depends on nothing known but the statement and what it read."""
+    def _lose(self, target: Expression, key: str, given: list[Any], *, loop: bool = False) -> None:
+        """Give a target a value that depends on nothing known but the statement and what it read.
+
+        Only what a loop leaves has a name: whether code that is not known writes a variable is not known either.
+        """
         try:
             place = self.place(target)
             type = self._type(place, "")
@@ -132,7 +138,8 @@ class Attempt(Machine):
             place, type = Place(f"?{folded(target)}", "", "outside", text(target)), ""
         type = type if type in KNOWN else ""
         sort = self.state[place.key].sort() if place.key in self.state else self.theory.sort(type)
-        term = self.theory.apply(f"after {key} {place.key}", given, sort, type=type, shown=f"{place.shown} afterwards")
+        shown = f"{place.shown} after the loop" if loop else ""
+        term = self.theory.apply(f"after {key} {place.key}", given, sort, type=type, shown=shown)
         self.touched.setdefault(place.key, place._replace(bit=None))
         self.written.setdefault(place.key, place._replace(bit=None))
         self.state[place.key] = term

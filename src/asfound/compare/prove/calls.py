@@ -19,10 +19,10 @@ from asfound.compare.prove.blocks import standard
 from asfound.compare.prove.evaluate import Evaluator
 from asfound.compare.prove.naming import OUTSIDE, Frame, exposed
 from asfound.compare.prove.side import Place, Side, array
-from asfound.compare.prove.sorts import DEFAULTS, INTEGERS
-from asfound.compare.prove.theory import Theory, Unsupported, Value
+from asfound.compare.prove.sorts import DEFAULTS, INTEGERS, TIMES
+from asfound.compare.prove.theory import Theory, Unordered, Unsupported, Value
 from asfound.language.printer import expression as text
-from asfound.language.walk import inner
+from asfound.language.walk import inner, names_in, root
 from asfound.model.logic import (
     Argument,
     Call,
@@ -114,6 +114,8 @@ class Caller(Evaluator):
             raise Unsupported("outputs behind an enable pin")
         condition = self._condition(call.condition, call.inputs)
         inputs = [a for a in call.inputs if a.name.upper() != "EN"]
+        if len(inputs) > 1 and any(root(call.instance) in names_in(a.value) for a in inputs):
+            raise Unordered("an input of a call reads a pin of the block that is called")
         if pou is not None and pou.kind == "function_block" and enterable(pou):
             frame = Frame(pou, f"{place.key}.", f"{place.shown}.", depth=self.frame.depth + 1)
             self.entered.add(pou.name.lower())
@@ -235,7 +237,10 @@ class Caller(Evaluator):
         owner = self.frame.pou
         if e.function.name.startswith("_") and owner is not None and owner is standard(owner.name):
             known_by = tuple(self.value(a.value) for a in e.inputs)
-            return Value(self.numbers.opaque(e.function.name, known_by, want, fixed=False), want)
+            term = self.numbers.opaque(e.function.name, known_by, want, fixed=False)
+            if want in TIMES:  # no time runs backwards
+                self.theory.starts.append(term >= 0)
+            return Value(term, want)
         pou = self.side.symbols.pous.get(e.function.name.lower())
         if pou is not None and pou.kind == "function" and enterable(pou):
             return self._function(pou, e.inputs, e.outputs, self.theory.true)

@@ -18,7 +18,7 @@ from typing import Any
 
 from asfound.compare.prove.decide import Asker, Proof, Result, differing, unless_odd
 from asfound.compare.prove.plain import Plain, is_value, literal_of, narrowed
-from asfound.compare.prove.sorts import WIDTHS
+from asfound.compare.prove.sorts import KNOWN, WIDTHS
 from asfound.compare.prove.theory import Opaque, Symbol, Theory
 from asfound.compare.result import Witness
 
@@ -83,6 +83,9 @@ class Search:
         fixed: list[Any] = []
         for symbol in symbols:
             fixed += self._plainest(symbol, (differ, *self.given, *fixed))
+        for value in opaque:
+            if value.type in KNOWN and not value.odd and not value.judged:
+                fixed += self._plainest(value, (differ, *self.given, *fixed))
         if not self.asker.ask(differ, *self.given, *fixed):
             return Proof("unknown", reason="no counterexample could be kept")
         model = self.asker.model()
@@ -94,7 +97,7 @@ class Search:
         needed = self._needed(symbols, opaque, values, goal)
         return self._told(result, results, needed, values, (before, after), names)
 
-    def _plainest(self, symbol: Symbol, given: Sequence[Any]) -> list[Any]:
+    def _plainest(self, symbol: Cause, given: Sequence[Any]) -> list[Any]:
         """The first of the plain values that can be kept, found by halving; else a narrow range, where there is one."""
         choices = self.plain.values(symbol)
         if not choices:
@@ -181,18 +184,26 @@ class Search:
         return literal_of(terms[0], other.type, {}) or "", literal_of(terms[1], other.type, {}) or ""
 
     def _possible(self, needed: Sequence[Cause]) -> bool:
-        """Whether no result of a standard function stands on an input or another opaque value that is needed too."""
+        """Whether the opaque values among them can be chosen.
+
+        Not a result of a standard function that constants settle, or that stands on an input or another opaque value
+        that is needed too; not two pins of one timer.
+        """
         if not any(isinstance(n, Opaque) for n in needed):
             return True
         inputs = {n.term.get_id() for n in needed if isinstance(n, Symbol)}
         below: list[tuple[bool, set[int], set[int]]] = []
+        timers: list[set[int]] = []
         for n in needed:
             if isinstance(n, Opaque):
                 symbols, others = self._cone((n.term,))
                 fixed = any(o.fixed for o in others)
                 values = {o.term.get_id() for o in others if not o.judged}
                 below.append((fixed, {s.term.get_id() for s in symbols}, values))
-        if any(fixed and symbols & inputs for fixed, symbols, _ in below):
+                timers.append({o.term.get_id() for o in others if o.term.decl().name().startswith("_TIMER")})
+        if any(fixed and (symbols & inputs or not symbols) for fixed, symbols, _ in below):
+            return False
+        if any(one & other for one, other in combinations(timers, 2)):
             return False
         return not any(
             (one[0] or other[0]) and one[1] & other[1] and one[2] != other[2] for one, other in combinations(below, 2)

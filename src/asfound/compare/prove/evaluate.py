@@ -9,6 +9,7 @@ Cost: linear in the size of the expressions.
 
 from __future__ import annotations
 
+import re
 from abc import abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -54,6 +55,7 @@ PINS = {"Q": "Q", "ET": "ET", "UP": "CV", "DOWN": "CV"}
 """Pins of a standard block by the end of the hidden function that gives them (see blocks)."""
 PARTIAL = frozenset(("SQRT", "LN", "LOG", "ASIN", "ACOS", "LEFT", "RIGHT", "MID", "INSERT", "DELETE", "REPLACE"))
 """Standard functions that have no result for some arguments (IEC 61131-3:2013 tables 28 to 34, from memory)."""
+_SUBRANGE = re.compile(r"\(\s*(-?\d+)\s*\.\.\s*(-?\d+)\s*\)")
 COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
 LOGIC = frozenset(("AND", "OR", "XOR", "NOT"))
 
@@ -261,6 +263,19 @@ class Evaluator(Memory):
             self.may_fail("**", [left, right])
         return self.numbers.calculate(operator, left, right, type)
 
+    def fitting(self, place: Place, content: Value) -> None:
+        """A value out of the subrange of what it is stored in is as bad as one that does not exist."""
+        declared = self.side.symbols.subrange(place.type) if place.type else ""
+        if not declared:
+            return
+        found = _SUBRANGE.search(declared)
+        if found is None or content.type not in INTEGERS:
+            return self.may_fail(declared, [content])
+        wide = self.numbers.stretched(content, 128)
+        low, high = (self.theory.number(int(n), 128) for n in found.groups())
+        self.may_fail(declared, [content], self.theory.z3.And(wide >= low, wide <= high))
+        return None
+
     def may_fail(self, name: str, args: Sequence[Value], fits: Any = None) -> None:
         """Note that a function has no result for some arguments: unless ``fits``, else nobody knows for which."""
         theory = self.theory
@@ -282,7 +297,8 @@ class Evaluator(Memory):
         self.fault = theory.either(self.fault, zero)
         self.fault_early = theory.either(self.fault_early, theory.both(self.reached, zero))
 
-    def _logic(self, operator: str, operands: Sequence[Expression], want: str) -> Value:
+    def _logic(self, operator: str, operands: Sequence[Expression], want: str, *, complete: bool = False) -> Value:
+        """AND, OR, XOR, NOT; the inputs of a function are all taken before it runs (``complete``)."""
         types = [self.type_of(o) for o in operands]
         type = common(types)
         if type not in INTEGERS or (want in INTEGERS and all(t.startswith("?") for t in types)):
@@ -291,18 +307,18 @@ class Evaluator(Memory):
             return self._bitwise(operator, operands, type)
         if operator == "NOT":
             return Value(self.theory.negated(self.boolean(operands[0])), "BOOL")
-        return Value(self._junction(operator, operands), "BOOL")
+        return Value(self._junction(operator, operands, complete or operator == "XOR"), "BOOL")
 
-    def _junction(self, operator: str, operands: Sequence[Expression]) -> Any:
+    def _junction(self, operator: str, operands: Sequence[Expression], complete: bool) -> Any:
         terms: list[Any] = []
         outer = self.reached
         for operand in operands:
-            self.skippable += bool(terms) and operator != "XOR"
+            self.skippable += bool(terms) and not complete
             before = self.effects
             terms.append(self.boolean(operand))
-            self.skippable -= len(terms) > 1 and operator != "XOR"
+            self.skippable -= len(terms) > 1 and not complete
             self._alone(before, [o for o in operands if o is not operand])
-            if operator != "XOR":
+            if not complete:
                 passes = terms[-1] if operator == "AND" else self.theory.negated(terms[-1])
                 self.reached = self.theory.both(self.reached, passes)
         self.reached = outer
@@ -325,7 +341,7 @@ class Evaluator(Memory):
         given = _in_order(word, inputs)
         operator = OPERATORS.get(word)
         if operator in LOGIC:
-            return self._operation(operator, given, want)
+            return self._logic(operator, given, want, complete=True)
         if operator is not None and len(given) == 2:
             return self._narrowed(self._operation(operator, given, want))
         types = [self.type_of(g) for g in given]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from typing import Any
 
 from asfound.compare.prove.naming import Naming, exposed
@@ -142,6 +143,10 @@ class Memory(Naming):
         root = place.key.split(".")[0].split("[")[0]
         return (place.kind == "temp" and self.side.part == "body") or "§" in place.key or root in self.private
 
+    @abstractmethod
+    def fitting(self, place: Place, content: Value) -> None:
+        """Note that a value may not fit what is declared (see evaluate)."""
+
     def store(self, place: Place, content: Value, condition: Any) -> None:
         """Write a value to a place while a condition holds and this part of the body runs."""
         if place.constant:
@@ -149,6 +154,7 @@ class Memory(Naming):
         term, type = self._term(place, content.type)
         if place.bit is None:
             new = self.numbers.convert(content, type)
+            self.fitting(place, Value(new, type))
         else:
             bit = self.theory.z3.If(self.numbers.convert(content, "BOOL"), *(self.theory.number(n, 1) for n in (1, 0)))
             new = _with_bit(self.theory, term, place.bit, bit)

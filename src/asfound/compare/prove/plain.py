@@ -13,7 +13,7 @@ from typing import Any
 
 from asfound.compare.prove.decide import Asker
 from asfound.compare.prove.sorts import FLOATS, INTEGERS, TIMES, WIDTHS, is_signed
-from asfound.compare.prove.theory import Symbol, Theory
+from asfound.compare.prove.theory import Opaque, Symbol, Theory
 from asfound.language.literals import duration, value
 
 USUAL = (0, 1, 2, 3, 5, 10, 100, -1, 1000)
@@ -37,7 +37,7 @@ class Plain:
         self.real = _by_size({Fraction(n) for n in USUAL} | near | between)
         self.spans = _by_size({0, SECOND, *(m for n in spans for m in _around(n) if m >= 0)})
 
-    def values(self, symbol: Symbol) -> list[Any]:
+    def values(self, symbol: Symbol | Opaque) -> list[Any]:
         """Terms to try for an input, the plainest first; none where nothing is known of its type."""
         theory = self.theory
         if symbol.type == "BOOL":
@@ -54,10 +54,11 @@ class Plain:
         return [term for name, term in theory.constants.values() if _fits(name, symbol)]
 
 
-def _fits(name: str, symbol: Symbol) -> bool:
+def _fits(name: str, symbol: Symbol | Opaque) -> bool:
     """Whether a named value is one of the type of an input."""
     owner, mark, _ = name.partition("#")
-    return owner.lower() == symbol.declared if symbol.type == "ENUM" else not mark or name[0] in "'\""
+    declared = symbol.declared if isinstance(symbol, Symbol) else ""
+    return owner.lower() == declared if symbol.type == "ENUM" else not mark or name[0] in "'\""
 
 
 def _by_size(numbers: Iterable[Any]) -> list[Any]:
@@ -69,7 +70,7 @@ def _around(span: int) -> tuple[int, ...]:
     return span, span - SECOND, span + SECOND, span - MILLISECOND, span + MILLISECOND
 
 
-def narrowed(theory: Theory, asker: Asker, symbol: Symbol, given: Sequence[Any]) -> list[Any]:
+def narrowed(theory: Theory, asker: Asker, symbol: Symbol | Opaque, given: Sequence[Any]) -> list[Any]:
     """Where no plain value fits: a number of few digits."""
     z3, term = theory.z3, symbol.term
     if symbol.type in WIDTHS:
