@@ -11,6 +11,7 @@ from ready_kit import CARD, FINE, FORCE, NOW, PROGRAM, SEEN, TODAY, YESTERDAY, c
 from asfound.checks.readiness.losses import AT_RISK, KINDS, losses
 from asfound.checks.readiness.situation import PURPOSES, Note, Situation
 from asfound.language.documents import parse_program
+from asfound.model.hardware import Hardware
 from asfound.model.panel import Panel
 from asfound.model.values import ActualValue
 
@@ -55,6 +56,13 @@ def test_everything_that_a_reset_loses_stands_in_the_order_of_a_restart() -> Non
 def test_each_purpose_tells_what_is_at_risk(purpose: str) -> None:
     found = told(replace(everything(FINE), purpose=purpose))  # type: ignore[arg-type]
     assert set(AT_RISK[purpose]) == {kind for kind, *_ in found}  # type: ignore[index]
+
+
+def test_a_hardware_list_that_only_one_copy_holds_is_not_told_as_lost() -> None:
+    card = msgspec.structs.replace(CARD, hardware=Hardware())
+    found = [line for line in told(copies(card=held("card", card))(FINE)) if line[0] == "hardware"]
+    words = "1 device, 2 modules cannot be compared: the card copy holds no hardware list"
+    assert [line[2:4] for line in found] == [(words, "not known")]
 
 
 def test_what_only_the_card_holds_comes_back() -> None:

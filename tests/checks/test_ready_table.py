@@ -80,6 +80,8 @@ CASES = (
     Case("card-fits", "open", "module DI replaced: order number X-2 -> X-9", copies(card=held("card", msgspec.structs.replace(CARD, hardware=replaced(order_number="X-9"))))),
     Case("card-fits", "open", "module DI", copies(card=held("card", msgspec.structs.replace(CARD, hardware=replaced(addresses=(AddressRange("input", 4, 8),)))))),
     Case("card-fits", "open", "the card copy holds no hardware list", lambda s: running(hardware=Hardware())(copies(card=held("card", BARE_HARDWARE))(s)), ("hardware", "compatible")),
+    Case("card-fits", "open", "the running copy holds no hardware list", running(hardware=Hardware()), ("hardware", "compatible")),
+    Case("card-fits", "open", "the card copy holds no hardware list", lambda s: copies(card=held("card", BARE_HARDWARE))(s)),
     Case("card-fits", "not applicable", "there is no card", panel(card="none"), ("card",)),
     Case("values", "ok", "1 actual values stored, 0 tuned", same),
     Case("values", "ok", "1 tuned (listed below with the value to enter)", running(values=(ActualValue("Set", "5.8", "5.2", "bar"),))),
@@ -143,6 +145,7 @@ CASES = (
     Case("compatible", "not applicable", "there are not two copies", lambda s: replace(s, new=None), ("changes", "stop"), "download"),
     Case("stop", "ok", "nothing in it usually needs a stop", same, purpose="download"),
     Case("stop", "open", "it changes variables", new(PROGRAM.replace("Lamp : BOOL;", "Lamp : BOOL; More : INT := 3;")), purpose="download"),
+    Case("stop", "open", "whether it changes the hardware is not known", new(hardware=Hardware()), ("compatible",), "download"),
     Case("stop", "not applicable", "is not named", lambda s: replace(s, new=None), ("changes", "compatible"), "download"),
 )  # fmt: skip
 BARE_HARDWARE = msgspec.structs.replace(CARD, hardware=Hardware())

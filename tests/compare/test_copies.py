@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from asfound.compare.copies import Copies, Row, side_by_side
-from asfound.model.copy import Copy
+from asfound.model.copy import Copy, Source
 from asfound.model.problem import Problem
 from asfound.model.values import Force
 from asfound.reports.copies import lines, office
@@ -96,9 +96,12 @@ def test_a_rung_in_a_block_that_the_office_copy_lacks_altogether() -> None:
     assert (row.held, row.lacking) == ((("running",), ("card",)), ("office",))
 
 
-def test_forces_and_what_runs_only_are_lost() -> None:
+def test_forces_are_lost_where_the_card_lists_none_and_not_comparable_where_it_has_no_list() -> None:
     forced = replace(b.STATION, forces=(Force("DOOR", value="TRUE"),))
     row = only(three(forced, b.STATION, b.STATION))
+    assert (row.fate, row.area, row.effect) == ("not comparable", "force", "undecided")
+    listing = replace(b.STATION, sources=(Source("forces.csv", "0" * 64, 1, "force-list"),))
+    row = only(three(forced, listing, listing))
     assert (row.fate, row.area, row.effect) == ("lost", "force", "behaviour")
 
 

@@ -280,8 +280,8 @@ EDITS = {
     ),
     "force": (
         replace(b.STATION, forces=(Force("LOW_SUCTION", "TRUE", "%IX0.0"),)),
-        ("force", "added", "behaviour", "force LOW_SUCTION"),
-        "LOW_SUCTION is forced to TRUE",
+        ("force", "added", "undecided", "forces"),
+        "1 force cannot be compared: the old copy holds no force list",
     ),
     "file nobody reads": (
         replace(b.STATION, sources=(Source("notes.bin", "ab", 2, ""),)),

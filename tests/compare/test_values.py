@@ -9,7 +9,7 @@ import pytest
 from asfound.compare.comparison import compare
 from asfound.compare.result import Change
 from asfound.language.documents import parse_program
-from asfound.model.copy import Copy
+from asfound.model.copy import Copy, Source
 from asfound.model.values import ActualValue, Force
 
 
@@ -107,14 +107,15 @@ def test_values_that_nobody_declares_stay_undecided_and_tuned_ones_are_named() -
     found = of_values(values(("X", "2", "1"), ("SP", "5.2")), office())
     assert (found.effect, found.summary) == (
         "undecided",
-        "2 actual values cannot be compared: the new copy holds none; 1 of them tuned: X: 2 (initial 1)",
+        "2 actual values cannot be compared: the new copy holds no value list; 1 of them tuned: X: 2 (initial 1)",
     )
 
 
 def test_forces() -> None:
     force = Copy(forces=(Force("Float", "TRUE", "%IX7.0"),))
-    assert only(Copy(), force).summary == "Float is forced to TRUE"
-    assert only(force, Copy()).summary == "Float is no longer forced to TRUE"
+    none = Copy(sources=(Source("forces.csv", "0" * 64, 1, "force-list"),))
+    assert only(none, force).summary == "Float is forced to TRUE"
+    assert only(force, none).summary == "Float is no longer forced to TRUE"
     changed = only(force, Copy(forces=(Force("Float", "0", "%IX7.0"),)))
     assert (changed.effect, changed.summary) == ("behaviour", "Float: forced to TRUE -> 0")
     respelled = only(force, Copy(forces=(Force("Float", "1", "%IX7.0"),)))

@@ -19,10 +19,12 @@ from asfound.compare.changes import numbered
 from asfound.compare.context import Budget, Context
 from asfound.compare.extensions import compare_extensions
 from asfound.compare.globals import compare_globals
-from asfound.compare.hardware import compare_hardware
+from asfound.compare.hardware import compare_hardware_lists
 from asfound.compare.links import gathered, linked
 from asfound.compare.named import by_name
 from asfound.compare.net import uncovered
+from asfound.compare.onesided import limits as one_sided_limits
+from asfound.compare.onesided import without_one_sided
 from asfound.compare.overlaps import compare_overlaps
 from asfound.compare.places import Place
 from asfound.compare.pous import compare_pou
@@ -102,7 +104,8 @@ def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
         for pou in copy.program.pous
         if any(body.order.doubts for body in every_body(pou))
     }
-    return (*sorted({*old.limits, *new.limits}), *sorted(doubtful), *budget.limits())
+    unlisted = one_sided_limits({"old": old, "new": new})
+    return (*unlisted, *sorted({*old.limits, *new.limits}), *sorted(doubtful), *budget.limits())
 
 
 def _differences(
@@ -112,7 +115,7 @@ def _differences(
     context = Context(found.copy, new, budget, numbering)
     changes = [*found.changes, *_parts(context, old, found, new, tolerance)]
     changes += uncovered(found.copy, new, changes, form)
-    changes += compare_overlaps(found.copy, new, numbering)
+    changes += compare_overlaps(*without_one_sided(found.copy, new), numbering)
     changes = with_bystanders(context, changes)
     return with_reach(context, changes)
 
@@ -128,7 +131,7 @@ def _parts(context: Context, original: Copy, found: Renaming, new: Copy, toleran
     at = Place("program", ("program",))
     yield from compare_extensions(at, old.program.extensions, new.program.extensions)
     yield from compare_tags(context, old, new)
-    yield from compare_hardware(old.hardware, new.hardware)
+    yield from compare_hardware_lists(old, new)
     yield from compare_values(old, new, tolerance)
     yield from compare_forces(old, new)
 

@@ -6,6 +6,8 @@ holds the piece as running does, as the card does, as neither, or not at all. Wh
 is a row of its own.
 Where a piece stands in the office copy is told by content, not by number: a piece of running that no change from
 running to office mentions is in the office copy as it is. Cost: three comparisons.
+A list (of hardware, tags, values or forces) that only one of running and card holds is neither lost nor brought back:
+it is one row, not comparable.
 Known weakness: of two pieces with the very same text in one POU, one of them changed, either may be meant.
 """
 
@@ -16,14 +18,16 @@ from typing import Literal as Choice
 
 from asfound.analysis.numbering import together
 from asfound.compare.comparison import compare
+from asfound.compare.onesided import is_one_sided, under_names
+from asfound.compare.onesided import limits as one_sided_limits
 from asfound.compare.result import Change, Comparison, Counts, Effect
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
 
 SCHEMA = "asfound/copies/1"
-Fate = Choice["lost", "brought back", "replaced", "office only"]
-FATES: tuple[Fate, ...] = ("lost", "replaced", "brought back", "office only")
+Fate = Choice["lost", "brought back", "replaced", "not comparable", "office only"]
+FATES: tuple[Fate, ...] = ("lost", "replaced", "brought back", "not comparable", "office only")
 _BY_KIND: dict[str, Fate] = {"removed": "lost", "added": "brought back"}
 
 
@@ -94,7 +98,7 @@ def side_by_side(copies: Mapping[str, Copy], reference: str = "") -> Copies:
         agreement=_agreement(stored, found),
         pairs=tuple(Pair(a, b, each.verdict, each.counts) for (a, b), each in found.items()),
         rows=_rows(stored, found),
-        limits=_limits(stored, found),
+        limits=_limits({name: copies[name] for name in stored}, found),
     )
 
 
@@ -112,15 +116,16 @@ def _agreement(stored: Sequence[str], found: Pairs) -> tuple[tuple[str, ...], ..
     return tuple(map(tuple, groups))
 
 
-def _limits(stored: Sequence[str], found: Pairs) -> tuple[str, ...]:
+def _limits(stored: Mapping[str, Copy], found: Pairs) -> tuple[str, ...]:
     missing = [name for name in COPY_NAMES if name not in stored]
     said = {
         "running": "no running copy is stored: what a reset would lose is not known",
         "card": "no card copy is stored: what a reset would bring back is not known",
         "office": "no office copy is stored: whether the piece exists in the project is not known",
     }
-    own = dict.fromkeys(limit for comparison in found.values() for limit in comparison.limits)
-    return (*(said[name] for name in missing), *own)
+    pairwise = {limit for a, b in found for limit in one_sided_limits({"old": stored[a], "new": stored[b]})}
+    own = dict.fromkeys(limit for comparison in found.values() for limit in comparison.limits if limit not in pairwise)
+    return (*(said[name] for name in missing), *one_sided_limits(stored), *own)
 
 
 def _rows(stored: Sequence[str], found: Pairs) -> tuple[Row, ...]:
@@ -168,13 +173,14 @@ def _reset_row(change: Change, found: Pairs) -> Row:
     if office is not None:
         groups[office].append("office")
     texts = {"running": change.before, "card": change.after}
+    lone = _is_lone_list(change)
     return Row(
-        fate=_BY_KIND.get(change.kind, "replaced"),
+        fate="not comparable" if lone else _BY_KIND.get(change.kind, "replaced"),
         area=change.area,
         effect=change.effect,
         where=change.where,
         path=change.path,
-        summary=change.summary,
+        summary=under_names(change.summary, "running", "card") if lone else change.summary,
         details=change.details,
         held=tuple(tuple(groups[name]) for name in ("running", "card", "neither") if groups[name]),
         lacking=tuple(groups["lacking"]),
@@ -184,11 +190,17 @@ def _reset_row(change: Change, found: Pairs) -> Row:
     )
 
 
+def _is_lone_list(change: Change) -> bool:
+    return is_one_sided(change.area, change.kind, change.effect, change.path)
+
+
 Place = Choice["running", "card", "neither", "lacking"]
 
 
 def _office(change: Change, found: Pairs) -> Place:
     """How the office copy holds a piece that differs between running and card."""
+    if _is_lone_list(change):
+        return _office_list(change, found)
     sides: tuple[tuple[Choice["running", "card"], str | None], ...]
     sides = (("running", change.before), ("card", change.after))
     bare = change.before is None and change.after is None
@@ -203,6 +215,15 @@ def _office(change: Change, found: Pairs) -> Place:
     return "lacking" if set(told) == {"removed"} else "neither"
 
 
+def _office_list(change: Change, found: Pairs) -> Place:
+    """The same for a list that only one of them holds: whatever differs in that area is about it."""
+    holder: Choice["running", "card"] = "running" if change.kind == "removed" else "card"
+    told = [c for c in found[holder, "office"].changes if c.area == change.area]
+    if not told:
+        return holder
+    return "lacking" if any(map(_is_lone_list, told)) else "neither"
+
+
 def _mentions(change: Change, row: Change, text: str | None) -> bool:
     """Does a change to the office copy speak of the piece of a row: the text, or all it stands in?"""
     if change.area != row.area or change.path[0] != row.path[0]:
@@ -214,6 +235,7 @@ def _mentions(change: Change, row: Change, text: str | None) -> bool:
 
 def _office_row(change: Change, stored: Sequence[str]) -> Row:
     others = tuple(name for name in stored if name != "office")
+    lone = _is_lone_list(change)
     held = [others if change.kind != "added" else (), ("office",) if change.kind != "removed" else ()]
     return Row(
         fate="office only",
@@ -221,7 +243,7 @@ def _office_row(change: Change, stored: Sequence[str]) -> Row:
         effect=change.effect,
         where=change.where,
         path=change.path,
-        summary=change.summary,
+        summary=under_names(change.summary, others[0], "office") if lone else change.summary,
         details=change.details,
         held=tuple(group for group in held if group),
         lacking={"added": others, "removed": ("office",)}.get(change.kind, ()),

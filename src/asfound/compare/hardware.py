@@ -18,9 +18,11 @@ from asfound.compare.channels import compare_channels, compare_nodes
 from asfound.compare.extensions import compare_extensions
 from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.named import by_name
+from asfound.compare.onesided import comparable, counted, holds, one_sided
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
 from asfound.compare.settings import differing_settings
+from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Device, Hardware, Module, Subnet
 from asfound.model.program import Setting
 
@@ -60,6 +62,41 @@ def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
         (_effect(line), f"setting {line}") for line in differing_settings(_follow(old.settings, names), new.settings)
     ]
     return changes + told("hardware", at, "hardware", lines) + compare_extensions(at, old.extensions, new.extensions)
+
+
+def compare_hardware_lists(old: Copy, new: Copy) -> list[Change]:
+    """Changes of the hardware of two copies; modules and networks that only one of them lists are one undecided one."""
+    if comparable("hardware", old, new):
+        return compare_hardware(old.hardware, new.hardware)
+    holder, other = (old, new) if holds(old, "hardware") else (new, old)
+    if holder.hardware == other.hardware:  # a list that is there and empty
+        return []
+    nothing = other.hardware == Hardware()
+    found = one_sided("hardware", old, new, _counted(holder.hardware), _lines(holder.hardware, whole=nothing))
+    if nothing:
+        return [found]
+    rest = [replace(copy.hardware, devices=(), subnets=()) for copy in (old, new)]
+    return [found, *compare_hardware(*rest)]
+
+
+def _counted(hardware: Hardware) -> str:
+    modules = sum(_count(device.modules) for device in hardware.devices)
+    sizes = (("device", len(hardware.devices)), ("module", modules), ("network", len(hardware.subnets)))
+    return ", ".join(counted(size, what) for what, size in sizes if size) or "hardware list"
+
+
+def _count(modules: Sequence[Module]) -> int:
+    return sum(1 + _count(module.modules) for module in modules)
+
+
+def _lines(hardware: Hardware, *, whole: bool) -> list[str]:
+    """Everything listed; what is said of the whole project too, where nothing else compares it."""
+    lines = [line for device in hardware.devices for line in module_text(device).splitlines()]
+    lines += [f"network {subnet.name} {subnet.kind}".rstrip() for subnet in hardware.subnets]
+    if whole:
+        lines += [f"setting {each.name}: {each.value}" for each in hardware.settings]
+        lines += [f"data that is not interpreted: {each.path} {each.name}".rstrip() for each in hardware.extensions]
+    return lines
 
 
 def renamed_devices(gone: Sequence[Device], come: Sequence[Device]) -> list[tuple[Device, Device]]:

@@ -14,6 +14,7 @@ from asfound.compare.changes import Kind, change, listed, lone, strongest, summe
 from asfound.compare.context import Context
 from asfound.compare.lines import Lines, differs, settings
 from asfound.compare.named import by_name
+from asfound.compare.onesided import comparable, counted, one_sided
 from asfound.compare.places import Place
 from asfound.compare.result import Change, Effect
 from asfound.compare.swaps import swaps
@@ -35,8 +36,9 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
     """Changes of all tag tables together."""
     if old.tables == new.tables:
         return []
-    if not old.tables or not new.tables:
-        return [_only_one_side(old, new)]
+    if not comparable("tag", old, new):
+        lines = [tag_text(tag) for _, tag in rows((*old.tables, *new.tables))]
+        return [one_sided("tag", old, new, counted(len(lines), "tag"), lines)]
     renamed = renamed_tables(old.tables, new.tables)
     found = by_name(rows(under_new_names(old.tables, renamed)), rows(new.tables), lambda r: r[1].name)
     swapped = swaps([(b[1].name, a[1].address, b[1].address) for a, b, _ in found.pairs])
@@ -48,16 +50,6 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
     changes += [_one_sided(context, "removed", row) for row, _ in found.removed]
     changes += [_one_sided(context, "added", row) for row in found.added]
     return rename_changes(renamed) + _merged(changes) + _tables(old, new)
-
-
-def _only_one_side(old: Copy, new: Copy) -> Change:
-    """One of the copies carries no tag table at all."""
-    lines = [tag_text(tag) for _, tag in rows((*old.tables, *new.tables))]
-    side = "new" if old.tables else "old"
-    said = f"{len(lines)} tags cannot be compared: the {side} copy holds no tag table"
-    at = Place("tags", ("tags",))
-    listed_ = "\n".join(lines)
-    return lone("tag", "removed" if old.tables else "added", "undecided", at, listed_, said, lines)
 
 
 def _merged(changes: Sequence[Change]) -> list[Change]:

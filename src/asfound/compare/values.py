@@ -11,6 +11,7 @@ from fractions import Fraction
 from asfound.compare.changes import change, lone, strongest, summed
 from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.named import by_name
+from asfound.compare.onesided import comparable, counted, one_sided
 from asfound.compare.places import Place
 from asfound.compare.quantities import same, shift
 from asfound.compare.result import Change, Effect
@@ -47,7 +48,7 @@ def _only_one_side(old: Copy, new: Copy, tolerance: Fraction) -> Change:
     lines = [_line(v) for v in values]
     known = [(v, starts[v.name.lower()]) for v in values if v.name.lower() in starts]
     differing = [(v, start) for v, start in known if not same(v.actual, start, tolerance)]
-    said = f"{len(lines)} actual values cannot be compared: the {side} copy holds none"
+    said = f"{counted(len(lines), 'actual value')} cannot be compared: the {side} copy holds no value list"
     effect: Effect = "undecided"
     details = [f"{_line(v)}; the {side} copy starts with {start}" for v, start in differing]
     if differing:
@@ -126,9 +127,12 @@ def _written(what: str, before: str, after: str, unit: str, tolerance: Fraction)
 
 
 def compare_forces(old: Copy, new: Copy) -> list[Change]:
-    """Changes of forces."""
+    """Changes of forces; those of a list that only one side holds are one undecided change."""
     if old.forces == new.forces:
         return []
+    if not comparable("force", old, new):
+        lines = sorted(_force_text(force) for force in (*old.forces, *new.forces))
+        return [one_sided("force", old, new, counted(len(lines), "force"), lines)]
     found = by_name(old.forces, new.forces, _forced)
     changes: list[Change] = []
     for before, after, _ in found.pairs:

@@ -18,9 +18,10 @@ HEADS: dict[Fate, str] = {
     "lost": "It would lose, because the card does not hold it",
     "replaced": "It would put the card's version in place of the running one",
     "brought back": "It would bring back, because only the card holds it",
+    "not comparable": "Cannot be compared, because only one of running and card holds such a list",
     "office only": "The office copy differs",
 }
-SIGNS: dict[Fate, str] = {"lost": "-", "replaced": "~", "brought back": "+", "office only": "i"}
+SIGNS: dict[Fate, str] = {"lost": "-", "replaced": "~", "brought back": "+", "not comparable": "?", "office only": "i"}
 VERDICTS = {"identical": "the same bytes", "noise": "the same but for ids, times and positions"}
 
 
@@ -56,13 +57,17 @@ def side_by_side(names: Sequence[str]) -> str:
 
 def verdict(found: Copies) -> str:
     """What a memory reset would do, in one sentence."""
-    rows = [row for row in found.rows if row.fate != "office only"]
+    rows = [row for row in found.rows if row.fate not in ("office only", "not comparable")]
+    lists = sum(row.fate == "not comparable" for row in found.rows)
+    open_ = f"{number(lists, 'list')} that only one of running and card holds cannot be compared."
+    if not rows and lists:
+        return f"{RESET} It would change nothing of what both hold; {open_}"
     if not rows:
         return f"{RESET} It would change nothing: running and card hold the same."
     words: dict[Fate, str] = {"lost": "lose", "replaced": "replace", "brought back": "bring back"}
     counts = [(word, sum(row.fate == fate for row in rows)) for fate, word in words.items()]
     said = [f"{word} {number(count, 'piece')}" for word, count in counts if count]
-    return f"{RESET} It would {', '.join(said)}."
+    return f"{RESET} It would {', '.join(said)}.{f' {open_.capitalize()}' if lists else ''}"
 
 
 def _group(fate: Fate, rows: Sequence[Row], width: int) -> Iterator[str]:
@@ -105,6 +110,8 @@ def office(row: Row) -> str:
     group = next((g for g in row.held if "office" in g), None)
     if group is None:
         return ""
+    if group == ("office",) and row.fate == "not comparable":
+        return "The office copy holds another version."
     if group == ("office",):
         return "The office copy holds a third version."
     return f"The office copy holds it as {' and '.join(n for n in group if n != 'office')} does."

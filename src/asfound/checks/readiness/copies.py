@@ -6,6 +6,7 @@ from asfound.checks.inspection import inspect
 from asfound.checks.readiness.outcome import Outcome, good, missing, without
 from asfound.checks.readiness.situation import Note, Situation
 from asfound.compare.copies import FATES, Row
+from asfound.compare.onesided import is_one_sided
 from asfound.compare.overlaps import modules_of
 from asfound.compare.quantities import same
 from asfound.compare.result import Change
@@ -109,13 +110,19 @@ def agreement(s: Situation) -> Outcome:
 def hardware_rows(s: Situation) -> list[Row]:
     """Differences of hardware between running and card that are more than words, or the name of a channel's tag."""
     rows = s.side.rows if s.side else ()
-    return [r for r in rows if is_hardware(r) and r.fate != "office only" and r.effect not in QUIET]
+    apart = ("office only", "not comparable")
+    return [r for r in rows if is_hardware(r) and r.fate not in apart and r.effect not in QUIET]
 
 
 def is_hardware(row: Row | Change) -> bool:
     """Whether a difference is about the rack, not about which tag hangs on a channel."""
     tag = row.path[-1].startswith("channel:") and ": tag " in row.summary
     return row.area == "hardware" and not tag
+
+
+def is_lone_list(change: Change) -> bool:
+    """Whether a change is about a list that only one of the copies holds: nothing is known of what differs."""
+    return is_one_sided(change.area, change.kind, change.effect, change.path)
 
 
 def card_fits(s: Situation) -> Outcome:
@@ -132,6 +139,9 @@ def card_fits(s: Situation) -> Outcome:
         return missing(text, todo, s.running, s.card)
     if not s.card.copy.hardware.devices:
         return missing("the card copy holds no hardware list", "export the hardware of the card and store it", s.card)
+    if not s.running.copy.hardware.devices:
+        todo = "export the hardware of the controller and store it with the running copy"
+        return missing("the running copy holds no hardware list", todo, s.running)
     return good("the hardware on the card is that of the running copy", s.running, s.card)
 
 

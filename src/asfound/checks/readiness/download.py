@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.checks.readiness.copies import QUIET, is_hardware
+from asfound.checks.readiness.copies import QUIET, is_hardware, is_lone_list
 from asfound.checks.readiness.outcome import Outcome, good, missing, without
 from asfound.checks.readiness.situation import Situation
 from asfound.compare.result import Change
@@ -27,7 +27,7 @@ def changes(s: Situation) -> Outcome:
 def _of(s: Situation, *areas: str) -> list[Change]:
     """Changes of these areas, also those proved to act the same: a new variable moves the memory of others."""
     found = s.new.comparison.changes if s.new else ()
-    return [c for c in found if c.area in areas and c.effect != "documentation"]
+    return [c for c in found if c.area in areas and c.effect != "documentation" and not is_lone_list(c)]
 
 
 def compatible(s: Situation) -> Outcome:
@@ -49,6 +49,9 @@ def stop(s: Situation) -> Outcome:
     if s.new is None:
         return without("what is to be downloaded is not named")
     found = list(dict.fromkeys(STOPPING[c.area] for c in _of(s, *STOPPING)))
+    if not found and any(c.area == "hardware" and is_lone_list(c) for c in s.new.comparison.changes):
+        text = "whether it changes the hardware is not known: only one of the two holds a hardware list"
+        return missing(text, "export the hardware configuration too", s.running)
     if found:
         text = f"it changes {' and '.join(found)}: a controller often stops for that"
         return missing(text, "plan a stop of the plant; the maker's manual decides", s.running)

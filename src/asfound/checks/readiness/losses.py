@@ -74,6 +74,9 @@ def _rows(s: Situation) -> Iterator[Loss]:
 def _difference(row: Row, s: Situation) -> Loss:
     kind: Kind = "hardware" if is_hardware(row) else "program"
     now, after = row.summary, "as the card has it"
+    if row.fate == "not comparable":
+        back = "export what lacks the list, store it and ask again; or compare by hand"
+        return Loss(kind, row.where, now, "not known", back)
     if row.fate == "lost":
         now, after = f"only running: {_start(row.running) or row.summary}", "gone"
     elif row.fate == "brought back":
