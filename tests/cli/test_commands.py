@@ -168,9 +168,9 @@ def test_where_lists_declarations_and_uses(run: Run, plant: Path) -> None:
 def test_compare_three_says_what_a_reset_would_do(run: Run, plant: Path) -> None:
     done = run("compare", "--three", "plant.git:booster-1")
     assert done.exit_code == 1
-    assert done.stdout.startswith("running and office: 1 may act differently\n")
+    assert re.match(r"booster-1 record 2 \(as-found, [0-9-]{10}\): running and office\.\n", done.stdout)
+    assert "\nrunning and office: 1 may act differently\n" in done.stdout
     assert "no card copy is stored: what a reset would bring back is not known" in done.stdout
-    assert re.match(r"booster-1 record 2 \(as-found, [0-9-]{10}\)\n", done.stderr)
     same = run("compare", "--three", "plant.git:booster-1@1")
     assert same.exit_code == 0
     assert "It would change nothing: running and card hold the same." in " ".join(same.stdout.split())

@@ -151,13 +151,13 @@ def test_a_file_that_appears_while_the_work_is_done_is_not_replaced(
 ) -> None:
     from asfound.cli import loading
 
-    real = loading.load_all
+    real = loading.load_pair
 
     def load(*words: object, **more: object) -> object:
         Path("r.html").write_bytes(b"mine")
         return real(*words, **more)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(loading, "load_all", load)
+    monkeypatch.setattr(loading, "load_pair", load)
     done = run("compare", *sides, "--html", "r.html")
     assert (done.exit_code, done.stderr) == (2, f"r.html: {SAID}\n")
     assert Path("r.html").read_bytes() == b"mine"
@@ -243,12 +243,12 @@ def test_what_was_agreed_to_is_that_very_file(run: Run, sides: tuple[str, str]) 
 import sys
 from pathlib import Path
 from asfound.cli import loading, main
-real = loading.load_all
+real = loading.load_pair
 def load(*words, **more):
     Path("r.html").unlink()
     Path("r.html").write_bytes(b"another one")
     return real(*words, **more)
-loading.load_all = load
+loading.load_pair = load
 main.run()
 """
     Path("r.html").write_bytes(b"mine")

@@ -82,7 +82,7 @@ from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Plumbing, Sign
 from asfound.archive.remotes import located
 from asfound.archive.repairing import repair
-from asfound.archive.selecting import select
+from asfound.archive.selecting import admitted, select
 from asfound.archive.setting_aside import set_aside
 from asfound.archive.stated import addresses
 from asfound.archive.stations import PREFIX, branch, checked, instead
@@ -231,10 +231,17 @@ class Archive:
         return tuple(entry.record for entry in self._entries(station))
 
     def record(self, station: str, selector: str = "", copy: str = "") -> Record:
-        """One record: ``N`` or ``N.ID``, ``YYYY-MM-DD`` (the last of a day), a moment, or the latest with the copy."""
+        """The latest record with the copy among those that a selector admits: see :meth:`admitted`."""
         return select(
             self._entries(station), selector, f"station {station}", copy, command("history", self.path, station)
         ).record
+
+    def admitted(self, station: str, selector: str = "") -> tuple[tuple[str, Record], ...]:
+        """The records of ``N`` or ``N.ID``, ``YYYY-MM-DD``, a moment, or all, each after what it is called."""
+        every = self._entries(station)
+        found = admitted(every, selector, f"station {station}", command("history", self.path, station))
+        names = lines.labels(every)
+        return tuple((names[entry.commit], entry.record) for entry in found)
 
     def settings(self, station: str, record: Record | None = None) -> bytes:
         """``station.toml`` as it stands, or as it stood with a record."""

@@ -15,16 +15,24 @@ _NUMBER = re.compile(r"([0-9]+)(?:\.([0-9a-f]{4,40}))?")
 
 
 def select(entries: Sequence[Entry], selector: str, where: str, copy: str = "", listing: str = "") -> Entry:
-    """The record that the selector names. A day is counted in the time zone that each record was stored with.
+    """The latest record that the selector admits and that holds the ``copy``; where none does, any copy at all.
 
-    Without a selector the latest record that holds the ``copy`` is meant, or any copy at all. A number may name a
-    record without copies (what a person saw on the panel); a day or a moment does so only where it has no other.
-    ``listing`` is the command that lists the records, for a message.
+    A number may name a record without copies (what a person saw on the panel); anything else does so only where there
+    is no other. ``listing`` is the command that lists the records, for a message.
+    """
+    found = admitted(entries, selector, where, listing)
+    return _holding(found, copy) or _holding(found) or found[-1]
+
+
+def admitted(entries: Sequence[Entry], selector: str, where: str, listing: str = "") -> Sequence[Entry]:
+    """All records that the selector admits, in order; a :class:`Problem` when there is none.
+
+    Without a selector all of them. A day is counted in the time zone that each record was stored with.
     """
     if not selector:
-        return _holding(entries, copy) or _holding(entries) or entries[-1]
+        return entries
     if number := _NUMBER.fullmatch(selector):
-        return _numbered(entries, selector, int(number[1]), number[2] or "", where, listing)
+        return [_numbered(entries, selector, int(number[1]), number[2] or "", where, listing)]
     if _DATE.fullmatch(selector):
         found = [entry for entry in entries if entry.record.time[:10] == selector]
         there = f"records of {_listed(entry.record.time[:10] for entry in entries)}"
@@ -37,7 +45,7 @@ def select(entries: Sequence[Entry], selector: str, where: str, copy: str = "", 
             where=where,
             advice="write a number, a day such as 2026-03-31, as-found, as-left or routine",
         )
-    return (_holding(found) or found[-1]) if found else _none(selector, there, where, listing)
+    return found or [_none(selector, there, where, listing)]
 
 
 def _holding(entries: Sequence[Entry], copy: str = "") -> Entry | None:

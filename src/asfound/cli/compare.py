@@ -75,6 +75,7 @@ def compare(
 ) -> None:
     """Say what differs, and what effect it has. Exit 0 when nothing but noise differs, else 1."""
     from asfound.compare.comparison import compare as compared
+    from asfound.compare.origins import with_origins
 
     _refuse_level(fail_on)
     _refuse_paper(paper, pdf)
@@ -84,8 +85,10 @@ def compare(
         raise typer.Exit(_side_by_side(old, json, archive, profile, quiet))
     if new is None:
         raise Problem("there is nothing to compare with", where=old, advice="write OLD and NEW, or --three and one REF")
-    sides = loading.load_all([old, new], archive, profile, quiet=quiet)
+    sides = loading.load_pair((old, new), archive, profile, quiet=quiet)
     comparison = compared(sides[0].copy, sides[1].copy, old_reference=old, new_reference=new, tolerance=within)
+    limits = dict.fromkeys(limit for side in sides for limit in side.limits)
+    comparison = with_origins(comparison, sides[0].origin, sides[1].origin, tuple(limits))
     if html is not None:
         from asfound.reports import html as page
 
@@ -105,13 +108,11 @@ def compare(
     if "-" not in (json, markdown, sarif):
         from asfound.reports import terminal
 
-        if not quiet:
-            _say_titles(sides)
         terminal.write(comparison, streams.console(), quiet=quiet)
     raise typer.Exit(exit_code(comparison, fail_on))
 
 
-def _write_pdf(comparison: Comparison, sides: list[loading.Loaded], to: Path, paper: str) -> None:
+def _write_pdf(comparison: Comparison, sides: Sequence[loading.Loaded], to: Path, paper: str) -> None:
     from asfound.reports import json as document
     from asfound.reports import pdf
 
@@ -121,11 +122,11 @@ def _write_pdf(comparison: Comparison, sides: list[loading.Loaded], to: Path, pa
     streams.deliver_bytes(pdf.write(report, paper), to)
 
 
-def _write_sarif(comparison: Comparison, sides: list[loading.Loaded], to: str, archive: Path | None) -> None:
+def _write_sarif(comparison: Comparison, sides: Sequence[loading.Loaded], to: str, archive: Path | None) -> None:
     from asfound.checks.inspection import inspect
     from asfound.reports import sarif
 
-    old, new = (loading.addressed(side.reference, archive) for side in sides)
+    old, new = (loading.addressed(side.exact, archive) for side in sides)
     streams.deliver(sarif.write(comparison, inspect(sides[1].copy, sides[1].reference), old, new), to)
 
 
@@ -158,22 +159,15 @@ def _side_by_side(text: str, json: str | None, archive: Path | None, profile: Pa
     from asfound.reports import copies as report
     from asfound.reports import json as document
 
-    title, copies = loading.load_copies(text, archive, profile, quiet=quiet)
-    found = side_by_side(copies, text)
+    loaded = loading.load_copies(text, archive, profile, quiet=quiet)
+    origins = [each.origin for each in loaded.values() if each.origin]
+    found = side_by_side({name: each.copy for name, each in loaded.items()}, text, origins)
     if json is not None:
         streams.deliver(document.write(found), json)
     if json != "-":
-        if not quiet:
-            streams.note(title)
         for line in report.lines(found, streams.console().width, quiet=quiet):
             streams.say(line)
     return DIFFERS if found.rows else DONE
-
-
-def _say_titles(sides: list[loading.Loaded]) -> None:
-    for word, side in zip(("old", "new"), sides, strict=True):
-        if side.title != side.reference:
-            streams.note(f"{word}: {side.title}")
 
 
 def _refuse_level(level: str | None) -> None:

@@ -64,14 +64,20 @@ def judged(
         raise Problem("--new is for a download", where=new, advice="write --for download")
     where, name = reference.station([word for word in words if word], archive)
     station, _, selector = name.partition("@")
-    loaded = loading.load(new, archive or where, quiet=quiet, anew=True) if new is not None else None
+    loaded = None if new is None else loading.load(new, archive or where, quiet=quiet, anew=True, prefer="office")
     with opening.opened(where) as opened, streams.progress(f"Judging {name}", 1, quiet=quiet):
-        brought = (new, loaded.copy) if new is not None and loaded is not None else None
+        brought = (_brought(loaded), loaded.copy) if loaded is not None else None
         situation = gather(opened, station, chosen, today, selector=selector, new=brought)
         record = opened.record(station, selector)
         settings = opened.settings(station, record if selector else None)
         levels = read(settings, f"station.toml of {station}").ready.of(chosen)
     return Judged(readiness(situation, record.station, levels, CAUTIONS, understood=understood), situation)
+
+
+def _brought(loaded: loading.Loaded) -> str:
+    """What a download would bring: a project is downloaded from the office, unless another copy is named."""
+    one = loaded.origin
+    return f"{one.station}@{one.record}:{one.copy}" if one else loaded.reference
 
 
 def _purpose(text: str) -> Purpose:

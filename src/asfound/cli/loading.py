@@ -14,6 +14,8 @@ from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
     from asfound.archive.archive import Archive
+    from asfound.archive.choosing import Chosen
+    from asfound.compare.result import Origin
     from asfound.model.copy import Copy
     from asfound.model.record import Record
     from asfound.readers.parts import Files, Means, Parts, Watch
@@ -23,11 +25,18 @@ CACHE_VARIABLE = "ASFOUND_CACHE"
 
 
 class Loaded(NamedTuple):
-    """``title`` says in words what was taken (record, moment, day, copy); for a file or folder just its name."""
+    """``title`` says in words what was taken (record, moment, day, copy); for a file or folder just its name.
+
+    ``origin`` is the record, ``exact`` a reference to it that means no other one, ``limits`` what has to be said of
+    the choice.
+    """
 
     reference: str
     title: str
     copy: Copy
+    exact: str
+    origin: Origin | None = None
+    limits: tuple[str, ...] = ()
 
 
 class _Wanted(NamedTuple):
@@ -37,40 +46,77 @@ class _Wanted(NamedTuple):
     title: str
     files: Files
     read: Callable[[Watch | None, Parts], Copy]
+    exact: str
+    origin: Origin | None = None
+    limits: tuple[str, ...] = ()
 
 
 def load(
-    text: str, archive: Path | None, profile: Path | None = None, *, quiet: bool = False, anew: bool = False
+    text: str,
+    archive: Path | None,
+    profile: Path | None = None,
+    *,
+    quiet: bool = False,
+    anew: bool = False,
+    prefer: str = "",
 ) -> Loaded:
     """Read what a reference names; ``profile`` is for files and folders, a record carries its own.
 
-    ``anew`` reads the bytes even where the cache knows what they hold.
+    ``anew`` reads the bytes even where the cache knows what they hold. ``prefer`` is the copy of a record that is taken
+    when the reference names none and the station has it.
     """
-    (loaded,) = load_all([text], archive, profile, quiet=quiet, anew=anew)
-    return loaded
+    with ExitStack() as stack:
+        wanted = [_wanted(text, archive, profile, _Archives(stack), prefer)]
+        return _loaded(wanted, _read(wanted, quiet, anew))[0]
 
 
-def load_all(
-    texts: Sequence[str], archive: Path | None, profile: Path | None = None, *, quiet: bool = False, anew: bool = False
-) -> list[Loaded]:
-    """Several references at once, on all cores."""
+def load_pair(
+    texts: tuple[str, str], archive: Path | None, profile: Path | None = None, *, quiet: bool = False
+) -> tuple[Loaded, Loaded]:
+    """Two references that are compared, read at once, on all cores; of two records the same copy (see choosing)."""
+    found = [reference.parse(text, archive) for text in texts]
     with ExitStack() as stack:
         archives = _Archives(stack)
-        wanted = [_wanted(text, archive, profile, archives) for text in texts]
-        copies = _read(wanted, quiet, anew)
-        return [Loaded(each.reference, each.title, copy) for each, copy in zip(wanted, copies, strict=True)]
+        if isinstance(found[0], Path) or isinstance(found[1], Path):
+            wanted = [_wanted(text, archive, profile, archives) for text in texts]
+        else:
+            wanted = _same_copy(texts, (found[0], found[1]), profile, archives)
+        first, second = _loaded(wanted, _read(wanted, quiet))
+        return first, second
+
+
+def _loaded(wanted: Sequence[_Wanted], copies: Sequence[Copy]) -> list[Loaded]:
+    return [
+        Loaded(each.reference, each.title, copy, each.exact, each.origin, each.limits)
+        for each, copy in zip(wanted, copies, strict=True)
+    ]
+
+
+def _same_copy(
+    texts: tuple[str, str], found: tuple[reference.Stored, reference.Stored], profile: Path | None, archives: _Archives
+) -> list[_Wanted]:
+    from asfound.archive import choosing
+
+    opened = [archives.at(each.archive) for each in found]
+    asked = []
+    for text, each, at in zip(texts, found, opened, strict=True):
+        if profile is not None:
+            streams.note(_unused(text))
+        asked.append(choosing.Asked(text, at.admitted(each.station, each.selector), each.copy))
+    chosen = choosing.pair(asked[0], asked[1])
+    return [_from_record(text, at, each) for text, at, each in zip(texts, opened, chosen, strict=True)]
 
 
 def load_copies(
     text: str, archive: Path | None, profile: Path | None = None, *, quiet: bool = False
-) -> tuple[str, dict[str, Copy]]:
-    """All copies of a record, or of a folder with folders ``running``, ``card`` and ``office``; and what was taken."""
+) -> dict[str, Loaded]:
+    """All copies of a visit up to a record, or of a folder with folders ``running``, ``card`` and ``office``."""
     from asfound.model.copy import COPY_NAMES
 
     found = reference.parse(text, archive)
     with ExitStack() as stack:
         if isinstance(found, Path):
-            title, names = text, [name for name in COPY_NAMES if (found / name).is_dir()]
+            names = [name for name in COPY_NAMES if (found / name).is_dir()]
             if not names:
                 advice = "name a record of an archive, or a folder that holds running, card and office"
                 raise Problem("holds no copies", where=text, advice=advice)
@@ -80,26 +126,45 @@ def load_copies(
                 streams.note(_unused(text))
             if found.copy:
                 raise Problem(f"names the one copy '{found.copy}'", where=text, advice=f"leave out :{found.copy}")
-            opened, record = _opened(found, _Archives(stack))
-            title, names = described(record), [copy.name for copy in record.copies]
-            wanted = [_from_record(text, opened, record, name) for name in names]
-        return title, dict(zip(names, _read(wanted, quiet), strict=True))
+            opened = _Archives(stack).at(found.archive)
+            chosen = _visit(opened, found)
+            names, wanted = list(chosen), [_from_record(text, opened, each) for each in chosen.values()]
+        return dict(zip(names, _loaded(wanted, _read(wanted, quiet)), strict=True))
+
+
+def _visit(opened: Archive, found: reference.Stored) -> dict[str, Chosen]:
+    from asfound.archive import choosing
+
+    record = opened.record(found.station, found.selector)
+    known = opened.admitted(found.station)
+    return choosing.visit(known[: 1 + next(at for at, (_, one) in enumerate(known) if one == record)])
 
 
 def _unused(text: str) -> str:
     return f"{text}: --profile is not used, a record carries the profiles it was stored with"
 
 
-def _wanted(text: str, archive: Path | None, profile: Path | None, archives: _Archives) -> _Wanted:
+def _wanted(text: str, archive: Path | None, profile: Path | None, archives: _Archives, prefer: str = "") -> _Wanted:
     found = reference.parse(text, archive)
     if isinstance(found, Path):
         return _from_path(text, found, profile)
     if profile is not None:
         streams.note(_unused(text))
+    opened = archives.at(found.archive)
+    return _from_record(text, opened, _chosen(opened, found, prefer))
+
+
+def _chosen(opened: Archive, found: reference.Stored, prefer: str = "") -> Chosen:
+    """The record that a reference means by itself: the latest with the copy, else its best copy."""
+    from asfound.archive.choosing import Chosen, newest
     from asfound.archive.selecting import default_copy
 
-    opened, record = _opened(found, archives)
-    return _from_record(text, opened, record, found.copy or default_copy(record))
+    known = opened.admitted(found.station, found.selector)
+    if prefer and not found.copy and (preferred := newest(known, prefer)):
+        return preferred
+    record = opened.record(found.station, found.selector, found.copy)
+    label = next(label for label, one in known if one == record)
+    return Chosen(label, record, found.copy or default_copy(record))
 
 
 class _Archives:
@@ -115,16 +180,18 @@ class _Archives:
         return self._open[path]
 
 
-def _opened(found: reference.Stored, archives: _Archives) -> tuple[Archive, Record]:
-    opened = archives.at(found.archive)
-    return opened, opened.record(found.station, found.selector, found.copy)
+def _from_record(text: str, opened: Archive, chosen: Chosen) -> _Wanted:
+    from asfound.compare.origins import origin, passed_over
 
+    record, name = chosen.record, chosen.copy
 
-def _from_record(text: str, opened: Archive, record: Record, name: str) -> _Wanted:
     def read(watch: Watch | None, parts: Parts) -> Copy:
         return opened.copy(record, name, watch, parts)
 
-    return _Wanted(text, f"{described(record)}, copy {name}", opened.files(record, name), read)
+    source = origin(chosen.label, record, name)
+    exact = f"{opened.path}:{record.station}@{chosen.label}:{name}"
+    limits = tuple(passed_over(source, chosen.passed))
+    return _Wanted(text, f"{described(record)}, copy {name}", opened.files(record, name), read, exact, source, limits)
 
 
 def _from_path(text: str, path: Path, profile: Path | None) -> _Wanted:
@@ -138,7 +205,7 @@ def _from_path(text: str, path: Path, profile: Path | None) -> _Wanted:
         except Problem as problem:
             raise _with_path(problem, path, [name for name, _ in files]) from None
 
-    return _Wanted(text, text, files, read)
+    return _Wanted(text, text, files, read, text)
 
 
 def _read(wanted: Sequence[_Wanted], quiet: bool, anew: bool = False) -> list[Copy]:
@@ -208,12 +275,9 @@ def addressed(text: str, archive: Path | None) -> list[tuple[str, bytes]]:
     if isinstance(found, Path):
         files = gathered(found)
         return [((found / name if found.is_dir() else found).as_posix(), data) for name, data in files]
-    from asfound.archive.selecting import default_copy
-
     with opening.opened(found.archive) as opened:
-        record = opened.record(found.station, found.selector, found.copy)
-        copy = found.copy or default_copy(record)
-        return [(f"{copy}/{name}", data) for name, data in opened.files(record, copy)]
+        chosen = _chosen(opened, found)
+        return [(f"{chosen.copy}/{name}", data) for name, data in opened.files(chosen.record, chosen.copy)]
 
 
 def _with_path(problem: Problem, path: Path, names: list[str]) -> Problem:

@@ -20,7 +20,7 @@ from asfound.analysis.numbering import together
 from asfound.compare.comparison import compare
 from asfound.compare.onesided import is_one_sided, under_names
 from asfound.compare.onesided import limits as one_sided_limits
-from asfound.compare.result import Change, Comparison, Counts, Effect
+from asfound.compare.result import Change, Comparison, Counts, Effect, Origin
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
@@ -71,12 +71,13 @@ class Copies(Node, frozen=True, omit_defaults=False):
     pairs: tuple[Pair, ...]
     rows: tuple[Row, ...]
     limits: tuple[str, ...]
+    origins: tuple[Origin, ...] = ()
 
 
-def side_by_side(copies: Mapping[str, Copy], reference: str = "") -> Copies:
+def side_by_side(copies: Mapping[str, Copy], reference: str = "", origins: Sequence[Origin] = ()) -> Copies:
     """Rows of everything on which the copies (``running``, ``card``, ``office``; at least two) do not agree.
 
-    Raises :class:`Problem` when fewer than two are there.
+    ``origins`` are the records that they are of, one for each. Raises :class:`Problem` when fewer than two are there.
     """
     stored = tuple(name for name in COPY_NAMES if name in copies)
     if len(stored) < 2:
@@ -98,7 +99,8 @@ def side_by_side(copies: Mapping[str, Copy], reference: str = "") -> Copies:
         agreement=_agreement(stored, found),
         pairs=tuple(Pair(a, b, each.verdict, each.counts) for (a, b), each in found.items()),
         rows=_rows(stored, found),
-        limits=_limits({name: copies[name] for name in stored}, found),
+        limits=(*_days(origins), *_limits({name: copies[name] for name in stored}, found)),
+        origins=tuple(origins),
     )
 
 
@@ -114,6 +116,14 @@ def _agreement(stored: Sequence[str], found: Pairs) -> tuple[tuple[str, ...], ..
         else:
             groups.append([name])
     return tuple(map(tuple, groups))
+
+
+def _days(origins: Sequence[Origin]) -> tuple[str, ...]:
+    """Copies that were stored on several days may differ for what happened in between."""
+    if len({each.time[:10] for each in origins}) < 2:
+        return ()
+    said = ", ".join(f"{each.copy} of {each.time[:10]}" for each in origins)
+    return (f"the copies are of several days ({said}): what changed in between is not known here",)
 
 
 def _limits(stored: Mapping[str, Copy], found: Pairs) -> tuple[str, ...]:

@@ -17,16 +17,27 @@ SCHEMA = "asfound/comparison/1"
 Effect = Choice["documentation", "equivalent", "undecided", "behaviour"]
 
 
+class Origin(Node, frozen=True):
+    """The copy of a record that was compared; ``record`` is what it is called behind the ``@``, ``time`` ISO 8601."""
+
+    station: str
+    record: str
+    moment: Choice["as-found", "as-left", "routine"]
+    time: str
+    copy: Choice["running", "card", "office"]
+
+
 class Side(Node, frozen=True):
     """One of the two things compared.
 
-    ``reference`` is what the user wrote, ``normal_sha256`` the digest of the normal form, in hexadecimal: two sides
-    with the same one differ in nothing but noise.
+    ``reference`` is what the user wrote, ``origin`` the record it is of, if any. ``normal_sha256`` is the digest of the
+    normal form, in hexadecimal: two sides with the same one differ in nothing but noise.
     """
 
     reference: str
     sources: tuple[Source, ...] = ()
     normal_sha256: str = ""
+    origin: Origin | None = None
 
 
 class Witness(Node, frozen=True):

@@ -6,9 +6,9 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from asfound.compare.copies import FATES, Copies, Fate, Row
-from asfound.compare.result import EFFECTS, Counts
+from asfound.compare.result import EFFECTS, Counts, Origin
 from asfound.model.visible import visible
-from asfound.reports.words import EFFECT_WORDS, number, visible_lines
+from asfound.reports.words import EFFECT_WORDS, number, record, visible_lines
 
 LONGEST = 6
 """Lines of a piece that are shown."""
@@ -27,6 +27,8 @@ VERDICTS = {"identical": "the same bytes", "noise": "the same but for ids, times
 
 def lines(found: Copies, width: int, *, quiet: bool = False) -> Iterator[str]:
     """Lines of the report; none is wider than ``width`` unless a name is."""
+    if found.origins:
+        yield from _wrapped(f"{which(found.origins)}.", 0, width)
     for pair in found.pairs:
         said = VERDICTS.get(pair.verdict) or counted(pair.counts)
         yield from _wrapped(f"{pair.first} and {pair.second}: {said}", 0, width)
@@ -44,6 +46,19 @@ def lines(found: Copies, width: int, *, quiet: bool = False) -> Iterator[str]:
             yield from _wrapped(f"* {visible(limit)}", 2, width, hang=2)
 
 
+def which(origins: Sequence[Origin]) -> str:
+    """``booster-1 record 2 (as-found, 2026-11-17): running and card; record 1 (as-left, 2025-10-14): office``."""
+    groups: dict[str, list[str]] = {}
+    for each in origins:
+        groups.setdefault(record(each), []).append(each.copy)
+    return "; ".join(f"{words}: {listed(names)}" for words, names in groups.items())
+
+
+def listed(names: Sequence[str]) -> str:
+    """``running, card and office``."""
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
+
+
 def counted(counts: Counts) -> str:
     """``2 may act differently, 1 undecided, 7 documentation``."""
     parts = [f"{n} {EFFECT_WORDS[e]}" for e in reversed(EFFECTS) if (n := getattr(counts, e))]
@@ -52,7 +67,7 @@ def counted(counts: Counts) -> str:
 
 def side_by_side(names: Sequence[str]) -> str:
     """``Running, card and office side by side``."""
-    return f"{', '.join(names[:-1])} and {names[-1]} side by side".capitalize()
+    return f"{listed(names)} side by side".capitalize()
 
 
 def verdict(found: Copies) -> str:

@@ -16,6 +16,8 @@ from asfound.reports.words import (
     EFFECT_SIGNS,
     EFFECT_WORDS,
     KIND_SIGNS,
+    between,
+    crossing,
     followers,
     groups,
     heading,
@@ -50,8 +52,13 @@ def _cover(comparison: Comparison, name: str) -> str:
     return (
         f'<header class="cover {comparison.verdict}">\n<p class="kicker">Comparison of controller programs</p>\n'
         f"<h1>{text(name)}</h1>\n"
-        f'<p class="verdict">{text(verdict(comparison))}</p>\n{_counts(comparison)}{_compared(comparison)}</header>\n'
+        f'{_sentence("crossing", crossing(comparison))}<p class="verdict">{text(verdict(comparison))}</p>\n'
+        f"{_sentence('which', between(comparison))}{_counts(comparison)}{_compared(comparison)}</header>\n"
     )
+
+
+def _sentence(name: str, words: str) -> str:
+    return f'<p class="{name}">{text(words)}</p>\n' if words else ""
 
 
 def _counts(comparison: Comparison) -> str:

@@ -16,6 +16,8 @@ from asfound.reports.words import (
     CAUTIONS,
     EFFECT_WORDS,
     KIND_SIGNS,
+    between,
+    crossing,
     details,
     followers,
     groups,
@@ -40,8 +42,13 @@ def write(comparison: Comparison) -> str:
 
 def _lines(comparison: Comparison) -> Iterator[str]:
     yield MARK
+    if crossing(comparison):
+        yield from (f"**{crossing(comparison)}**", "")
     yield f"### {verdict(comparison)}"
     yield ""
+    if between(comparison):
+        yield code(between(comparison))
+        yield ""
     yield f"{code(comparison.old.reference or 'old')} compared with {code(comparison.new.reference or 'new')}."
     yield tally(comparison)
     told = matters(comparison)

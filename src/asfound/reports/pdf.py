@@ -31,6 +31,8 @@ from asfound.reports.words import (
     EFFECT_SIGNS,
     EFFECT_WORDS,
     KIND_SIGNS,
+    between,
+    crossing,
     followers,
     groups,
     heading,
@@ -109,7 +111,9 @@ def content(report: Report) -> dict[str, Any]:
     hidden = unlisted(comparison)
     return {
         "time": [report.time.year, report.time.month, report.time.day],
+        "crossing": crossing(comparison),
         "verdict": verdict(comparison),
+        "which": parts.shown(between(comparison)),
         "counts": [
             {
                 "count": getattr(comparison.counts, effect),

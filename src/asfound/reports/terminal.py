@@ -21,6 +21,8 @@ from asfound.reports.pieces import Piece, pieces
 from asfound.reports.words import (
     EFFECT_WORDS,
     KIND_SIGNS,
+    between,
+    crossing,
     details,
     differences,
     followers,
@@ -53,12 +55,14 @@ def write(comparison: Comparison, console: Console, *, quiet: bool = False) -> N
 
 def lines(comparison: Comparison, width: int, *, quiet: bool = False) -> Iterator[tuple[str, str]]:
     """Yield the lines of the report and the name of their style; none is wider than ``width`` unless a name is."""
-    yield from _wrapped(verdict(comparison), 0, width, "verdict")
+    if crossing(comparison):
+        yield from _wrapped(crossing(comparison), 0, width, "verdict")
+    yield from _wrapped(f"{verdict(comparison)} {between(comparison)}".rstrip(), 0, width, "verdict")
     if comparison.changes:
         yield from _wrapped(tally(comparison), 0, width)
     if quiet:
         return
-    if comparison.old.reference or comparison.new.reference:
+    if not between(comparison) and (comparison.old.reference or comparison.new.reference):
         yield from _wrapped(f"{heading(comparison)}.", 0, width)
     follow = followers(comparison.changes)
     for group in groups(comparison.changes):

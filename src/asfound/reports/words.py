@@ -8,7 +8,7 @@ import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from asfound.compare.result import EFFECTS, Change, Comparison, Witness
+from asfound.compare.result import EFFECTS, Change, Comparison, Origin, Witness
 from asfound.evidence.statement import Compared
 from asfound.model.visible import visible
 
@@ -114,6 +114,38 @@ def heading(comparison: Comparison) -> str:
     """Return what was compared with what, by the references that the user wrote."""
     old, new = visible(comparison.old.reference), visible(comparison.new.reference)
     return f"{old} compared with {new}" if old and new else "Two copies compared"
+
+
+def origin(found: Origin) -> str:
+    """Return ``booster-1 record 2 (as-found, 2026-11-17), copy running``."""
+    return f"{record(found)}, copy {found.copy}"
+
+
+def record(found: Origin) -> str:
+    """Return ``booster-1 record 2 (as-found, 2026-11-17)``."""
+    return f"{found.station} record {found.record} ({found.moment}, {found.time[:10]})"
+
+
+def crossing(comparison: Comparison) -> str:
+    """Return the sentence that stands before everything else where two different copies are compared, else nothing."""
+    old, new = comparison.old.origin, comparison.new.origin
+    if old is None or new is None or old.copy == new.copy:
+        return ""
+    return (
+        f"The {old.copy} copy is compared with the {new.copy} copy: two places of a program, not one place at two "
+        "moments."
+    )
+
+
+def between(comparison: Comparison) -> str:
+    """Return the sentence that says which records and copies were compared; nothing when no side is a record."""
+    old, new = comparison.old.origin, comparison.new.origin
+    if old is None and new is None:
+        return ""
+    if old is not None and new is not None and old.copy == new.copy:
+        return f"Compared: {record(old)} with {record(new)}, copy {old.copy} of both."
+    sides = [origin(o) if (o := side.origin) else visible(side.reference) for side in (comparison.old, comparison.new)]
+    return f"Compared: {sides[0]}, with {sides[1]}."
 
 
 WEIGHTY = ("behaviour", "undecided")
