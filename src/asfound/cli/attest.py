@@ -15,6 +15,7 @@ EXAMPLE = example("attest plant.git:booster-1@as-left --key ~/.ssh/id_ed25519")
 
 def attest(
     ref: RecordReference,
+    copy: signing.CopyOption = "",
     since: signing.SinceOption = "",
     key: signing.KeyOption = None,
     to: Annotated[Path, typer.Option(metavar="FOLDER", help="Where the files of the statement go.")] = Path(),
@@ -31,7 +32,7 @@ def attest(
     from asfound.evidence import documents, placing
     from asfound.reports import statement as words
 
-    found = reference.record(ref, archive)
+    found = signing.with_copy(ref, reference.record(ref, archive), copy)
     person = people.stating(by)
     signer = signing.signer(key)
     with signing.stated(ref, found, since, person, quiet=quiet) as (_, stated):
@@ -39,6 +40,7 @@ def attest(
     name = escape(f"{about.record.station}-{about.label}")
     files = documents.documents(name, stated.statement, words.text(stated.statement), signer)
     placing.place(to, name, files)
+    signing.warn(stated)
     if quiet:
         return
     streams.say(f"stated {signing.told(about)}")

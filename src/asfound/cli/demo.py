@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from asfound.archive.archive import Archive
     from asfound.checks.findings import Inspection
     from asfound.checks.readiness.readiness import Readiness
-    from asfound.compare.result import Change, Comparison
+    from asfound.compare.result import Change, Comparison, Origin
     from asfound.evidence.keys import Signer
     from asfound.model.copy import Copy
     from asfound.model.record import Record
@@ -188,6 +188,7 @@ def _hand_over(archive: Archive, to: Path) -> str:
 
 def _compare(archive: Archive, plan: Sequence[Mapping[str, str]], quiet: bool) -> list[Compared]:
     from asfound.compare.comparison import compare
+    from asfound.compare.origins import with_origins
 
     done = []
     copies: dict[str, Copy] = {}
@@ -197,6 +198,7 @@ def _compare(archive: Archive, plan: Sequence[Mapping[str, str]], quiet: bool) -
                 copies[side] = copies.get(side) or _copy(archive, side)
             old, new = copies[entry["old"]], copies[entry["new"]]
             comparison = compare(old, new, old_reference=entry["old"], new_reference=entry["new"])
+            comparison = with_origins(comparison, _origin(archive, entry["old"]), _origin(archive, entry["new"]))
             done.append(Compared(entry["title"], comparison, old, new))
             if watch:
                 watch(entry["title"])
@@ -204,9 +206,22 @@ def _compare(archive: Archive, plan: Sequence[Mapping[str, str]], quiet: bool) -
 
 
 def _copy(archive: Archive, reference: str) -> Copy:
+    _, record, copy = _chosen(archive, reference)
+    return archive.copy(record, copy)
+
+
+def _origin(archive: Archive, reference: str) -> Origin:
+    from asfound.compare.origins import origin
+
+    return origin(*_chosen(archive, reference))
+
+
+def _chosen(archive: Archive, reference: str) -> tuple[str, Record, str]:
+    """What a record is called, the record, and the copy."""
     station, _, rest = reference.partition("@")
     selector, _, copy = rest.partition(":")
-    return archive.copy(archive.record(station, selector, copy), copy)
+    ((label, record),) = archive.admitted(station, selector)
+    return label, record, copy
 
 
 def _write_report(shown: Compared, path: Path) -> None:

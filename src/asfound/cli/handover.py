@@ -26,6 +26,7 @@ def handover(
     to: Annotated[Path, typer.Option(metavar="FOLDER", help="A new or empty folder.")],
     zip_: Annotated[bool, typer.Option("--zip", help="Write one file FOLDER.zip instead of the folder.")] = False,
     paper: PaperOption = "a4",
+    copy: signing.CopyOption = "",
     since: signing.SinceOption = "",
     key: signing.KeyOption = None,
     by: signing.ByOption = "",
@@ -39,12 +40,13 @@ def handover(
     from asfound.archive import people
     from asfound.evidence.handover import refuse_existing
 
-    found = reference.record(ref, archive)
+    found = signing.with_copy(ref, reference.record(ref, archive), copy)
     person = people.stating(by)
     refuse_existing(to, packed=zip_)
     signer = signing.signer(key)
     with signing.stated(ref, found, since, person, quiet=quiet) as (opened, stated):
         written = write(opened, stated, signer, to, paper=paper, packed=zip_)
+    signing.warn(stated)
     if not quiet:
         streams.say(f"handed over {signing.told(stated.matter)}: {written}")
         streams.say(signing.said(signer))
@@ -107,12 +109,14 @@ def pages(archive: Archive, stated: Stated, signer: Signer | None, paper: str) -
 
 def _copies(archive: Archive, about: Matter) -> Copies | None:
     from asfound.compare.copies import side_by_side
+    from asfound.compare.origins import origin
 
     stored = [copy.name for copy in about.record.copies]
     if len(stored) < 2:
         return None
     copies = {name: archive.copy(about.record, name) for name in stored}
-    return side_by_side(copies, f"{about.record.station}@{about.label}")
+    origins = [origin(about.label, about.record, name) for name in stored]
+    return side_by_side(copies, f"{about.record.station}@{about.label}", origins)
 
 
 command = handover

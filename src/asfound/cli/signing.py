@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
-from asfound.cli import loading, opening, reference, streams
+from asfound.cli import completion, loading, opening, reference, streams
+from asfound.model.problem import Problem
 
 if TYPE_CHECKING:
     from asfound.archive.archive import Archive
@@ -25,7 +26,38 @@ KeyOption = Annotated[
 SinceOption = Annotated[
     str, typer.Option("--since", metavar="SELECTOR", help="Compare with this record (else the last as left before).")
 ]
+CopyOption = Annotated[
+    str,
+    typer.Option(
+        "--copy",
+        metavar="COPY",
+        help="What is stated: running, or else card or office, which says nothing about the controller.",
+        autocompletion=completion.words(*completion.COPIES),
+    ),
+]
 ByOption = Annotated[str, typer.Option("--by", metavar="NAME", help="Who states it (else the user.name of git).")]
+
+
+def with_copy(ref: str, found: reference.Stored, copy: str) -> reference.Stored:
+    """The reference with the copy of ``--copy``; a :class:`Problem` when there is no such copy, or it names another."""
+    if not copy:
+        return found
+    if copy not in completion.COPIES:
+        raise Problem(f"'{copy}' is no copy", advice=f"a copy is one of {', '.join(completion.COPIES)}")
+    if found.copy not in ("", copy):
+        raise Problem(f"names the copy '{found.copy}', and --copy another", where=ref, advice="leave one of them out")
+    return found._replace(copy=copy)
+
+
+def warn(stated: Stated) -> None:
+    """Say, quiet or not, what a statement does not prove at all, and which later records it is not about."""
+    from asfound.compare.origins import passed_over
+    from asfound.evidence.statement import caution
+
+    for line in passed_over(stated.matter.origins[1], stated.matter.passed):
+        streams.note(line)
+    if words := caution(stated.statement.predicate):
+        streams.note(words)
 
 
 def signer(key: Path | None) -> Signer | None:

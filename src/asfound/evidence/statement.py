@@ -31,6 +31,14 @@ NOT_PROVED = (
 """Both stand in every statement of this schema, word by word; one that promises something else is of another kind."""
 
 
+def without_controller(copy: str) -> str:
+    """What stands first in a statement about another copy than the running one."""
+    return (
+        f"THIS PROVES NOTHING ABOUT WHAT THE CONTROLLER RUNS: it is about the {copy} copy, which was not read from the "
+        "running controller."
+    )
+
+
 class Subject(Node, frozen=True):
     """What is stated about: a name and its digests (``sha256`` of files, ``gitCommit`` of the record)."""
 
@@ -90,7 +98,10 @@ class Compared(Node, frozen=True, omit_defaults=False):
 
 
 class Predicate(Node, frozen=True, omit_defaults=False):
-    """Who stored it (``person``, ``time``), and who says all this (``stated_by``, ``stated_time``)."""
+    """Who stored it (``person``, ``time``), and who says all this (``stated_by``, ``stated_time``).
+
+    ``caution`` stands only in a statement about another copy than the running one (see :func:`without_controller`).
+    """
 
     schema: str
     station: str
@@ -111,6 +122,18 @@ class Predicate(Node, frozen=True, omit_defaults=False):
     compared: Compared | None
     proved: str = PROVED
     not_proved: str = NOT_PROVED
+    caution: str | msgspec.UnsetType = msgspec.UNSET
+
+
+def caution(said: Predicate) -> str:
+    """What has to be said before anything else of a statement; empty when it is about a running copy.
+
+    It is told from the copies where a statement does not say it itself, as those written before it did.
+    """
+    if said.caution is not msgspec.UNSET:
+        return said.caution
+    names = [copy.name for copy in said.copies]
+    return without_controller(names[0]) if names and "running" not in names else ""
 
 
 class Statement(Node, frozen=True, omit_defaults=False, rename={"type": "_type", "predicate_type": "predicateType"}):
@@ -159,6 +182,8 @@ def read(data: bytes, where: str = "") -> Statement:
         raise Problem(f"has the schema {said.schema}", where=where, advice="update asfound")
     if (said.proved, said.not_proved) != (PROVED, NOT_PROVED):
         raise Problem("says something else of what is proved than every statement", where=where, advice=_ALTERED)
+    if said.caution is not msgspec.UNSET and said.caution not in [without_controller(c.name) for c in said.copies]:
+        raise Problem("warns of something else than a statement about a copy it holds", where=where, advice=_ALTERED)
     if odd := next(fields.faults(said), ""):
         raise Problem(odd, where=where, advice=_ALTERED)
     if wrapped(said) != statement:

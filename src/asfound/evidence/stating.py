@@ -6,14 +6,28 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import NamedTuple
 
+from msgspec import UNSET
+
 import asfound
 from asfound.archive.archive import Archive
+from asfound.archive.choosing import newest
 from asfound.archive.content import attached_paths
 from asfound.archive.names import stored_paths
 from asfound.archive.selecting import default_copy
 from asfound.compare.comparison import compare
-from asfound.compare.result import Comparison
-from asfound.evidence.statement import SCHEMA, Earlier, File, Predicate, StatedCopy, Statement, compared, wrapped
+from asfound.compare.origins import origin, passed_over, with_origins
+from asfound.compare.result import Comparison, Origin
+from asfound.evidence.statement import (
+    SCHEMA,
+    Earlier,
+    File,
+    Predicate,
+    StatedCopy,
+    Statement,
+    compared,
+    without_controller,
+    wrapped,
+)
 from asfound.model.copy import Copy, Source
 from asfound.model.problem import Problem
 from asfound.model.record import Record
@@ -21,19 +35,29 @@ from asfound.readers.parts import Watch
 
 
 class Matter(NamedTuple):
-    """What a statement is about: a record, one of its copies, and the earlier record it is compared with, if any."""
+    """What a statement is about: a record, one of its copies, and the earlier record it is compared with, if any.
+
+    ``passed`` are later records that the reference admits as well but that lack the copy.
+    """
 
     record: Record
     label: str
     copy: str
     earlier: Record | None
     earlier_label: str
+    passed: tuple[Record, ...] = ()
 
     @property
     def references(self) -> tuple[str, str]:
         """The two sides of the comparison as a person writes them."""
         station = self.record.station
         return f"{station}@{self.earlier_label}:{self.copy}", f"{station}@{self.label}:{self.copy}"
+
+    @property
+    def origins(self) -> tuple[Origin | None, Origin]:
+        """The two sides of the comparison as records; None where there is no earlier one."""
+        earlier = origin(self.earlier_label, self.earlier, self.copy) if self.earlier else None
+        return earlier, origin(self.label, self.record, self.copy)
 
 
 class Stated(NamedTuple):
@@ -49,14 +73,17 @@ class Stated(NamedTuple):
 def matter(archive: Archive, station: str, selector: str = "", copy: str = "", since: str = "") -> Matter:
     """The record and what it is compared with: ``since`` selects a record of the station.
 
-    Without ``since`` it is the last one as left before it, or none. A :class:`Problem` when the earlier one does not
-    hold the copy, or is none.
+    Without ``copy`` the running one is meant: nothing else proves anything about a controller. Without ``since`` it is
+    the last one as left before it, or none. A :class:`Problem` when one of the two does not hold the copy, or is none.
     """
-    record = archive.record(station, selector, copy)
+    name = copy or "running"
+    record = archive.record(station, selector, name)
+    chosen = newest(archive.admitted(station, selector), name)
+    if not copy:
+        _refuse_without_running(record)
     known = [(label, entry) for label, entry in archive.history(station) if isinstance(entry, Record)]
     label = _label(known, record)
-    name = copy or default_copy(record)
-    earlier = archive.record(station, since) if since else _as_left_before(known, record, name)
+    earlier = archive.record(station, since, name) if since else _as_left_before(known, record, name)
     if earlier is not None and name not in [c.name for c in earlier.copies]:
         where = f"record {earlier.number} of station {station}"
         raise Problem(
@@ -70,7 +97,19 @@ def matter(archive: Archive, station: str, selector: str = "", copy: str = "", s
         raise Problem(
             what, where=f"station {station}", advice="name an earlier one with --since; `asfound history` lists them"
         )
-    return Matter(record, label, name, earlier, _label(known, earlier) if earlier else "")
+    passed = chosen.passed if chosen else ()
+    return Matter(record, label, name, earlier, _label(known, earlier) if earlier else "", passed)
+
+
+def _refuse_without_running(record: Record) -> None:
+    best = default_copy(record)  # a Problem when the record holds none at all
+    if best != "running":
+        raise Problem(
+            f"holds no running copy, only {' and '.join(copy.name for copy in record.copies)}: nothing would be proved "
+            "about the controller",
+            where=f"record {record.number} of station {record.station}",
+            advice=f"name a record with a running copy; or --copy {best}, which states that copy and says so",
+        )
 
 
 def _label(known: Sequence[tuple[str, Record]], record: Record) -> str:
@@ -91,6 +130,7 @@ def state(archive: Archive, about: Matter, *, by: str, time: datetime, watch: Wa
     if old is not None:
         references = about.references
         comparison = compare(old, new, old_reference=references[0], new_reference=references[1])
+        comparison = with_origins(comparison, *about.origins, passed_over(about.origins[1], about.passed))
     said = compared(comparison, about.copy, _earlier(archive, about)) if comparison else None
     record = about.record
     predicate = Predicate(
@@ -113,6 +153,7 @@ def state(archive: Archive, about: Matter, *, by: str, time: datetime, watch: Wa
         attachments=_attachments(record),
         panel=record.panel,
         compared=said,
+        caution=UNSET if about.copy == "running" else without_controller(about.copy),
     )
     return Stated(about, wrapped(predicate), comparison, old, new)
 

@@ -11,7 +11,7 @@ from asfound.evidence.documents import Text
 from asfound.evidence.public import PublicKey
 from asfound.evidence.signers import Allowed, holder
 from asfound.evidence.sshsig import NAMESPACE
-from asfound.evidence.statement import Earlier, Predicate
+from asfound.evidence.statement import Earlier, Predicate, caution
 from asfound.model.problem import Problem
 from asfound.model.record import Record
 from asfound.model.visible import visible
@@ -147,4 +147,5 @@ def sentence(said: Predicate, key: PublicKey | None, allowed: Sequence[Allowed] 
     kept = ", and the history holds that record unaltered" if history else ""
     rest = "that the exports came from the controller and are complete, and the times (the word of "
     person = f"{visible(said.person)})"
-    return f"Proved: {proved}{kept}. Not proved: {f'{open_}; ' if open_ else ''}{rest}{person}."
+    first = f"{caution(said)} " if caution(said) else ""
+    return f"{first}Proved: {proved}{kept}. Not proved: {f'{open_}; ' if open_ else ''}{rest}{person}."

@@ -10,7 +10,7 @@ from asfound.checks.findings import Inspection
 from asfound.compare.copies import Copies
 from asfound.compare.result import Comparison
 from asfound.evidence.signers import identity
-from asfound.evidence.statement import Predicate, Statement
+from asfound.evidence.statement import Predicate, Statement, caution
 from asfound.model.visible import visible
 from asfound.reports import sections
 from asfound.reports.cards import text
@@ -126,6 +126,8 @@ def instructions(said: Predicate, fingerprint: str, *, commit_signed: bool) -> s
     for number_, step in enumerate(steps(said, signed=bool(fingerprint), commit_signed=commit_signed), 1):
         lines += ["", f"{number_}. {step.shows}", f"$ {step.command}"]
     lines += ["", *_wrapped(trust(said, fingerprint)), "", *_wrapped(said.proved), *_wrapped(said.not_proved), ""]
+    if caution(said):
+        lines[2:2] = [*_wrapped(caution(said)), ""]
     accepted = "" if fingerprint else " --unsigned"
     lines += _wrapped(f"With asfound, all of it at once, and every byte: asfound verify FOLDER{accepted}")
     return "\n".join(lines) + "\n"
@@ -184,10 +186,13 @@ def _cover(contents: Contents) -> str:
             f"{text(tally(said.compared))} "
             '<a href="report.html">Read what changed</a></p>'
         )
+    warned = caution(said)
+    kicker = "What a project or a card holds, handed over" if warned else "What a controller holds, handed over"
+    warning = f'<p class="crossing">{text(warned)}</p>\n' if warned else ""
     held = ", ".join(f"{copy.name} ({number(len(copy.files), 'file')})" for copy in said.copies)
     note = f"<p>{text(said.note)}</p>" if said.note else ""
     return (
-        f'<header class="cover">\n<p class="kicker">What a controller holds, handed over</p>\n'
+        f'<header class="cover">\n<p class="kicker">{kicker}</p>\n{warning}'
         f"<h1>{text(said.station)}, record {text(said.record)} ({text(said.moment)}), {text(said.time[:10])}</h1>\n"
         f'<p class="verdict">{text(words)}</p>\n{since}'
         f"<p>Stored {text(said.time)} by {text(said.person)}: {text(held)}.</p>{note}</header>\n"

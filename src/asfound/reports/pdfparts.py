@@ -9,7 +9,7 @@ from typing import Any
 from asfound.checks.findings import Inspection
 from asfound.compare.copies import FATES, Copies
 from asfound.compare.result import Change, Side, Witness
-from asfound.evidence.statement import Statement
+from asfound.evidence.statement import Statement, caution
 from asfound.model.visible import visible
 from asfound.reports import inspection as findings_words
 from asfound.reports.cards import Context, chart_drawings, drawings
@@ -180,7 +180,9 @@ def statement(said: Statement | None, fingerprint: str) -> list[str]:
         return []
     found = said.predicate
     signed = f"Signed with the key {fingerprint}." if fingerprint else "Not signed."
+    warned = [caution(found)] if caution(found) else []
     return [
+        *warned,
         f"Stated by {shown(found.stated_by)} on {found.stated_time}. {signed}",
         f"Record {found.record} of {shown(found.station)} ({found.moment}), stored by {shown(found.person)} on "
         f"{found.time}, commit {found.commit}.",

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from asfound.checks.findings import Inspection
 from asfound.compare.copies import FATES, Copies
-from asfound.evidence.statement import Statement
+from asfound.evidence.statement import Statement, caution
 from asfound.reports.cards import badge, text
 from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict
 from asfound.reports.inspection import SIGNS as SEVERITIES
@@ -83,7 +83,9 @@ def statement(said: Statement | None, fingerprint: str) -> str:
         return ""
     found = said.predicate
     signed = f"Signed with the key <code>{text(fingerprint)}</code>." if fingerprint else "Not signed."
+    warned = (f"<strong>{text(caution(found))}</strong>",) if caution(found) else ()
     lines = (
+        *warned,
         f"Stated by {text(found.stated_by)} on {text(found.stated_time)}. {signed}",
         f"Record {text(found.record)} of {text(found.station)}, stored by {text(found.person)} on {text(found.time)}, "
         f"commit <code>{text(found.commit)}</code>.",

@@ -11,6 +11,8 @@ import hashlib
 import textwrap
 from collections.abc import Iterable, Iterator
 
+from msgspec import UNSET
+
 from asfound.evidence.statement import Compared, File, Statement, written
 from asfound.model.visible import visible
 from asfound.reports.words import EFFECT_WORDS, tally, verdict
@@ -27,6 +29,8 @@ def _lines(statement: Statement) -> Iterator[str]:
     said = statement.predicate
     yield "STATEMENT ON THE PROGRAM OF A CONTROLLER"
     yield ""
+    if said.caution is not UNSET:  # not told from the copies: a text counts when it is written again from the JSON
+        yield from (*_wrapped(said.caution), "")
     yield f"Station   {visible(said.station)}"
     yield visible(f"Record    {said.record} ({said.moment})")
     yield visible(f"Stored    {said.time} by {said.person}, with asfound {said.stored_with}")
