@@ -200,8 +200,9 @@ def _table(sheet: Sheet, title: str, place: str, book: bool, profile: Profile) -
     )
     lines = tuple(_rewritten(line, roles, profile) for line in sheet.lines[at + 1 :])
     return tables.Table(
-        KINDS[profile.table], title, place, book, headings, roles, tables.further(headings, roles), above, lines
-    )
+        KINDS[profile.table], title, place, book, headings, roles, tables.further(headings, roles), above, lines,
+        checked=True,
+    )  # fmt: skip
 
 
 def _rewritten(line: Line, roles: Mapping[str, int], profile: Profile) -> Line:

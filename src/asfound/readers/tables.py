@@ -79,7 +79,10 @@ KINDS = (FORCES, VALUES, MODULES, TAGS)
 
 
 class Table(NamedTuple):
-    """``roles`` maps a role to its column; ``further`` lists (column, name) of all others that have a heading."""
+    """``roles`` maps a role to its column; ``further`` lists (column, name) of all others that have a heading.
+
+    ``checked``: a profile says what its columns are, so somebody has looked.
+    """
 
     kind: Kind
     name: str
@@ -90,6 +93,7 @@ class Table(NamedTuple):
     further: tuple[tuple[int, str], ...]
     above: str
     lines: tuple[Line, ...]
+    checked: bool = False
 
     def cell(self, line: Line, role: str) -> str:
         """Text of the cell of that role, empty when the table has no such column or the row ends before it."""

@@ -8,7 +8,7 @@ from asfound.model.copy import Copy, Finding
 from asfound.model.problem import Problem
 from asfound.model.program import Program
 from asfound.model.tags import Tag, TagTable
-from asfound.readers import tables
+from asfound.readers import tables, unaccounted
 from asfound.readers.operands import canonical
 from asfound.readers.reader import Noise, Reader
 from asfound.readers.repeats import repeated
@@ -26,11 +26,12 @@ def read(data: bytes, name: str) -> Copy:
 
 
 def from_tables(opened: tables.Opened) -> Copy:
-    """The tag tables among opened tables. Raises Problem when most addresses are of an unknown style."""
+    """The tag tables among opened tables. Raises Problem for an unknown style of table."""
     found: list[TagTable] = []
     findings = list(opened.findings)
     for table in opened.tables:
         refuse_style(table)
+        unaccounted.refuse(table)
         rows = [(line, _tag(table, line, findings)) for line in table.lines]
         findings += repeated((tag.name, table.where(line, "name")) for line, tag in rows)
         found.append(TagTable(table.name, tuple(sorted((tag for _, tag in rows), key=order))))

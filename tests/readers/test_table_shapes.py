@@ -1,0 +1,57 @@
+"""Tables whose heading alone would mislead: read right, or refused with the reason. Shapes are common practice."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from asfound.model.problem import Problem
+from asfound.readers.reading import read_files
+
+SHAPES = Path(__file__).resolve().parents[3] / "shared" / "tables"
+
+REFUSED = {
+    "kinds": ("KIND,SCOPE,NAME,DATA TYPE\nVARIABLE,,Run,BOOL\nALIAS,,Out,\n", "of several kinds (VARIABLE, ALIAS)"),
+    "type is a kind": ("TYPE,SCOPE,NAME,DATATYPE\nTAG,,Run,BOOL\nALIAS,,Out,\n", "of several kinds (TAG, ALIAS)"),
+    "address elsewhere": ("Name,Type,Node\nRun,BOOL,%I0.0\n", "column 3 (Node) holds addresses such as %I0.0"),
+    "address in parts": ("Slot,Channel,Tag,Type\n4,3,Door,BOOL\n", "several columns (Slot, Channel)"),
+    "second heading": ("Name,Address\nRun,%I0.0\nName,Address\nLamp,%Q0.0\n", "names the columns again"),
+    "names are addresses": ("Name,Type\n%I0.0,BOOL\n%I0.1,BOOL\n", "the column of names holds addresses"),
+    "types are numbers": ("Name,Type\nRun,1\nLamp,2\n", "is called a type and holds 1"),
+}
+READ = {
+    "a group": "Name,Type,Address,Group\nRun,BOOL,%I0.0,Pumps\nLamp,BOOL,%Q0.0,Lamps\n",
+    "one kind": "Kind,Name,Type\nTAG,Run,BOOL\nTAG,Lamp,BOOL\n",
+    "a slot": "Slot,Name,Type,Address\n1,Run,BOOL,%I0.0\n2,Lamp,BOOL,%Q0.0\n",
+    "two remarks": "Name,Type,Comment,Description\nRun,BOOL,a,b\nLamp,BOOL,c,d\n",
+}
+
+
+@pytest.mark.parametrize(("text", "why"), REFUSED.values(), ids=REFUSED)
+def test_what_is_not_accounted_for_is_refused(text: str, why: str) -> None:
+    with pytest.raises(Problem) as caught:
+        read_files([("t.csv", text.encode())])
+    assert why in str(caught.value)
+    assert "asfound profile t.csv" in str(caught.value)
+
+
+@pytest.mark.parametrize("text", READ.values(), ids=READ)
+def test_further_columns_that_say_nothing_of_the_rows_are_kept(text: str) -> None:
+    assert [tag.name for tag in read_files([("t.csv", text.encode())]).tables[0].tags] == ["Lamp", "Run"]
+
+
+@pytest.mark.skipif(not SHAPES.is_dir(), reason="the shapes of tables are not here")
+@pytest.mark.parametrize(
+    ("file", "why"),
+    [
+        ("01_kind_scope_name.csv", "several kinds (VARIABLE, ALIAS, NOTE)"),
+        ("08_table_and_node.csv", "column 4 (Node) holds addresses"),
+        ("11_two_tables.csv", "names the columns again"),
+        ("12_address_in_parts.csv", "several columns (Rack, Slot, Channel, Direction)"),
+    ],
+)
+def test_shapes_that_are_refused_with_the_reason(file: str, why: str) -> None:
+    with pytest.raises(Problem) as caught:
+        read_files([(file, (SHAPES / file).read_bytes())])
+    assert why in str(caught.value)
