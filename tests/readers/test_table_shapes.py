@@ -55,3 +55,24 @@ def test_shapes_that_are_refused_with_the_reason(file: str, why: str) -> None:
     with pytest.raises(Problem) as caught:
         read_files([(file, (SHAPES / file).read_bytes())])
     assert why in str(caught.value)
+
+
+def _initial(rows: str) -> list[str]:
+    table = read_files([("t.csv", f"Name;Typ;Anfangswert\n{rows}".encode())]).tables[0]
+    return [tag.settings[0].value for tag in table.tags]
+
+
+def test_a_decimal_comma_that_is_used_throughout_is_the_number() -> None:
+    assert _initial("A;REAL;5,2\nB;TIME;T#8s\nC;REAL;0,75\nD;STRING;1,5\n") == ["5.2", "T#8s", "0.75", "1,5"]
+
+
+def test_a_comma_that_may_be_something_else_stays() -> None:
+    assert _initial("A;REAL;5,2\nB;REAL;1.5\n") == ["5,2", "1.5"]
+    assert _initial("A;REAL;5,200\nB;REAL;1\n") == ["5,200", "1"]
+
+
+@pytest.mark.skipif(not SHAPES.is_dir(), reason="the shapes of tables are not here")
+def test_shape_with_a_decimal_comma() -> None:
+    file = "13_decimal_comma.csv"
+    (table,) = read_files([(file, (SHAPES / file).read_bytes())]).tables
+    assert [tag.settings[0].value for tag in table.tags] == ["5.2", "0.75", "T#8s"]

@@ -196,6 +196,10 @@ def _from_record(text: str, opened: Archive, chosen: Chosen) -> _Wanted:
 
 def _from_path(text: str, path: Path, profile: Path | None) -> _Wanted:
     files = gathered(path, profile)
+    if profile is None and path.is_file():
+        from asfound.cli.beside import profiles_beside
+
+        files = [*files, *profiles_beside(path, files[0][1])]
 
     def read(watch: Watch | None, parts: Parts) -> Copy:
         from asfound.readers.reading import read_files

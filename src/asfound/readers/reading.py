@@ -21,6 +21,7 @@ from asfound.readers.merging import merge
 from asfound.readers.parts import Files, Parts, Watch
 from asfound.readers.profiles import PROFILE, Profiles, looks_like_table
 from asfound.readers.reader import Probe, Reader
+from asfound.readers.tables import HEADING_WITHIN
 
 MAX_FILE = 400_000_000
 """Bytes of one file."""
@@ -215,7 +216,10 @@ def _refuse_all(files: Files, where: str, readers: Sequence[Reader]) -> None:
     _refuse_damaged_xml(shown, data)
     listed = "`asfound formats` lists what is read"
     if looks_like_table(data, name):
-        listed = f"if it is a table, `asfound profile {shown}` proposes how to read it; {listed}"
+        listed = f"if it is a table, `asfound profile {shown}` proposes how to read it or says why not; {listed}"
+        tried_last = f"{listed} ({', '.join(reader.title for reader in readers)})"
+        what = f"is in a format that no reader knows: none of its first {HEADING_WITHIN} lines names known columns"
+        raise Problem(what, where=shown, advice=tried_last)
     tried = ", ".join(reader.title for reader in readers)
     what = f"has the root element <{root[1]}>, which" if (root := Probe(data, name).root) else "is in a format that"
     raise Problem(f"{what} no reader knows (tried: {tried})", where=shown, advice=listed)

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware
-from asfound.readers import module_list, tables, tag_table, value_list
+from asfound.readers import decimals, module_list, tables, tag_table, value_list
 
 READ: Mapping[str, Callable[[tables.Opened], Copy]] = {
     tables.TAGS.name: tag_table.from_tables,
@@ -29,6 +29,7 @@ def read(data: bytes, name: str, kind: tables.Kind) -> Copy:
 
 def read_opened(opened: tables.Opened) -> Copy:
     """What the tables hold, of whatever kinds; extensions, findings and limits of the file once."""
+    opened = opened._replace(tables=tuple(map(decimals.with_points, opened.tables)))
     held = {table.kind.name for table in opened.tables}
     first, *others = (kind.name for kind in tables.KINDS if kind.name in held)
     whole = READ[first](_of_kind(opened, first))

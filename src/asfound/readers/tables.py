@@ -38,6 +38,7 @@ NOISE = (
     Noise("column/order()", "the heading says what a column is, not its place"),
     Noise("row/order()", "such a table has no order; rows are sorted"),
     Noise("row/empty()", "a row without any content"),
+    Noise("cell/decimal comma()", "5,2 for 5.2 in the values of a text table that uses the comma throughout"),
     Noise("cell/padding()", "blanks at both ends of a cell, and empty cells at the end of a row"),
 )
 """What all readers of tables declare; the paths are those of ``file``, ``sheet``, ``heading``, ``row`` and ``cell``."""
