@@ -33,6 +33,8 @@ from asfound.model.logic import Literal
 from asfound.model.program import VariableDeclaration
 
 Pair = tuple[Machine, Machine]
+MAX_CASES = 10
+"""Cases of one body that get a purse of their own; what further ones cost comes out of what is left."""
 OVERLAP = "places that may overlap are used"
 
 
@@ -119,7 +121,7 @@ class Joint:
         places = machines[1].touched | machines[0].touched
         self.results = [*_values(machines), *_noticed(machines)]
         self.asker = Asker(theory, limit_ms)
-        self.places = places
+        self.places, self.cases = places, 0
         self.clash, self.doubt = overlaps(places, frozenset(machines[0].written | machines[1].written))
         if _opaque_differently(machines):
             raise Unsupported("a block is followed on one side only")
@@ -141,6 +143,8 @@ class Joint:
     def case(self, wanted: Sequence[str], *, only: bool) -> Proof:
         """See ``Question.case``."""
         with giving_up() as failure:
+            self.asker.refill(self.cases <= MAX_CASES)
+            self.cases += 1
             if self.clash and self.doubt:
                 return Proof("unknown", reason=OVERLAP)
             return self.search.case(self.results, wanted, only=only)

@@ -18,7 +18,7 @@ from typing import Any
 
 from asfound.compare.prove.decide import Asker, Proof, Result, differing, unless_odd
 from asfound.compare.prove.plain import Plain, is_value, literal_of, narrowed
-from asfound.compare.prove.sorts import KNOWN, WIDTHS
+from asfound.compare.prove.sorts import WIDTHS
 from asfound.compare.prove.theory import Opaque, Symbol, Theory
 from asfound.compare.result import Witness
 
@@ -54,7 +54,8 @@ class Search:
 
         def order(r: Result) -> tuple[object, ...]:
             plain = r.name.split(" ")[0].lower()
-            return rank.get(plain, len(rank)), r.inner, r.name.lower(), r.name
+            whole = plain.partition(".")[0].partition("[")[0]
+            return rank.get(plain, rank.get(whole, len(rank))), r.inner, r.name.lower(), r.name
 
         last = Proof("unknown", reason="only hidden states differ")
         for result in sorted((r for r in differing(results) if not r.hidden), key=order):
@@ -80,15 +81,13 @@ class Search:
         symbols, opaque = self._cone((result.old, result.new, *self.known))
         if len(symbols) + len(opaque) > MAX_INPUTS:
             return Proof("unknown", reason="the difference hangs on too many values")
-        fixed: list[Any] = []
-        for symbol in symbols:
-            fixed += self._plainest(symbol, (differ, *self.given, *fixed))
-        for value in opaque:
-            if value.type in KNOWN and not value.odd and not value.judged:
-                fixed += self._plainest(value, (differ, *self.given, *fixed))
-        if not self.asker.ask(differ, *self.given, *fixed):
-            return Proof("unknown", reason="no counterexample could be kept")
-        model = self.asker.model()
+        with self.asker.under(differ, *self.given):
+            free: list[Cause] = [o for o in opaque if o.type in WIDTHS and not o.odd and o.name]
+            for cause in [*symbols, *free]:
+                self.asker.solver.add(*self._plainest(cause))
+            if not self.asker.ask():
+                return Proof("unknown", reason="no counterexample could be kept")
+            model = self.asker.model()
         everything: list[Cause] = [*symbols, *opaque]
         values = {s.term.get_id(): model.eval(s.term, True) for s in everything}
         before, after = (model.eval(t, True) for t in (result.old, result.new))
@@ -97,22 +96,22 @@ class Search:
         needed = self._needed(symbols, opaque, values, goal)
         return self._told(result, results, needed, values, (before, after), names)
 
-    def _plainest(self, symbol: Cause, given: Sequence[Any]) -> list[Any]:
+    def _plainest(self, symbol: Cause) -> list[Any]:
         """The first of the plain values that can be kept, found by halving; else a narrow range, where there is one."""
         choices = self.plain.values(symbol)
         if not choices:
-            return narrowed(self.theory, self.asker, symbol, given)
+            return narrowed(self.theory, self.asker, symbol)
         equal = [symbol.term == c for c in choices]
         if len(equal) == 2 and symbol.type == "BOOL":
-            return [equal[0]] if self.asker.ask(*given, equal[0]) else [equal[1]]
+            return [equal[0]] if self.asker.ask(equal[0]) else [equal[1]]
         low, high = 0, len(equal)
-        if self.asker.ask(*given, equal[0]):
+        if self.asker.ask(equal[0]):
             return [equal[0]]
-        if not self.asker.ask(*given, self.z3.Or(equal)):
-            return narrowed(self.theory, self.asker, symbol, given)
+        if not self.asker.ask(self.z3.Or(equal)):
+            return narrowed(self.theory, self.asker, symbol)
         while high - low > 1:
             middle = (low + high) // 2
-            if self.asker.ask(*given, self.z3.Or(equal[:middle])):
+            if self.asker.ask(self.z3.Or(equal[:middle])):
                 high = middle
             else:
                 low = middle
@@ -126,23 +125,24 @@ class Search:
         rest = [o for o in opaque if not o.judged and not o.odd]
         odd = [o for o in opaque if o.odd]
         last: list[Cause] = [*symbols, *opaque]
-        for more in ([], judged, rest, [*judged, *rest], [*judged, *rest, *odd]):
-            found = self._forcing([*symbols, *more], values, goal)
-            if found is not None and self._possible(found):
-                return found
-            last = found or last
+        with self.asker.under(*self.known, self.z3.Not(goal)):
+            for more in ([], judged, rest, [*judged, *rest], [*judged, *rest, *odd]):
+                found = self._forcing([*symbols, *more], values)
+                if found is not None and self._possible(found):
+                    return found
+                last = found or last
         return last
 
-    def _forcing(self, candidates: Sequence[Cause], values: dict[int, Any], goal: Any) -> list[Cause] | None:
+    def _forcing(self, candidates: Sequence[Cause], values: dict[int, Any]) -> list[Cause] | None:
         """As few of the values as settle the outcome: opaque ones dropped first, then in order of names; or None."""
         facts = {c.term.get_id(): c.term == values[c.term.get_id()] for c in candidates}
-        if self.asker.ask(*self.known, *facts.values(), self.z3.Not(goal)):
+        if self.asker.ask(*facts.values()):
             return None
         core = self.asker.core() if len(candidates) > FEW else {f.get_id() for f in facts.values()}
         kept = [c for c in candidates if facts[c.term.get_id()].get_id() in core]
         for candidate in sorted(kept, key=lambda c: isinstance(c, Symbol)):
             rest = [facts[c.term.get_id()] for c in kept if c is not candidate]
-            if not self.asker.ask(*self.known, *rest, self.z3.Not(goal)):
+            if not self.asker.ask(*rest):
                 kept.remove(candidate)
         return kept
 

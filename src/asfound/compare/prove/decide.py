@@ -8,7 +8,8 @@ proof, which does not depend on the speed of the machine, and by a generous cloc
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
@@ -56,11 +57,17 @@ class Asker:
 
     def __init__(self, theory: Theory, limit_ms: int) -> None:
         self.z3, self.left = theory.z3, limit_ms * STEPS_PER_MS
+        self.full = self.left
         self.solver = theory.z3.Solver(ctx=theory.ctx)
         self.solver.set("timeout", limit_ms * 5)
         self.solver.check()
         self.spent = self._total()
         self.solver.add(*theory.facts)
+
+    def refill(self, wanted: bool) -> None:
+        """A new purse for one case."""
+        if wanted:
+            self.left = self.full
 
     def ask(self, *terms: Any) -> bool:
         """True when the terms can hold together; stops the proof when the purse is empty."""
@@ -78,6 +85,16 @@ class Asker:
     def _total(self) -> int:
         found = self.solver.statistics()
         return int(found.get_key_value("rlimit count")) if "rlimit count" in found.keys() else 0  # noqa: SIM118
+
+    @contextmanager
+    def under(self, *terms: Any) -> Iterator[None]:
+        """Every question inside the block holds under these terms; faster than to repeat them."""
+        self.solver.push()
+        try:
+            self.solver.add(*terms)
+            yield
+        finally:
+            self.solver.pop()
 
     def model(self) -> Any:
         """The values of the last answer."""

@@ -6,7 +6,7 @@ value of an enumeration. Nobody sets an input to 1.4e-45 or 2057 where 1 does it
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
@@ -70,7 +70,7 @@ def _around(span: int) -> tuple[int, ...]:
     return span, span - SECOND, span + SECOND, span - MILLISECOND, span + MILLISECOND
 
 
-def narrowed(theory: Theory, asker: Asker, symbol: Symbol | Opaque, given: Sequence[Any]) -> list[Any]:
+def narrowed(theory: Theory, asker: Asker, symbol: Symbol | Opaque) -> list[Any]:
     """Where no plain value fits: a number of few digits."""
     z3, term = theory.z3, symbol.term
     if symbol.type in WIDTHS:
@@ -81,14 +81,14 @@ def narrowed(theory: Theory, asker: Asker, symbol: Symbol | Opaque, given: Seque
                 break
             top = theory.number(limit, WIDTHS[symbol.type])
             inside = [z3.And(term >= 0, term <= top) if signed else z3.ULE(term, top)]
-            if asker.ask(*given, *inside):
+            if asker.ask(*inside):
                 return [term == asker.model().eval(term, True)]
     if symbol.type in FLOATS:
         whole = term == z3.fpRoundToIntegral(z3.RTZ(theory.ctx), term)
         for digits in (1, 2, 3, 6):
             top = z3.FPVal(10.0**digits, term.sort(), theory.ctx)
             inside = [z3.fpLEQ(term, top), z3.fpGEQ(term, z3.fpNeg(top)), whole]
-            if asker.ask(*given, *inside):
+            if asker.ask(*inside):
                 return [term == asker.model().eval(term, True)]
     return []
 
