@@ -45,8 +45,7 @@ def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement
     found = prove(sides[0], sides[1], same=scope.context.same)
     if found.witness is None:
         return found
-    free = not (found.witness.inputs or found.witness.assumed)  # it holds whatever went before
-    return found if free else dataclasses.replace(found, witness=replace(found.witness, moment="statement"))
+    return dataclasses.replace(found, witness=replace(found.witness, moment="statement"))
 
 
 def question(scope: Scope, old: Body, new: Body) -> Question | None:
