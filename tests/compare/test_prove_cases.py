@@ -174,3 +174,16 @@ def test_a_proof_that_is_too_hard_is_given_up() -> None:
     hard = "i := i * j * n * i * j; x := i * j * n = 77;"
     found = prove(side(hard), side(hard.replace("i * j * n = 77", "n * i * j = 77")), limit_ms=50)
     assert found.status in ("equal", "unknown")
+
+
+def test_a_loop_that_does_not_run_leaves_what_was_there() -> None:
+    """What a loop leaves is open only where it runs; the case must not assume it where it does not."""
+    loop = "IF NOT a THEN WHILE b DO n := n + 1; END_WHILE; END_IF; x := a AND n > 5 AND {} c;"
+    found = proof(loop.format(""), loop.format("NOT"))
+    assert found.witness is not None and found.witness.assumed == {}
+    assert found.witness.inputs["a"] == "TRUE" and int(found.witness.inputs["n"]) > 5
+
+
+@pytest.mark.parametrize("risky", ["SQRT(r) > 2.0", "EXP(r) > 2.0", "TAN(r) > 2.0", "REAL_TO_INT(r) > 2", "10 / i > 2"])
+def test_what_may_have_no_result_is_not_proved_in_another_order(risky: str) -> None:
+    assert proof(f"x := a AND {risky};", f"x := {risky} AND a;").status == "unknown"

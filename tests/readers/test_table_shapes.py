@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from asfound.model.problem import Problem
+from asfound.readers.profile_proposal import propose
 from asfound.readers.reading import read_files
 
 SHAPES = Path(__file__).resolve().parents[3] / "shared" / "tables"
@@ -76,3 +77,20 @@ def test_shape_with_a_decimal_comma() -> None:
     file = "13_decimal_comma.csv"
     (table,) = read_files([(file, (SHAPES / file).read_bytes())]).tables
     assert [tag.settings[0].value for tag in table.tags] == ["5.2", "0.75", "T#8s"]
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("KIND,NAME,DATA TYPE\nTAG,a,BOOL\nALIAS,b,\nNOTE,a,\n", "of several kinds"),
+        ("Terminal,Signal,Address\nX1,a,I0.0\n\nTerminal,Signal,Address\nX2,b,Q0.0\n", "several tables"),
+        ("Rack,Slot,Channel,Tag,Type\n0,4,3,Door,BOOL\n0,4,4,Float,BOOL\n", "in several columns"),
+    ],
+)
+def test_no_profile_is_proposed_that_would_read_a_table_wrongly(text: str, reason: str) -> None:
+    with pytest.raises(Problem, match=reason):
+        propose(text.encode(), "list.csv")
+
+
+def test_a_module_list_by_channel_is_no_address_in_parts() -> None:
+    assert 'table = "modules"' in propose(b"Rack,Slot,Channel,Order\n0,4,3,AA-1\n0,4,4,AA-2\n", "list.csv")

@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-SIZES = {
-    "BOOL": 1, "BYTE": 8, "SINT": 8, "USINT": 8, "CHAR": 8, "WORD": 16, "INT": 16, "UINT": 16, "WCHAR": 16,
-    "DWORD": 32, "DINT": 32, "UDINT": 32, "REAL": 32, "TIME": 32, "LWORD": 64, "LINT": 64, "ULINT": 64, "LREAL": 64,
-    "LTIME": 64,
-}  # fmt: skip
+from asfound.language.widths import INTEGERS
+
+SIZES = INTEGERS | {"BOOL": 1, "CHAR": 8, "WCHAR": 16, "REAL": 32, "TIME": 32, "LREAL": 64, "LTIME": 64}
 """Bits of a type: IEC 61131-3:2013 table 10, from memory. TIME has no size there; 32 bits are common practice."""
 _ARRAY = re.compile(r"ARRAY\s*\[([^\]]*)\]\s*OF\s+(\w+)\s*", re.IGNORECASE)
 _BOUNDS = re.compile(r"\s*(-?\d{1,9})\s*\.\.\s*(-?\d{1,9})\s*")

@@ -13,6 +13,7 @@ from enum import IntEnum
 from asfound.language.literals import value
 from asfound.language.signatures import FUNCTIONS, is_standard_function
 from asfound.language.walk import parts, root
+from asfound.language.widths import INTEGERS, SIGNED, limits
 from asfound.model.logic import (
     Dereference,
     Direct,
@@ -37,27 +38,14 @@ class Risk(IntEnum):
     WRITES = 2
 
 
-_PARTIAL = frozenset(
+PARTIAL = frozenset(
     (
         "DIV", "MOD", "EXPT", "SQRT", "LN", "LOG", "EXP", "TAN", "ASIN", "ACOS", "MUX", "TRUNC", "LEFT", "RIGHT", "MID",
         "INSERT", "DELETE", "REPLACE", "DIVTIME", "DIV_TIME",
     )
 )  # fmt: skip
 """Standard functions that are not defined for every input."""
-_SIGNED = {"SINT": 7, "INT": 15, "DINT": 31, "LINT": 63}
-_UNSIGNED = {
-    "BOOL": 1,
-    "USINT": 8,
-    "UINT": 16,
-    "UDINT": 32,
-    "ULINT": 64,
-    "BYTE": 8,
-    "WORD": 16,
-    "DWORD": 32,
-    "LWORD": 64,
-}
-_RANGES = {name: (-(1 << bits), (1 << bits) - 1) for name, bits in _SIGNED.items()}
-_RANGES |= {name: (0, (1 << bits) - 1) for name, bits in _UNSIGNED.items()}
+_RANGES = {name: limits(width, name in SIGNED) for name, width in INTEGERS.items()} | {"BOOL": (0, 1)}
 
 
 def risk(expression: Expression, declared: frozenset[str] = frozenset()) -> Risk:
@@ -106,7 +94,7 @@ def _called(function: str, inputs: tuple[Expression, ...]) -> Risk:
     if function in ("DIV", "MOD") and len(inputs) == 2 and _positive(inputs[1]):
         return Risk.NONE
     if function in FUNCTIONS:
-        return Risk.FAILS if function in _PARTIAL else Risk.NONE
+        return Risk.FAILS if function in PARTIAL else Risk.NONE
     return Risk.NONE if _fits(*function.rpartition("_TO_")[::2]) else Risk.FAILS
 
 

@@ -21,7 +21,7 @@ import msgspec
 from asfound.language.literals import ELEMENTARY
 from asfound.model.problem import Problem
 from asfound.model.visible import visible
-from asfound.readers import profile, profile_addresses, profile_shapes, tables
+from asfound.readers import profile, profile_addresses, profile_shapes, tables, unaccounted
 from asfound.readers.columns import roles
 from asfound.readers.encoding import decode
 from asfound.readers.operands import canonical
@@ -56,6 +56,7 @@ def propose(data: bytes, name: str) -> str:
     """The text of a profile for the first table of a file. Raises Problem when there is no table in it."""
     seen, file = _look(data, name), PurePosixPath(name).name
     kind, found = _columns(seen)
+    _refuse(seen, name)
     lines = [
         f"# Proposed by `asfound profile` after a look at {len(seen.rows)} rows of {visible(file)}.",
         "# It is a guess. Check every line, save it beside the table (or name it with --profile), and read again.",
@@ -72,6 +73,25 @@ def propose(data: bytes, name: str) -> str:
     if "address" in found:
         lines += _address_lines(seen.column(found["address"]))
     return "\n".join(lines) + "\n"
+
+
+def _refuse(seen: Looked, name: str) -> None:
+    """A profile says once for all rows which column holds what; refuse a table for which that cannot be right."""
+    if not seen.names:
+        return
+    named = roles(seen.names, tables.TAGS.wanted)
+    rows = tuple(Line(at, cells) for at, cells in enumerate(seen.rows, seen.heading + 1))
+    rest = tables.further(seen.names, named)
+    table = tables.Table(tables.TAGS, name, name, False, seen.names, named, rest, "", rows)
+    checks = [
+        (unaccounted.second_heading, "save each table as a file of its own"),
+        (unaccounted.kinds, "export the tags alone, without aliases and notes"),
+    ]
+    if {"name", "type"} <= named.keys() and "address" not in named:
+        checks.append((unaccounted.address_in_parts, "join them into one column of addresses, e.g. %I0.4.3"))
+    for check, advice in checks:
+        if why := check(table):
+            raise Problem(f"cannot be read with a profile: {why[0]}", where=name, advice=advice)
 
 
 def _look(data: bytes, name: str) -> Looked:

@@ -38,10 +38,11 @@ def refuse(table: Table) -> None:
 
 def reason(table: Table) -> tuple[str, str] | None:
     """What is not accounted for, and where; None when the rows agree with the heading."""
-    return _second_heading(table) or _kinds(table) or _address(table) or _type(table) or _name(table)
+    return second_heading(table) or kinds(table) or _address(table) or _type(table) or _name(table)
 
 
-def _second_heading(table: Table) -> tuple[str, str] | None:
+def second_heading(table: Table) -> tuple[str, str] | None:
+    """A row that names the columns again begins another table."""
     for line in table.lines:
         word = table.cell(line, "name")
         if word and "name" in roles((word,), ("name",)) and classify(line.cells) is not None:
@@ -49,7 +50,7 @@ def _second_heading(table: Table) -> tuple[str, str] | None:
     return None
 
 
-def _kinds(table: Table) -> tuple[str, str] | None:
+def kinds(table: Table) -> tuple[str, str] | None:
     """Rows of several kinds: an alias or a note is no tag of its own."""
     for at, heading in enumerate(table.headings):
         if at in (table.roles.get(role) for role in ("name", "address", "comment")):
@@ -70,12 +71,13 @@ def _address(table: Table) -> tuple[str, str] | None:
         if cells and (alike or not written) and 2 * sum(_is_address(cell) for cell in cells) > len(cells):
             what = f"column {at + 1} ({heading}) holds addresses such as {cells[0]}, and is not the column of addresses"
             return what, table.place
+    return None if written else address_in_parts(table)
+
+
+def address_in_parts(table: Table) -> tuple[str, str] | None:
+    """Rack, slot and channel in columns of their own are no address that can be taken from one column."""
     parts = [name for at, name in table.further if fold(name) in PARTS and _cells(table, at)]
-    if (
-        not written
-        and len(parts) > 1
-        and any(fold(name) in ("channel", "bit", "byte", "word", "point") for name in parts)
-    ):
+    if len(parts) > 1 and any(fold(name) in ("channel", "bit", "byte", "word", "point") for name in parts):
         return f"the address seems to stand in several columns ({', '.join(parts)})", table.place
     return None
 

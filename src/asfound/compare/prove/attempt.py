@@ -140,9 +140,10 @@ class Attempt(Machine):
         sort = self.state[place.key].sort() if place.key in self.state else self.theory.sort(type)
         shown = f"{place.shown} after the loop" if loop else ""
         term = self.theory.apply(f"after {key} {place.key}", given, sort, type=type, shown=shown)
+        before = self.state[place.key] if place.key in self.state else self.initial(place, type)
         self.touched.setdefault(place.key, place._replace(bit=None))
         self.written.setdefault(place.key, place._replace(bit=None))
-        self.state[place.key] = term
+        self.state[place.key] = self.theory.choose(self.active, term, before)
 
     def _values_of(self, names: list[str]) -> list[Any]:
         """Values of names, as far as they can be followed."""

@@ -66,7 +66,7 @@ class Question:
         """A case; for one of the ``wanted`` results (folded names) first, or for nothing else."""
         if self.proof.status == "equal" or self.proof.exhausted:
             return self.proof
-        last = Proof("unknown", reason=self.proof.reason)
+        last = Proof("unknown", reason=self.proof.reason, widths=self.proof.widths)
         for joint in (self._exact[0], self._free):
             if joint is not None:
                 found = joint.case(wanted, only=only)

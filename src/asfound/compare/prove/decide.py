@@ -25,17 +25,16 @@ STARTS_DIFFER = "they differ only by what a temporary variable holds at first"
 
 @dataclass(frozen=True)
 class Proof:
-    """``witness`` only with ``different``; without one there, the difference was found but no case to show."""
+    """``witness`` only with ``different``; without one there, the difference was found but no case to show.
+
+    ``widths``: the two were proved equal but for calculations that leave what the standard fixes.
+    """
 
     status: Literal["equal", "different", "unknown"]
     witness: Witness | None = None
     exhausted: bool = False
     reason: str = ""
-
-    @property
-    def widths(self) -> bool:
-        """Whether the two were proved equal but for calculations that leave the range of their type."""
-        return self.reason == WIDTHS_DIFFER
+    widths: bool = False
 
 
 class Result(NamedTuple):
@@ -116,7 +115,7 @@ def equality(theory: Theory, results: Sequence[Result], asker: Asker, given: Seq
         return Proof("equal")
     usual = unless_odd(theory)
     if usual and not asker.ask(unequal, *given, *usual):
-        return Proof("unknown", reason=WIDTHS_DIFFER)
+        return Proof("unknown", reason=WIDTHS_DIFFER, widths=True)
     if theory.starts and not asker.ask(unequal, *given, *usual, *theory.starts):
         return Proof("unknown", reason=STARTS_DIFFER)
     return Proof("different")

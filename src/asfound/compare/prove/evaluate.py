@@ -24,6 +24,7 @@ from asfound.compare.prove.memory import Memory
 from asfound.compare.prove.side import Place, Side
 from asfound.compare.prove.sorts import FLOATS, INTEGERS, TIMES, UNSIGNED, WIDTHS, common
 from asfound.compare.prove.theory import Theory, Unordered, Unsupported, Value
+from asfound.language.evaluation import PARTIAL
 from asfound.language.literals import value as literal_value
 from asfound.language.printer import expression as text
 from asfound.language.signatures import input_names, is_standard_function
@@ -53,8 +54,6 @@ class Loop:
 
 PINS = {"Q": "Q", "ET": "ET", "UP": "CV", "DOWN": "CV"}
 """Pins of a standard block by the end of the hidden function that gives them (see blocks)."""
-PARTIAL = frozenset(("SQRT", "LN", "LOG", "ASIN", "ACOS", "LEFT", "RIGHT", "MID", "INSERT", "DELETE", "REPLACE"))
-"""Standard functions that have no result for some arguments (IEC 61131-3:2013 tables 28 to 34, from memory)."""
 _SUBRANGE = re.compile(r"\(\s*(-?\d+)\s*\.\.\s*(-?\d+)\s*\)")
 COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
 LOGIC = frozenset(("AND", "OR", "XOR", "NOT"))

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-SIGNED = {"SINT": 8, "INT": 16, "DINT": 32, "LINT": 64}
-BITS = {"BYTE": 8, "WORD": 16, "DWORD": 32, "LWORD": 64}
-UNSIGNED = {"USINT": 8, "UINT": 16, "UDINT": 32, "ULINT": 64} | BITS
-INTEGERS = SIGNED | UNSIGNED
+from asfound.language.widths import BITS, INTEGERS, SIGNED, UNSIGNED, limits
+
+__all__ = ["BITS", "INTEGERS", "SIGNED", "UNSIGNED"]
+
 TIMES = ("TIME", "LTIME")
 WIDTHS = INTEGERS | dict.fromkeys(TIMES, 64)
 FLOATS = {"REAL": (8, 24), "LREAL": (11, 53)}
@@ -28,8 +28,7 @@ def bounds(type: str) -> tuple[int, int]:
     >>> bounds("INT"), bounds("BYTE")
     ((-32768, 32767), (0, 255))
     """
-    width = WIDTHS[type]
-    return (-(1 << (width - 1)), (1 << (width - 1)) - 1) if is_signed(type) else (0, (1 << width) - 1)
+    return limits(WIDTHS[type], is_signed(type))
 
 
 def wide(type: str) -> int:
