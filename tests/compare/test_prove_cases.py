@@ -187,3 +187,23 @@ def test_a_loop_that_does_not_run_leaves_what_was_there() -> None:
 @pytest.mark.parametrize("risky", ["SQRT(r) > 2.0", "EXP(r) > 2.0", "TAN(r) > 2.0", "REAL_TO_INT(r) > 2", "10 / i > 2"])
 def test_what_may_have_no_result_is_not_proved_in_another_order(risky: str) -> None:
     assert proof(f"x := a AND {risky};", f"x := {risky} AND a;").status == "unknown"
+
+
+def test_a_case_does_not_contradict_itself() -> None:
+    """What lies elsewhere is one free value wherever it stands, also inside of conditions."""
+    pin = "FUNCTION_BLOCK Far VAR_IN_OUT d : BOOL; END_VAR d := d; END_FUNCTION_BLOCK"
+    old = "IF NOT v.d AND NOT w.d THEN x := a; ELSIF NOT v.d THEN x := b; END_IF;"
+    more = {"extra": "v, w : Far;"}
+    sides = [side(text, **more) for text in (old, old.replace("ELSIF NOT v.d", "ELSIF v.d"))]
+    program = parse_program(pin, "far")
+    for each in sides:
+        each.symbols.pous["far"] = program.pous[0]
+    found = prove(*sides)
+    assert found.witness is not None
+    assert set(found.witness.assumed) <= {"v.d", "w.d"}
+
+
+def test_a_case_is_the_same_each_time() -> None:
+    old, new = "IF NOT unknown.q THEN x := a AND unknown.p > 3; END_IF;", "IF unknown.q THEN x := b; END_IF;"
+    found = [prove(side(old), side(new)).witness for _ in range(4)]
+    assert found[0] is not None and found.count(found[0]) == len(found)

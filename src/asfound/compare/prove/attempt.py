@@ -60,12 +60,22 @@ class Attempt(Machine):
             raise
         except _FAILS:
             self._restore(before)
-        type = want if want in KNOWN else self._declared_type(e)
+        found = self.type_of(e)
+        type = want if want in KNOWN else found if found in KNOWN else ""
         given = self._values_of(sorted(names_in(e)))
         for target in (a.value for a in e.outputs) if isinstance(e, Invocation) else ():
             self._lose(target, folded(e), given)
         term = self.theory.apply(f"text {folded(e)}", given, self.theory.sort(type), type=type, shown=text(e))
         return Value(term, type)
+
+    def type_of(self, e: Expression) -> str:
+        """As in the evaluator, empty where that fails: so the operand that cannot be followed is the free value."""
+        try:
+            return super().type_of(e)
+        except STOPS:
+            raise
+        except _FAILS:
+            return ""
 
     def may_be_skipped(self, what: str) -> None:
         """A case must hold for compilers that stop early too: then the operand is reached."""
@@ -156,13 +166,6 @@ class Attempt(Machine):
             except _FAILS:
                 continue
         return found
-
-    def _declared_type(self, e: Expression) -> str:
-        try:
-            found = self.type_of(e)
-        except _FAILS:
-            found = ""
-        return found if found in KNOWN else ""
 
     def _snapshot(self, acts: bool) -> tuple[Any, ...]:
         """What an attempt may leave changed; the state only of what ``acts``."""

@@ -49,13 +49,17 @@ class Search:
         self.found: dict[str, Proof] = {}
 
     def case(self, results: Sequence[Result], wanted: Sequence[str] = (), *, only: bool = False) -> Proof:
-        """A case for the first result for which there is one; the ``wanted`` (folded names) are tried first."""
+        """A case for the first result for which there is one; the ``wanted`` (folded names) are tried first.
+
+        Of the results of one name those that are two constants come before what has to be searched for.
+        """
         rank = {name: n for n, name in enumerate(wanted)}
 
         def order(r: Result) -> tuple[object, ...]:
             plain = r.name.split(" ")[0].lower()
             whole = plain.partition(".")[0].partition("[")[0]
-            return rank.get(plain, rank.get(whole, len(rank))), r.inner, r.name.lower(), r.name
+            open_ = not (is_value(self.z3, r.old) and is_value(self.z3, r.new))
+            return rank.get(plain, rank.get(whole, len(rank))), open_, r.inner, r.name.lower(), r.name
 
         last = Proof("unknown", reason="only hidden states differ")
         for result in sorted((r for r in differing(results) if not r.hidden), key=order):
@@ -82,8 +86,9 @@ class Search:
         if len(symbols) + len(opaque) > MAX_INPUTS:
             return Proof("unknown", reason="the difference hangs on too many values")
         with self.asker.under(differ, *self.given):
-            free: list[Cause] = [o for o in opaque if o.type in WIDTHS and not o.odd and o.name]
-            for cause in [*symbols, *free]:
+            free = sorted((o for o in opaque if o.name and not o.odd), key=lambda o: o.judged)
+            causes: list[Cause] = [*symbols, *free]
+            for cause in causes:
                 self.asker.solver.add(*self._plainest(cause))
             if not self.asker.ask():
                 return Proof("unknown", reason="no counterexample could be kept")
