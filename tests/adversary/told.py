@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from asfound.compare.result import Change, Witness
+from asfound.compare.result import Change
 from asfound.language.parser import parse_expression
 from asfound.language.walk import inner, names_in, root, writes
 from asfound.model.copy import Copy
 from asfound.model.logic import Call, Statement
 from asfound.model.problem import Problem
+from asfound.prove.witness import Witness
 from interpreter.kinds import NotRun
 from interpreter.machine import Machine
 from interpreter.numbers import TooLong

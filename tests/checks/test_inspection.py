@@ -273,7 +273,7 @@ def test_24_v_budget(rating: str, currents: tuple[str, ...], severity: str, text
 
 
 def test_currents_of_a_module_list_are_understood() -> None:
-    from asfound.readers.module_list import read
+    from asfound.readers.tables.module_list import read
 
     listed = (
         b"Slot;Module;Stromaufnahme (mA)\n0;Netzteil 5 A;\n1;DI;25\n2;DO;40\n",

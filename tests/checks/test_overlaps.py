@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from asfound.analysis.numbering import Numbering
+from asfound.analysis.overlaps import harmless, module_claims, overlaps, overlaps_by_counting, tag_claims
 from asfound.compare.comparison import compare
-from asfound.compare.overlaps import harmless, module_claims, overlaps, tag_claims, tag_overlaps
 from asfound.language.addresses import BYTES
 from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Device, Hardware, Module
@@ -41,7 +41,7 @@ def table(*rows: tuple[str, str, str]) -> Copy:
 def test_tags_share_bits_exactly_when_the_bit_map_says_so(rows: list[tuple[str, str]]) -> None:
     named = [(f"T{n}", address, type) for n, (address, type) in enumerate(rows)]
     expected = {frozenset((a[0], b[0])) for a, b in combinations(named, 2) if bits_of(a[1]) & bits_of(b[1])}
-    found = tag_overlaps(tag_claims(table(*named), Numbering((BYTES,))))
+    found = overlaps_by_counting(tag_claims(table(*named), Numbering((BYTES,))))
     pairs = {frozenset((o.first.name, o.second.name)) for o in found}
     assert pairs <= expected
     for overlap in found:
@@ -97,7 +97,7 @@ def test_stations_with_a_cpu_of_their_own_do_not_overlap() -> None:
 
 def test_two_names_of_one_thing_are_harmless() -> None:
     tags = table(("A", "%IX0.0", "BOOL"), ("B", "%IX0.0", "BOOL"), ("W", "%IW0", "INT"))
-    found = tag_overlaps(tag_claims(tags, Numbering((BYTES,))))
+    found = overlaps_by_counting(tag_claims(tags, Numbering((BYTES,))))
     assert [(o.first.name, o.second.name, harmless(o)) for o in found] == [("W", "A", False), ("A", "B", True)]
 
 

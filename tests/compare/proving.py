@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from asfound.compare.prove.body import prove
-from asfound.compare.prove.decide import Proof
-from asfound.compare.prove.side import Run, Side
 from asfound.model.logic import Assign, Expression, Statement, Variable
+from asfound.prove.equivalence import prove
+from asfound.prove.side import Run, Side
+from asfound.prove.solver import Proof
 
 
 def prove_equal(

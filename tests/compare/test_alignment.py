@@ -7,7 +7,7 @@ from difflib import SequenceMatcher
 from hypothesis import given
 from hypothesis import strategies as s
 
-from asfound.compare.alignment import align, increasing
+from asfound.compare.pairing.alignment import align, increasing
 
 KEYS = s.lists(s.sampled_from("abcdef"), max_size=9)
 

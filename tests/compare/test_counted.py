@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import asfound
-from asfound.compare.crossreference import cross_reference
+from asfound.analysis.crossreference import cross_reference
 from asfound.compare.result import Comparison
 from asfound.model.copy import Copy
 

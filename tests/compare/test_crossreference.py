@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 import asfound
-from asfound.compare.crossreference import cross_reference
+from asfound.analysis.crossreference import cross_reference
 from asfound.language.addresses import BYTES, Memory
 from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Device, Hardware, Module

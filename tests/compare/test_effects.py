@@ -11,8 +11,8 @@ from itertools import permutations
 import pytest
 
 import asfound
+from asfound.analysis.crossreference import cross_reference
 from asfound.checks.usage import outputs_written_twice
-from asfound.compare.crossreference import cross_reference
 from asfound.compare.result import Change
 from asfound.model.copy import Copy
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import asfound
-from asfound.compare.canonical import Canonical, canonical, statement_key
+from asfound.analysis.canonical import Canonical, canonical, statement_key
 from asfound.language.evaluation import Risk, risk
 from asfound.language.parser import parse_expression as e
 from asfound.language.parser import parse_statements as st

@@ -15,7 +15,7 @@ import pytest
 
 import asfound
 from asfound.compare.context import Context
-from asfound.compare.precedence import crossed
+from asfound.compare.logic.dependence import crossed
 from asfound.language.parser import parse_statements
 from asfound.model.logic import Statement
 

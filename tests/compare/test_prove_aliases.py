@@ -7,8 +7,8 @@ from itertools import combinations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.compare.prove import aliases
-from asfound.compare.prove.side import Place
+from asfound.prove import overlapping as aliases
+from asfound.prove.side import Place
 
 ADDRESSES = st.builds("%{}{}+{}".format, st.sampled_from("IQM"), st.integers(0, 40), st.sampled_from([1, 8, 16, 32]))
 KEYS = ADDRESSES | st.sampled_from(

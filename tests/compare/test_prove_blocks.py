@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from asfound.compare.prove.blocks import TEXTS, standard
+from asfound.prove.standard_blocks import TEXTS, standard
 
 from .interpreter import Controller
 

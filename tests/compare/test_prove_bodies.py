@@ -9,15 +9,15 @@ from random import Random
 from hypothesis import Phase, given, note, settings
 from hypothesis import strategies as s
 
-from asfound.compare.prove.body import prove
-from asfound.compare.prove.side import Run, Side
-from asfound.compare.symbols import Symbols
+from asfound.analysis.symbols import Symbols
 from asfound.language.literals import value as literal_value
 from asfound.language.parser import parse_statements
 from asfound.language.printer import statements as printed
 from asfound.model.copy import Copy
 from asfound.model.logic import Statement
 from asfound.model.program import Body, Pou, VariableDeclaration
+from asfound.prove.equivalence import prove
+from asfound.prove.side import Run, Side
 
 from .interpreter import WIDTHS, Controller, saturated, wrapped
 

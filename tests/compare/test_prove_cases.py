@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from asfound.compare.prove.body import prove
-from asfound.compare.prove.decide import Proof
-from asfound.compare.prove.execute import runs_of
-from asfound.compare.prove.side import Side
-from asfound.compare.symbols import Symbols
+from asfound.analysis.symbols import Symbols
 from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Edge, Variable
 from asfound.model.program import Body, Network, Pou
+from asfound.prove.equivalence import prove
+from asfound.prove.execute import runs_of
+from asfound.prove.side import Side
+from asfound.prove.solver import Proof
 
 FB = """
 FUNCTION_BLOCK Latch VAR_INPUT go, stop : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR

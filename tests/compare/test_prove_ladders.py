@@ -11,12 +11,12 @@ import pytest
 
 import asfound
 from asfound.compare.context import Context
-from asfound.compare.prove.body import prove
-from asfound.compare.prove.decide import Proof
-from asfound.compare.prove.execute import runs_of
-from asfound.compare.prove.side import Run, Side
 from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
+from asfound.prove.equivalence import prove
+from asfound.prove.execute import runs_of
+from asfound.prove.side import Run, Side
+from asfound.prove.solver import Proof
 from asfound.readers.drawing.flow import run
 from asfound.readers.drawing.order import sinks
 from asfound.readers.drawing.temporaries import inline

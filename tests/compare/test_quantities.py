@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.compare.quantities import meaning, same, shift
+from asfound.compare.parts.quantities import meaning, same, shift
 
 
 @pytest.mark.parametrize(

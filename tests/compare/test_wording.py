@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from asfound.compare.canonical import canonical, folded
-from asfound.compare.wording import Words, differences
+from asfound.analysis.canonical import canonical, folded
+from asfound.compare.logic.expressions import Words, differences
 
 from . import building as b
 

@@ -9,12 +9,12 @@ from fractions import Fraction
 
 import pytest
 
-from asfound.compare.declarations import initial_values
-from asfound.compare.prove.sorts import FLOATS, bounds
+from asfound.compare.parts.declarations import initial_values
 from asfound.language.addresses import WIDTHS, canonical, parse
 from asfound.language.literals import ELEMENTARY, value
 from asfound.language.literals import canonical as literal
 from asfound.language.types import canonical_type
+from asfound.prove.sorts import FLOATS, bounds
 
 INTEGERS = {
     "SINT": (-128, 127),

@@ -18,8 +18,8 @@ from lxml import etree
 
 from asfound.readers.iec61131_10.noise import NOISE as NEW_NOISE
 from asfound.readers.noise import matches
-from asfound.readers.plate import OF_DATA, TYPE, foreign, step
 from asfound.readers.reader import Noise
+from asfound.readers.residue import OF_DATA, TYPE, foreign, step
 from asfound.readers.tc6.noise import HOLDERS
 from asfound.readers.tc6.noise import NOISE as OLD_NOISE
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from exchange import Format, format_of
 from lxml import etree
 
-from asfound.readers.plate import step
+from asfound.readers.residue import step
 
 
 @dataclass(frozen=True)

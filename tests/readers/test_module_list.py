@@ -8,8 +8,8 @@ import pytest
 from asfound.model.copy import Copy, Finding
 from asfound.model.hardware import AddressRange, Device, Hardware, Module
 from asfound.model.program import Setting
-from asfound.readers.module_list import READER, read
 from asfound.readers.reader import Probe
+from asfound.readers.tables.module_list import READER, read
 
 HEADING = (
     "Rack;Slot;Module;Order number;Firmware;Input start;Input length (bytes);Output start;Output length (bytes);"

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.readers.profile_patterns import MAX_PATTERN, Unusable, compiled
+from asfound.readers.tables.profile_patterns import MAX_PATTERN, Unusable, compiled
 
 ENDLESS = (
     "(a+)+b",

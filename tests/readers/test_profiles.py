@@ -16,10 +16,10 @@ import asfound
 from asfound.compare.comparison import compare
 from asfound.model.copy import Copy, Finding
 from asfound.model.problem import Problem
-from asfound.readers.profile import parse
-from asfound.readers.profile_addresses import AddressPattern, canonical, mistake
-from asfound.readers.profile_proposal import propose
 from asfound.readers.reading import read_files
+from asfound.readers.tables.profile import parse
+from asfound.readers.tables.profile_addresses import AddressPattern, canonical, mistake
+from asfound.readers.tables.profile_proposal import propose
 
 TABLE = (
     "Plant 7\n"

@@ -17,8 +17,8 @@ from asfound.model.program import Extension
 from asfound.readers.container import Part
 from asfound.readers.reader import Probe
 from asfound.readers.registry import readers
-from asfound.readers.tag_table import read
-from asfound.readers.unseen import of_ods
+from asfound.readers.tables.tag_table import read
+from asfound.readers.tables.unseen import of_ods
 
 Rows = list[tuple[object, ...]]
 SHEETS: dict[str, Rows] = {

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from asfound.model.problem import Problem
-from asfound.readers.profile_proposal import propose
 from asfound.readers.reading import read_files
+from asfound.readers.tables.profile_proposal import propose
 
 SHAPES = Path(__file__).resolve().parents[3] / "shared" / "tables"
 

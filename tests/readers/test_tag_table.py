@@ -17,9 +17,9 @@ from asfound.model.copy import Copy, Finding
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Setting
 from asfound.model.tags import Tag, TagTable
-from asfound.readers.operands import canonical
 from asfound.readers.reader import Probe
-from asfound.readers.tag_table import READER, read
+from asfound.readers.tables.operands import canonical
+from asfound.readers.tables.tag_table import READER, read
 
 ROWS = [
     ("P1_Start", "E 0.0", "Bool", "Anlauf; Füllstand hoch", "3-F2"),

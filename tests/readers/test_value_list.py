@@ -10,9 +10,9 @@ import pytest
 from asfound.model.copy import Copy, Finding
 from asfound.model.program import Setting
 from asfound.model.values import ActualValue, Force
-from asfound.readers import module_list, tag_table
 from asfound.readers.reader import Probe, Reader
-from asfound.readers.value_list import FORCE_READER, READER, read_forces, read_values
+from asfound.readers.tables import module_list, tag_table
+from asfound.readers.tables.value_list import FORCE_READER, READER, read_forces, read_values
 
 VALUES = "Name;Actual;Initial;Unit;Comment\nSetpoint;3,50;3.2;bar;tuned\nDelay;T#8s;T#5s;;\n"
 FORCES = "Name;Address;Forced value;Comment\nP1_Run;A 4.0;TRUE;test\n;E0.1;FALSE;\n"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from asfound.compare.result import SCHEMA, Change, Comparison, Counts, Side, Witness
+from asfound.compare.result import SCHEMA, Change, Comparison, Counts, Side
 from asfound.language.parser import parse_statements
 from asfound.model.copy import Copy, Source
 from asfound.model.program import Body, Network, Pou, Program, VariableDeclaration
+from asfound.prove.witness import Witness
 
 INTERLOCK = "PUMP_1 := (START_1 OR PUMP_1) AND NOT STOP_1 AND LOW_SUCTION_OK AND NOT PUMP_1_FAULT;"
 BRIDGED = "PUMP_1 := (START_1 OR PUMP_1) AND NOT STOP_1 AND (LOW_SUCTION_OK OR BYPASS) AND NOT PUMP_1_FAULT;"

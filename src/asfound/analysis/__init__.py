@@ -1,1 +1,4 @@
-"""What one program is, before anything is compared: knows nothing of changes, effects and their words."""
+"""What one program is: symbols, reads and writes, places in memory, cross-reference.
+
+Knows nothing of changes, effects and their words.
+"""

@@ -5,11 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from asfound.analysis.numbering import Numbering, of
+from asfound.analysis.overlaps import (
+    Claim,
+    Overlap,
+    bytes_of,
+    harmless,
+    module_claims,
+    modules_of,
+    overlaps,
+    overlaps_by_counting,
+    shared_words,
+    tag_claims,
+)
 from asfound.analysis.ranges import inside, merged
 from asfound.analysis.sizes import SIZES
 from asfound.checks.findings import Finding, Severity, finding
-from asfound.compare import overlaps as shared
-from asfound.compare.overlaps import Claim, Overlap, bytes_of, harmless, module_claims, modules_of, overlaps, tag_claims
 from asfound.model.copy import Copy
 
 
@@ -48,7 +58,7 @@ def tag_overlaps(copy: Copy, numbering: Numbering) -> Iterator[Finding]:
     """
     groups: dict[tuple[Claim, bool], list[Overlap]] = {}
     names: dict[Claim, list[Claim]] = {}
-    for found in shared.tag_overlaps(tag_claims(copy, numbering)):
+    for found in overlaps_by_counting(tag_claims(copy, numbering)):
         if harmless(found):
             names.setdefault(found.first, []).append(found.second)
         else:
@@ -88,7 +98,7 @@ def _shared(claim: Claim, found: Sequence[Overlap], numbering: Numbering) -> Fin
     else:
         text = f"{claim.name} holds the bits of {listed}"
         reason = "writing the larger one changes the others; check that this is meant"
-    evidence = [f"{claim.text} and {o.second.text} {shared.shared_words(o)}" for o in found]
+    evidence = [f"{claim.text} and {o.second.text} {shared_words(o)}" for o in found]
     reason = "; ".join(filter(None, (reason, numbering.sentence())))
     return finding("tag overlap", severity, claim.place.where, text, reason, evidence)
 

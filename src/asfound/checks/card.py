@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from asfound.analysis.overlaps import modules_of
 from asfound.checks.findings import Finding, finding
-from asfound.compare.overlaps import modules_of
 from asfound.language.normal import normal_form
 from asfound.model.copy import Copy
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from asfound.analysis.numbering import of
+from asfound.analysis.overlaps import modules_of
 from asfound.checks import addresses, card, racks, supply, usage, values
 from asfound.checks.findings import SCHEMA, SEVERITIES, Counts, Finding, Inspection, finding, numbered
-from asfound.compare.overlaps import modules_of
 from asfound.model.copy import Copy
 
 

@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from asfound.analysis.overlaps import bytes_of, modules_of
+from asfound.analysis.places import Place
 from asfound.checks.findings import Finding, finding
-from asfound.compare.overlaps import bytes_of, modules_of
-from asfound.compare.places import Place
 from asfound.model.copy import Copy
 from asfound.model.hardware import Device, Module
 

@@ -11,11 +11,11 @@ import re
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from asfound.analysis.overlaps import modules_of
 from asfound.checks.findings import Finding, Severity, finding
-from asfound.compare.overlaps import modules_of
 from asfound.model.copy import Copy
 from asfound.model.hardware import Device, Module
-from asfound.readers.columns import SYNONYMS, fold
+from asfound.readers.tables.columns import SYNONYMS, fold
 
 RATINGS = (Decimal(2), Decimal(5), Decimal(10))
 """Amperes of common 24 V supplies."""

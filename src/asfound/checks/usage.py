@@ -11,12 +11,12 @@ from collections.abc import Iterator
 from functools import cached_property
 from typing import NamedTuple
 
+from asfound.analysis.argument_passing import Passing, by_reference
+from asfound.analysis.leaves import Leaf, declared_leaves, leaves
+from asfound.analysis.located import located
+from asfound.analysis.mod_ref import Uses, inner_names, type_words
+from asfound.analysis.symbols import BLOCK_PINS, Symbols
 from asfound.checks.findings import Finding, Severity, finding
-from asfound.compare.leaves import Leaf, declared_leaves, leaves
-from asfound.compare.located import located
-from asfound.compare.passing import Passing, by_reference
-from asfound.compare.symbols import BLOCK_PINS, Symbols
-from asfound.compare.uses import Uses, inner_names, type_words
 from asfound.language.addresses import Memory
 from asfound.language.walk import everything, root, walk, writes
 from asfound.model.copy import Copy

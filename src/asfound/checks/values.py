@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.checks.findings import Finding, finding
-from asfound.compare.quantities import same
+from asfound.compare.parts.quantities import same
 from asfound.model.copy import Copy
 
 

@@ -16,11 +16,11 @@ def profiles_beside(path: Path, data: bytes) -> Files:
 
     Raises Problem when such a profile cannot be read or holds a mistake.
     """
-    from asfound.readers import profiled
-    from asfound.readers.profile import is_profile, parse
-    from asfound.readers.profiles import looks_like_table
     from asfound.readers.reader import Probe
     from asfound.readers.reading import content
+    from asfound.readers.tables import profiled
+    from asfound.readers.tables.profile import is_profile, parse
+    from asfound.readers.tables.profiles import looks_like_table
 
     if not looks_like_table(data, path.name):
         return []

@@ -255,9 +255,9 @@ def _tell_unused(cache: Path | None) -> None:
 
 def gathered(path: Path, profile: Path | None = None) -> list[tuple[str, bytes]]:
     """The files of a copy, with the profile among them. Raises Problem when that is none, or its name is taken."""
-    from asfound.readers.profile import SCHEMA, is_profile
     from asfound.readers.reader import Probe
     from asfound.readers.reading import gather
+    from asfound.readers.tables.profile import SCHEMA, is_profile
 
     files = gather(path)
     if profile is None:

@@ -27,8 +27,8 @@ def profile(
     A profile lies beside the exports, or is named with --profile; it is stored with them in every record.
     """
     from asfound.archive import whole
-    from asfound.readers.profile_proposal import propose
     from asfound.readers.reading import gather
+    from asfound.readers.tables.profile_proposal import propose
 
     if file.is_dir():
         raise Problem("is a folder", where=str(file), advice="name the one table in it")

@@ -27,7 +27,7 @@ def where(
 
     Also where it is called, and under the other names of the same memory.
     """
-    from asfound.compare.crossreference import cross_reference
+    from asfound.analysis.crossreference import cross_reference
     from asfound.reports.crossreference import lines
     from asfound.reports.json import write
 

@@ -10,8 +10,9 @@ from typing import Literal, get_args
 
 import msgspec
 
-from asfound.compare.places import Place, natural_path
-from asfound.compare.result import EFFECTS, Change, Effect, Witness
+from asfound.analysis.places import Place, natural_path
+from asfound.compare.result import EFFECTS, Change, Effect
+from asfound.prove.witness import Witness
 
 Area = Literal["logic", "declaration", "datatype", "task", "tag", "hardware", "value", "force", "extension", "document"]
 Kind = Literal["added", "removed", "changed", "renamed", "moved", "readdressed"]

@@ -14,30 +14,30 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from asfound.analysis.numbering import Numbering, together
-from asfound.compare.bystanders import with_bystanders
+from asfound.analysis.places import Place
+from asfound.compare.causes import gathered, linked
 from asfound.compare.changes import numbered
 from asfound.compare.context import Budget, Context
-from asfound.compare.extensions import compare_extensions
-from asfound.compare.globals import compare_globals
-from asfound.compare.hardware import compare_hardware_lists
-from asfound.compare.links import gathered, linked
-from asfound.compare.named import by_name
-from asfound.compare.net import uncovered
-from asfound.compare.onesided import limits as one_sided_limits
-from asfound.compare.onesided import without_one_sided
-from asfound.compare.overlaps import compare_overlaps
-from asfound.compare.places import Place
-from asfound.compare.pous import compare_pou
-from asfound.compare.pous import one_sided as one_pou
-from asfound.compare.reach import with_reach
-from asfound.compare.renames import Renaming, renaming
+from asfound.compare.impact import with_reach
+from asfound.compare.logic.bystanders import with_bystanders
+from asfound.compare.pairing.by_name import by_name
+from asfound.compare.parts.extensions import compare_extensions
+from asfound.compare.parts.globals import compare_globals
+from asfound.compare.parts.hardware import compare_hardware_lists
+from asfound.compare.parts.one_sided_lists import limits as one_sided_limits
+from asfound.compare.parts.one_sided_lists import without_one_sided
+from asfound.compare.parts.overlaps import compare_overlaps
+from asfound.compare.parts.pous import compare_pou
+from asfound.compare.parts.pous import one_sided as one_pou
+from asfound.compare.parts.sources import compare_sources
+from asfound.compare.parts.tags import compare_tags
+from asfound.compare.parts.tasks import compare_heading, compare_libraries, compare_resources
+from asfound.compare.parts.types import compare_type
+from asfound.compare.parts.types import one_sided as one_type
+from asfound.compare.parts.values import EXACT, compare_forces, compare_values
+from asfound.compare.renames.find import Renaming, renaming
 from asfound.compare.result import EFFECTS, SCHEMA, Change, Comparison, Counts, Side
-from asfound.compare.sources import compare_sources
-from asfound.compare.tags import compare_tags
-from asfound.compare.tasks import compare_heading, compare_libraries, compare_resources
-from asfound.compare.types import compare_type
-from asfound.compare.types import one_sided as one_type
-from asfound.compare.values import EXACT, compare_forces, compare_values
+from asfound.compare.safety_net import uncovered
 from asfound.language.normal import digest, normal_form
 from asfound.language.walk import every_body
 from asfound.model.copy import Copy

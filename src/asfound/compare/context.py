@@ -6,14 +6,14 @@ from functools import cached_property
 
 from msgspec.structs import replace
 
+from asfound.analysis.aliasing import may_be_one
+from asfound.analysis.canonical import Canonical, folded, sequence_key
+from asfound.analysis.leaves import leaves
+from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, Uses, called, type_words
 from asfound.analysis.numbering import Numbering, together
-from asfound.compare.canonical import Canonical, folded, sequence_key
-from asfound.compare.leaves import leaves
-from asfound.compare.referred import may_be_one
-from asfound.compare.starting import sets_memory
-from asfound.compare.symbols import Symbols
-from asfound.compare.uses import POINTED, UNSEEN, Access, Uses, called, type_words
-from asfound.compare.wording import Words
+from asfound.analysis.start_values import sets_memory
+from asfound.analysis.symbols import Symbols
+from asfound.compare.logic.expressions import Words
 from asfound.language.addresses import Meeting
 from asfound.language.signatures import is_standard_function
 from asfound.model.copy import Copy

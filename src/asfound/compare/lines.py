@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from asfound.analysis.places import Place
 from asfound.compare.changes import Area, Kind, change, strongest, summed
-from asfound.compare.places import Place
+from asfound.compare.parts.settings import differing_settings
 from asfound.compare.result import Change, Effect
-from asfound.compare.settings import differing_settings
 from asfound.model.program import Setting
 
 Lines = list[tuple[Effect, str]]

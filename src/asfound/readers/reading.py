@@ -19,9 +19,9 @@ from asfound.model.copy import Copy
 from asfound.model.problem import Problem, meant
 from asfound.readers.merging import merge
 from asfound.readers.parts import Files, Parts, Watch
-from asfound.readers.profiles import PROFILE, Profiles, looks_like_table
 from asfound.readers.reader import Probe, Reader
-from asfound.readers.tables import HEADING_WITHIN
+from asfound.readers.tables.headings import HEADING_WITHIN
+from asfound.readers.tables.profiles import PROFILE, Profiles, looks_like_table
 
 MAX_FILE = 400_000_000
 """Bytes of one file."""

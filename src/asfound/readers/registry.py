@@ -7,7 +7,8 @@ from asfound.readers.reader import Reader
 
 def readers() -> tuple[Reader, ...]:
     """Every reader, in the order in which they are asked (the specific ones first)."""
-    from asfound.readers import automationml, iec61131_10, iec_text, module_list, profile, tag_table, tc6, value_list
+    from asfound.readers import automationml, iec61131_10, iec_text, tc6
+    from asfound.readers.tables import module_list, profile, tag_table, value_list
 
     return (
         iec61131_10.READER,

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from asfound.compare.result import Change, Witness
+from asfound.compare.result import Change
 from asfound.model.copy import Copy
 from asfound.model.visible import visible
+from asfound.prove.witness import Witness
 from asfound.reports import chart
 from asfound.reports.drawing import Marks
 from asfound.reports.ladder import layout_all

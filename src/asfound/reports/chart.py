@@ -12,7 +12,7 @@ import textwrap
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from asfound.compare.leaves import name_of
+from asfound.analysis.leaves import name_of
 from asfound.compare.result import Change
 from asfound.language.phrases import expression
 from asfound.language.phrases import statements as printed

@@ -11,10 +11,10 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
+from asfound.analysis.overlaps import modules_of
 from asfound.checks.readiness.losses import Loss
 from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.situation import Purpose, Situation
-from asfound.compare.overlaps import modules_of
 from asfound.model.panel import INDICATORS
 from asfound.reports.cards import text
 from asfound.reports.page import page

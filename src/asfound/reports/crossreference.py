@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator
 from itertools import groupby
 
-from asfound.compare.crossreference import CrossReference, Use
+from asfound.analysis.crossreference import CrossReference, Use
 from asfound.model.visible import visible
 
 GAP = 2

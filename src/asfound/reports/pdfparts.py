@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from asfound.checks.findings import Inspection
-from asfound.compare.copies import FATES, Copies
-from asfound.compare.result import Change, Side, Witness
+from asfound.compare.result import Change, Side
+from asfound.compare.three_copies import FATES, Copies
 from asfound.evidence.statement import Statement, caution
 from asfound.model.visible import visible
+from asfound.prove.witness import Witness
 from asfound.reports import inspection as findings_words
 from asfound.reports.cards import Context, chart_drawings, drawings
 from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict

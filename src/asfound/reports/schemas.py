@@ -13,18 +13,18 @@ from typing import Any
 
 import msgspec
 
+from asfound.analysis.crossreference import CrossReference
 from asfound.checks.findings import Inspection
 from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.settings import Station
-from asfound.compare.copies import Copies
-from asfound.compare.crossreference import CrossReference
 from asfound.compare.result import Comparison
+from asfound.compare.three_copies import Copies
 from asfound.evidence.statement import Statement
 from asfound.language.listing import SCHEMA as COPY
 from asfound.model.copy import Copy
 from asfound.model.problem import DIFFERS, DONE
 from asfound.model.record import Join, Record
-from asfound.readers.profile import Profile
+from asfound.readers.tables.profile import Profile
 
 DOCUMENTS: dict[str, type[msgspec.Struct]] = {
     "comparison": Comparison,

@@ -8,9 +8,10 @@ import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from asfound.compare.result import EFFECTS, Change, Comparison, Origin, Witness
+from asfound.compare.result import EFFECTS, Change, Comparison, Origin
 from asfound.evidence.statement import Compared
 from asfound.model.visible import visible
+from asfound.prove.witness import Witness
 
 KIND_SIGNS = {"added": "+", "removed": "-", "changed": "~", "moved": ">", "renamed": "=", "readdressed": "@"}
 EFFECT_SIGNS = {"behaviour": "!", "undecided": "?", "equivalent": "o", "documentation": "i"}

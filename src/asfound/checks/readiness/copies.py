@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from asfound.analysis.overlaps import modules_of
 from asfound.checks.inspection import inspect
 from asfound.checks.readiness.outcome import Outcome, good, missing, without
 from asfound.checks.readiness.situation import Note, Situation
-from asfound.compare.copies import FATES, Row
-from asfound.compare.onesided import is_one_sided
-from asfound.compare.overlaps import modules_of
-from asfound.compare.quantities import same
+from asfound.compare.parts.one_sided_lists import is_one_sided
+from asfound.compare.parts.quantities import same
 from asfound.compare.result import Change
+from asfound.compare.three_copies import FATES, Row
 from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
 

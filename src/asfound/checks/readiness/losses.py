@@ -12,8 +12,8 @@ from typing import Literal as Choice
 
 from asfound.checks.readiness.copies import LISTS, QUIET, is_hardware
 from asfound.checks.readiness.situation import Held, Purpose, Situation
-from asfound.compare.copies import Row
-from asfound.compare.quantities import same
+from asfound.compare.parts.quantities import same
+from asfound.compare.three_copies import Row
 from asfound.model.logic import Node
 from asfound.model.program import VariableDeclaration
 from asfound.model.values import ActualValue, Force

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Literal as Choice
 
 from asfound.analysis.numbering import together
-from asfound.compare.copies import Copies
 from asfound.compare.result import Comparison
+from asfound.compare.three_copies import Copies
 from asfound.model.copy import Copy
 from asfound.model.panel import Panel
 

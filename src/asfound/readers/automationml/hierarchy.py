@@ -17,7 +17,7 @@ from asfound.readers.automationml.links import Resolved
 from asfound.readers.automationml.names import Names
 from asfound.readers.automationml.roles import role_of
 from asfound.readers.automationml.tags import tag_table
-from asfound.readers.module_list import modules_in_order
+from asfound.readers.tables.module_list import modules_in_order
 from asfound.readers.xml import Element
 
 

@@ -13,7 +13,7 @@ from asfound.readers import xml
 from asfound.readers.automationml.attributes import Values, unseen
 from asfound.readers.automationml.links import Resolved
 from asfound.readers.automationml.roles import last, ranked
-from asfound.readers.module_list import modules_in_order
+from asfound.readers.tables.module_list import modules_in_order
 from asfound.readers.xml import Element
 
 

@@ -10,8 +10,8 @@ from asfound.readers.automationml.attributes import Values, unseen
 from asfound.readers.automationml.items import Part, apart, comment_of
 from asfound.readers.automationml.links import Resolved
 from asfound.readers.automationml.roles import last
-from asfound.readers.repeats import repeated
-from asfound.readers.tag_table import address_of, order
+from asfound.readers.tables.repeats import repeated
+from asfound.readers.tables.tag_table import address_of, order
 from asfound.readers.xml import Element
 
 

@@ -15,7 +15,7 @@ import msgspec
 from asfound.language.printer import expression as printed
 from asfound.model.logic import Literal
 from asfound.model.program import Association, Chart, Extension, Step, Transition
-from asfound.readers.plate import flat
+from asfound.readers.residue import flat
 
 STEPS = ("step", "macroStep")
 

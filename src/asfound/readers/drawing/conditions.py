@@ -12,7 +12,7 @@ from asfound.readers.drawing.flow import run
 from asfound.readers.drawing.order import sinks
 from asfound.readers.drawing.temporaries import inline, numbered
 from asfound.readers.drawing.values import series
-from asfound.readers.plate import flat
+from asfound.readers.residue import flat
 
 
 def in_place(body: Body) -> tuple[Expression, tuple[Statement, ...]]:

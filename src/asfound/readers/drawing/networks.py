@@ -20,7 +20,7 @@ from asfound.readers.drawing.order import sinks
 from asfound.readers.drawing.places import Places, Span
 from asfound.readers.drawing.temporaries import inline, numbered, reaches_out
 from asfound.readers.drawing.values import series
-from asfound.readers.plate import flat
+from asfound.readers.residue import flat
 
 RAILS = ("leftPowerRail", "rightPowerRail")
 LOOSE = (*RAILS, "comment", "label")

@@ -20,7 +20,7 @@ from asfound.readers.extra.elements import (
     same_qualifier,
     same_words,
 )
-from asfound.readers.plate import Odd, Plate, code, flag, flat, whole_number
+from asfound.readers.residue import Odd, Plate, code, flag, flat, whole_number
 from asfound.readers.xml import Element, attribute, take, take_all
 
 ELEMENTS = (

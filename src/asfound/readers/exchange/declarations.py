@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.language.literals import canonical
-from asfound.readers.plate import flag
+from asfound.readers.residue import flag
 from asfound.readers.xml import Element, attribute
 
 PARAMETERS = ("input", "output", "in_out")

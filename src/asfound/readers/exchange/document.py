@@ -26,7 +26,7 @@ from asfound.readers.exchange.packing import Open, unpacked
 from asfound.readers.extra.attributes import data_items, drop
 from asfound.readers.extra.intervals import scheduled
 from asfound.readers.extra.settings import task_settings
-from asfound.readers.plate import Plate, flat
+from asfound.readers.residue import Plate, flat
 from asfound.readers.start import with_quotes
 from asfound.readers.xml import Element, attribute, is_empty, local
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.language.literals import canonical
-from asfound.readers.plate import Plate
+from asfound.readers.residue import Plate
 from asfound.readers.start import start_value
 from asfound.readers.xml import Element, attribute, children, local
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.readers.plate import uri_word
+from asfound.readers.residue import uri_word
 from asfound.readers.xml import Element, attribute, canonical, children, cut, is_empty, take_all
 
 

@@ -8,7 +8,7 @@ from asfound.language.parser import parse_statements
 from asfound.model.logic import Statement
 from asfound.readers.drawing.diagram import Pin
 from asfound.readers.extra.attributes import data_items, drop
-from asfound.readers.plate import code
+from asfound.readers.residue import code
 from asfound.readers.xml import Element, cut
 
 

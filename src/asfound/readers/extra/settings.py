@@ -5,7 +5,7 @@ from __future__ import annotations
 from asfound.language.literals import canonical
 from asfound.model.program import Library, Setting
 from asfound.readers.extra.attributes import data_items, drop
-from asfound.readers.plate import Plate
+from asfound.readers.residue import Plate
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, local
 
 

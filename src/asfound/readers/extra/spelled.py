@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from asfound.model.program import EnumValue, Extension, VariableDeclaration
-from asfound.readers.plate import flat
+from asfound.readers.residue import flat
 
 
 def spelled_struct(members: Sequence[VariableDeclaration], word: str) -> tuple[str, tuple[Extension, ...]]:

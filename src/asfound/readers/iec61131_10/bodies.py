@@ -10,7 +10,7 @@ from asfound.model.program import Body, Extension
 from asfound.readers.drawing import networks
 from asfound.readers.iec61131_10.objects import diagram
 from asfound.readers.iec61131_10.plate import documentation, rest, take_kind
-from asfound.readers.plate import code, flat, hollow, kind_of
+from asfound.readers.residue import code, flat, hollow, kind_of
 from asfound.readers.xml import Element, canonical, local, take, take_all
 
 LANGUAGES = ("ST", "IL", "LD", "FBD", "SFC")

@@ -36,7 +36,7 @@ from asfound.readers.iec61131_10.objects import (
     wires,
 )
 from asfound.readers.iec61131_10.plate import PLATE, rest, take_kind
-from asfound.readers.plate import Odd, flag, flat, hollow
+from asfound.readers.residue import Odd, flag, flat, hollow
 from asfound.readers.xml import Element, attribute, children, take, take_all
 
 PARTS = {PLATE.name(kind): kind for kind in ELEMENTS}

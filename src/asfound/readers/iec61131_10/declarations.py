@@ -10,7 +10,7 @@ from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declaration_text
 from asfound.readers.iec61131_10.plate import PLATE, documentation, numbered, rest
 from asfound.readers.iec61131_10.types import type_text
-from asfound.readers.plate import Odd, flag, flat, said_of
+from asfound.readers.residue import Odd, flag, flat, said_of
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
 SECTIONS = {

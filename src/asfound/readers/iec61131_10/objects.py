@@ -26,7 +26,7 @@ from asfound.readers.drawing.diagram import (
 from asfound.readers.exchange.positions import position
 from asfound.readers.extra.code import is_frame, own_code
 from asfound.readers.iec61131_10.plate import documentation, numbered, rest, take_kind
-from asfound.readers.plate import choice, flag, flat, kind_of, words
+from asfound.readers.residue import choice, flag, flat, kind_of, words
 from asfound.readers.xml import Element, attribute, children, cut, local, take, take_all
 
 KINDS = {

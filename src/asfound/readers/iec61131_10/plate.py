@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from asfound.model.program import Extension
 from asfound.readers.iec61131_10.noise import NOISE
-from asfound.readers.plate import TYPE, Plate, kind_of, whole_number
+from asfound.readers.residue import TYPE, Plate, kind_of, whole_number
 from asfound.readers.xml import Element
 
 WRAPPERS = frozenset(

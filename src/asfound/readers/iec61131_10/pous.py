@@ -10,7 +10,7 @@ from asfound.readers.iec61131_10.bodies import bodies, content, one_body
 from asfound.readers.iec61131_10.declarations import interface
 from asfound.readers.iec61131_10.plate import documentation, rest
 from asfound.readers.iec61131_10.types import type_text
-from asfound.readers.plate import code, flat, hollow
+from asfound.readers.residue import code, flat, hollow
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
 KINDS = {

@@ -20,7 +20,7 @@ from asfound.readers.iec61131_10.declarations import global_list, global_lists
 from asfound.readers.iec61131_10.plate import PLATE, documentation, rest
 from asfound.readers.iec61131_10.pous import KINDS, pou
 from asfound.readers.iec61131_10.types import data_type
-from asfound.readers.plate import flat
+from asfound.readers.residue import flat
 from asfound.readers.xml import Element, attribute, cut, local, take_all
 
 DECLARED = (*KINDS, "DataTypeDecl", "NamespaceDecl")

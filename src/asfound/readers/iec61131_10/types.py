@@ -14,7 +14,7 @@ from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.spelled import spelled_enum, spelled_struct
 from asfound.readers.iec61131_10.plate import PLATE, documentation, numbered, rest, take_kind
-from asfound.readers.plate import Odd, code, flat, hollow, kind_of
+from asfound.readers.residue import Odd, code, flat, hollow, kind_of
 from asfound.readers.xml import Element, attribute, cut, local, take, take_all
 
 SPECS = {

@@ -8,7 +8,7 @@ from asfound.language.il import parse_il
 from asfound.language.parser import parse_statements
 from asfound.model.program import Body
 from asfound.readers.drawing import networks
-from asfound.readers.plate import code, flat, hollow
+from asfound.readers.residue import code, flat, hollow
 from asfound.readers.tc6 import chart
 from asfound.readers.tc6.diagram import diagram
 from asfound.readers.tc6.plate import documentation, rest

@@ -9,7 +9,7 @@ from asfound.readers.drawing.conditions import beside, in_place, kept, wired
 from asfound.readers.drawing.diagram import Diagram, Wire
 from asfound.readers.exchange.chart import ELEMENTS, Condition, branching, step, transition, written
 from asfound.readers.exchange.positions import position
-from asfound.readers.plate import flag, flat, hollow
+from asfound.readers.residue import flag, flat, hollow
 from asfound.readers.tc6.actions import associations, inline_body, inside
 from asfound.readers.tc6.diagram import diagram, wires
 from asfound.readers.tc6.plate import PLATE, rest

@@ -19,7 +19,7 @@ from asfound.readers.drawing.diagram import (
 )
 from asfound.readers.exchange.positions import position
 from asfound.readers.extra.code import is_frame, own_code
-from asfound.readers.plate import choice, flag, flat, hollow, whole, words
+from asfound.readers.residue import choice, flag, flat, hollow, whole, words
 from asfound.readers.tc6.plate import documentation, rest
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 

@@ -10,7 +10,7 @@ from asfound.readers.exchange.declarations import ACCESS, PARAMETERS
 from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import with_comment, written
-from asfound.readers.plate import Odd, flag, flat, said_of
+from asfound.readers.residue import Odd, flag, flat, said_of
 from asfound.readers.tc6.plate import PLATE, documentation, rest
 from asfound.readers.tc6.types import type_text
 from asfound.readers.xml import Element, attribute, local, take, take_all

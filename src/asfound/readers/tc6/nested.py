@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from asfound.model.program import Extension
 from asfound.readers.extra.attributes import data_items, drop
-from asfound.readers.plate import uri_word
+from asfound.readers.residue import uri_word
 from asfound.readers.tc6.noise import HOLDERS
 from asfound.readers.xml import Element, cut, is_empty, local
 

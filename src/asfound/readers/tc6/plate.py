@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.readers.plate import Plate
+from asfound.readers.residue import Plate
 from asfound.readers.tc6.noise import NOISE
 
 WRAPPERS = frozenset(

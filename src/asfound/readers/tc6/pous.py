@@ -12,7 +12,7 @@ from asfound.model.program import Action, Body, Extension, Pou
 from asfound.readers.exchange.declarations import modifiers
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import with_comment, written
-from asfound.readers.plate import code, flat
+from asfound.readers.residue import code, flat
 from asfound.readers.tc6.bodies import body
 from asfound.readers.tc6.interface import interface, interleaved
 from asfound.readers.tc6.nested import nested

@@ -20,7 +20,7 @@ from asfound.model.program import (
 from asfound.readers.exchange.document import Found, Title, below, task
 from asfound.readers.exchange.packing import Open, unpacked
 from asfound.readers.extra.settings import folders, libraries
-from asfound.readers.plate import flat
+from asfound.readers.residue import flat
 from asfound.readers.tc6.interface import global_list
 from asfound.readers.tc6.nested import nested
 from asfound.readers.tc6.plate import PLATE, documentation, rest

@@ -10,7 +10,7 @@ from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declared_text
 from asfound.readers.extra.spelled import spelled_enum, spelled_struct
-from asfound.readers.plate import Odd, flat
+from asfound.readers.residue import Odd, flat
 from asfound.readers.tc6.plate import PLATE, documentation, rest
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 from asfound.readers.xml import canonical as canonical_xml

@@ -1,0 +1,114 @@
+"""What follows from what, and many small edits told as one.
+
+Links: the same readdressing told by the tag table, the declaration and the channel is one cause; a declared variable
+that came or went, or is of another block type, follows from the statement that uses it. The follower keeps its own
+entry and names its cause.
+Comments: ``MANY`` or more comment edits at one owner become one change with a line each.
+Cost: linear, plus the changes of one POU times its new declarations.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+
+from asfound.analysis.places import Place, natural_path
+from asfound.compare.changes import change
+from asfound.compare.result import Change
+
+MANY = 5
+_COMMENT = re.compile(r"(?:comment|title)\b|also in table ")
+_NAME = re.compile(r"[^\W\d]\w*")
+_CAUSES = ("tag", "declaration")
+
+
+def linked(changes: Sequence[Change]) -> tuple[Change, ...]:
+    """The same numbered changes with ``follows_from`` filled in."""
+    causes = _readdressed(changes)
+    users: dict[tuple[str, str, str], int] = {}
+    for c in reversed(changes):
+        if c.area == "logic":
+            for side, text in (("added", c.after), ("removed", c.before)):
+                for name in set(_NAME.findall((text or "").lower())):
+                    users[c.path[0], side, name] = c.id
+                    if any("block type " in line for line in c.details):
+                        users[c.path[0], "changed", name] = c.id
+    return tuple(_with_cause(c, causes, users) for c in changes)
+
+
+def _with_cause(c: Change, causes: dict[frozenset[str], int], users: dict[tuple[str, str, str], int]) -> Change:
+    cause: int | None = None
+    if c.kind == "readdressed":
+        cause = causes.get(_names(c))
+    elif c.area == "hardware" and c.path[-1].startswith("channel:"):
+        tags = {t.lower() for t in (c.before, c.after) if t}
+        cause = next((id for names, id in causes.items() if tags and tags <= names), None)
+    elif c.area == "declaration" and _follows_its_use(c):
+        cause = users.get((c.path[0], c.kind, c.path[-1].removeprefix("variable:").lower()))
+    return c if cause is None or cause == c.id else replace(c, follows_from=cause)
+
+
+def _follows_its_use(c: Change) -> bool:
+    """Is it a variable that came, went, or got another type and nothing else?"""
+    retyped = c.kind == "changed" and [d for d in c.details if not d.startswith("used in ")] == [_type_line(c)]
+    return c.path[-1].startswith("variable:") and (c.kind in ("added", "removed") or retyped)
+
+
+def _type_line(c: Change) -> str:
+    return next((d for d in c.details if d.startswith("type ")), "")
+
+
+def _readdressed(changes: Sequence[Change]) -> dict[frozenset[str], int]:
+    found: dict[frozenset[str], int] = {}
+    moved = [c for c in changes if c.kind == "readdressed" and c.area in _CAUSES]
+    for c in sorted(moved, key=lambda c: _CAUSES.index(c.area)):
+        found.setdefault(_names(c), c.id)
+    return found
+
+
+def _names(c: Change) -> frozenset[str]:
+    named = c.where.rpartition(" / ")[2].removeprefix("tags ").removeprefix("tag ")
+    return frozenset(n.strip().lower() for n in named.split(","))
+
+
+def gathered(changes: Sequence[Change]) -> list[Change]:
+    """Many comment edits of one owner as one change."""
+    groups: dict[tuple[str, str], list[Change]] = {}
+    for c in changes:
+        if _only_comments(c):
+            groups.setdefault((c.area, c.path[0]), []).append(c)
+    gone: set[int] = set()
+    result: list[Change] = []
+    for (_, owner), group in groups.items():
+        if len(group) >= MANY:
+            gone.update(map(id, group))
+            result.append(_together(owner, sorted(group, key=lambda c: natural_path(c.path))))
+    return [c for c in changes if id(c) not in gone] + result
+
+
+def _only_comments(c: Change) -> bool:
+    plain = c.effect == "documentation" and c.kind == "changed" and bool(c.details)
+    return plain and all(_COMMENT.match(line) for line in c.details)
+
+
+def _together(owner: str, group: Sequence[Change]) -> Change:
+    first = group[0]
+    where = first.where.partition(" / ")[0] if first.area != "tag" else owner.replace("tags:", "tag table ")
+    lines = [f"{_within(c, where)}{line}" for c in group for line in c.details]
+    return change(
+        first.area,
+        "changed",
+        "documentation",
+        Place(where, (owner,)),
+        None,
+        None,
+        f"{len(lines)} comments changed",
+        lines,
+    )
+
+
+def _within(c: Change, where: str) -> str:
+    inside = c.where.removeprefix(where).removeprefix(" / ")
+    return f"{inside}: " if inside else ""

@@ -1,0 +1,1 @@
+"""Differences between two bodies: pieces paired, told edit by edit, proved where a proof is possible."""

@@ -1,0 +1,177 @@
+"""Two bodies: statement lists, rungs and networks, or charts; and the order in which a diagram runs.
+
+Rungs are aligned by what they do (see alignment); one change per rung, with everything about it in the details. A rung
+that only moved is judged like a moved statement. A body in another language is compared by its statements alone.
+Cost: see alignment and statements.
+A rung split in two, or two merged, is one change as long as the statements stay (see divided).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from asfound.analysis.canonical import network_key, sequence_key
+from asfound.analysis.places import Place, noun
+from asfound.compare.changes import change, lone, strongest, summed
+from asfound.compare.context import Scope
+from asfound.compare.logic.network_order import compare_order
+from asfound.compare.logic.sequences import (
+    THRESHOLD,
+    comment_change,
+    comment_lines,
+    compare_statements,
+    scorer,
+    with_moves,
+)
+from asfound.compare.logic.split_rungs import divided, told
+from asfound.compare.logic.statements import judge, line, unreadable
+from asfound.compare.logic.whole_bodies import as_a_whole as whole_body
+from asfound.compare.pairing.alignment import Match, align
+from asfound.compare.parts.extensions import compare_extensions
+from asfound.compare.result import Change, Effect
+from asfound.language.printer import statements as text
+from asfound.model.logic import Statement
+from asfound.model.program import Body, Network
+
+
+def compare_bodies(scope: Scope, place: Place, old: Body, new: Body, original: Body) -> list[Change]:
+    """Changes between two bodies; ``original`` is the old one before any rename was applied."""
+    if old == new:
+        return []
+    if old.language != new.language:
+        return _translated(scope, place, old, new, original)
+    spoken = scope.spoken(new)
+    changes = compare_statements(spoken, place, old.statements, new.statements, original.statements)
+    changes += _networks(spoken, place, old, new, original)
+    if old.chart is not None and new.chart is not None and original.chart is not None:
+        from asfound.compare.logic.charts import compare_charts
+
+        changes += compare_charts(spoken, place, old.chart, new.chart, original.chart)
+    elif old.chart != new.chart:
+        changes.append(change("logic", "changed", "behaviour", place, None, None, "sequential chart added or removed"))
+    if sorted(old.comments) != sorted(new.comments):
+        lines = comment_lines(old.comments, new.comments)
+        changes.append(comment_change(place, old.comments, new.comments, lines))
+    changes = whole_body(spoken, old, new, changes)
+    return changes + compare_extensions(place, old.extensions, new.extensions)
+
+
+def _flat(body: Body) -> tuple[Statement, ...]:
+    return (*body.statements, *(s for network in body.networks for s in network.statements))
+
+
+def _translated(scope: Scope, place: Place, old: Body, new: Body, original: Body) -> list[Change]:
+    """The language changed: what it does is compared all the same."""
+    before, after = _flat(old), _flat(new)
+    said = f"language {old.language or 'none'} replaced by {new.language or 'none'}"
+    if old.chart is not None or new.chart is not None:
+        return [change("logic", "changed", "behaviour", place, None, None, said, (said,))]
+    if sequence_key(before, scope.key) == sequence_key(after, scope.key):
+        return [
+            change(
+                "logic", "changed", "equivalent" if before or after else "documentation", place, text(before),
+                text(after), said, (said, "the statements are the same"),
+            )
+        ]  # fmt: skip
+    inside = compare_statements(scope, place, before, after, _flat(original))
+    effect: Effect = strongest(c.effect for c in inside)
+    whole = change("logic", "changed", effect, place, text(_flat(original)), text(after), said, (said,))
+    found = whole_body(scope, old, new, [whole, *inside])
+    return found[:1] if found[0].effect == "equivalent" else found
+
+
+def _networks(scope: Scope, place: Place, old: Body, new: Body, original: Body) -> list[Change]:
+    if old.networks == new.networks and old.order == new.order:
+        return []
+    word = noun(new)
+    groups_old = [n.statements for n in old.networks]
+    groups_new = [n.statements for n in new.networks]
+    score = scorer(groups_old, groups_new)
+
+    def scored(i: int, j: int) -> float:
+        title = old.networks[i].title
+        return score(i, j) + (0.1 if title and title == new.networks[j].title else 0.0)
+
+    keys_old, keys_new = ([network_key(n, scope.key) for n in body.networks] for body in (old, new))
+    found = align(keys_old, keys_new, scored, THRESHOLD)
+    if found.exhausted:
+        scope.context.budget.exhausted.add(place.where)
+    found, divisions = divided(found, old.networks, new.networks)
+    changes = [told(each, place, word, original.networks, new.networks) for each in divisions]
+    for i, j in (*found.kept, *found.moved, *found.changed):
+        at = place.network(j, word)
+        changes += _network(scope, at, old.networks[i], new.networks[j], original.networks[i])
+    changes += [_one_sided("removed", place.network(i, word), original.networks[i], word) for i in found.removed]
+    changes += [_one_sided("added", place.network(j, word), new.networks[j], word) for j in found.added]
+    groups = groups_old, groups_new
+    changes = with_moves(scope, changes, found, groups, lambda i, j: place.network(j, word), word)
+    pairs: list[Match] = [*found.kept, *found.moved, *found.changed]
+    return changes + compare_order(scope, place, old, new, pairs)
+
+
+def _network(scope: Scope, place: Place, old: Network, new: Network, original: Network) -> list[Change]:
+    """One change for a rung, whatever differs in it."""
+    if old == new:
+        return []
+    inside = compare_statements(scope, place, old.statements, new.statements, original.statements)
+    inside = _as_a_whole(scope, old, new, inside)
+    details = [_told(c) for c in inside] if len(inside) > 1 else [*(inside[0].details if inside else ())]
+    effects: list[Effect] = [c.effect for c in inside]
+    for what, before, after in (("title", old.title, new.title), ("comment", old.comment, new.comment)):
+        if before != after:
+            details.append(f"{what}: {before or 'none'} -> {after or 'none'}")
+            effects.append("documentation")
+    if old.label != new.label:
+        details.append(f"label: {old.label or 'none'} -> {new.label or 'none'}")
+        effects.append("documentation" if old.label.lower() == new.label.lower() else "behaviour")
+    if sorted(old.leftovers) != sorted(new.leftovers):
+        details += [f"drawn without effect, {line}" for line in comment_lines(old.leftovers, new.leftovers)]
+        effects.append("documentation")
+    changes = compare_extensions(place, old.extensions, new.extensions)
+    if not details:
+        return changes
+    said = inside[0].summary if len(inside) == 1 else ""
+    witness = next((c.witness for c in inside if c.witness is not None), None)
+    summary = said or summed(details)
+    effect = strongest(effects)
+    return [
+        change(
+            "logic", "changed", effect, place, shown(original), shown(new), summary, details, witness
+        ),
+        *changes,
+    ]  # fmt: skip
+
+
+def _as_a_whole(scope: Scope, old: Network, new: Network, inside: list[Change]) -> list[Change]:
+    """Several statements that differ can still do the same together."""
+    if len(inside) < 2 or all(c.effect in ("documentation", "equivalent") for c in inside):
+        return inside
+    effect, _ = judge(scope, old.statements, new.statements)
+    if effect != "equivalent":
+        return inside
+    whole = inside[0]
+    said = "proved to act the same"
+    return [
+        change("logic", "changed", "equivalent", Place(whole.where, whole.path), None, None, said, (said,)),
+    ]
+
+
+def _told(inner: Change) -> str:
+    return inner.summary
+
+
+def shown(network: Network) -> str:
+    """Normal form text of a rung: title and comment, then its statements."""
+    head = "".join(f"(* {line} *)\n" for line in (network.title, network.comment) if line)
+    label = f"{network.label}:\n" if network.label else ""
+    rest = "".join(f"(* without effect: {line} *)\n" for line in network.leftovers)
+    return head + label + text(network.statements) + rest
+
+
+def _one_sided(kind: str, place: Place, network: Network, word: str) -> Change:
+    details: Sequence[str] = [line(s) for s in network.statements] or ["without effect"]
+    effect: Effect = "behaviour" if network.statements or network.label or network.extensions else "documentation"
+    if any(map(unreadable, network.statements)) or (network.extensions and not network.statements):
+        effect = "undecided"
+    said = f"{word} {kind}: {summed(details)}"
+    return lone("logic", kind, effect, place, shown(network), said, details)

@@ -1,0 +1,148 @@
+"""Branches and loops that belong together, compared part by part, so that a change is told where it is.
+
+Arms of an IF are aligned by their conditions, arms of a CASE by their labels. A nested change carries its own place.
+Cost: see alignment. Known weakness: the order of two ELSIF arms counts as behaviour even if they exclude each other.
+"""
+
+from __future__ import annotations
+
+from asfound.analysis.canonical import labels_key
+from asfound.analysis.places import Place
+from asfound.compare.changes import change, lone
+from asfound.compare.context import Scope
+from asfound.compare.logic.expressions import another_way, differences, short
+from asfound.compare.logic.sequences import compare_statements, scorer
+from asfound.compare.logic.statements import HEAD, judge
+from asfound.compare.pairing.alignment import align
+from asfound.compare.result import Change
+from asfound.language.printer import expression as text
+from asfound.language.printer import statements
+from asfound.model.logic import (
+    Assign,
+    Branch,
+    Case,
+    CaseArm,
+    Expression,
+    For,
+    If,
+    Literal,
+    Repeat,
+    Span,
+    While,
+)
+
+Loop = For | While | Repeat
+
+
+def condition_changes(
+    scope: Scope, place: Place, old: Expression, new: Expression, original: Expression, what: str = "condition"
+) -> list[Change]:
+    """Changes of a condition, a selector or a bound."""
+    if old == new:
+        return []
+    effect, witness = judge(scope, (Assign(HEAD, old),), (Assign(HEAD, new),))
+    if effect == "documentation":
+        details: tuple[str, ...] = ("only the spelling differs",)
+    else:
+        details = differences(old, new, scope.words) or (another_way(old, new),)
+    if effect == "equivalent" and scope.key(old) != scope.key(new):
+        details = ("proved to act the same", *details)
+    return [
+        change(
+            "logic", "changed", effect, place, text(original), text(new), f"{what}: {details[0]}",
+            [f"{what}: {d}" for d in details], witness,
+        )
+    ]  # fmt: skip
+
+
+def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> list[Change]:
+    """Changes inside an IF."""
+    left = [scope.key(b.condition) for b in old.branches]
+    right = [scope.key(b.condition) for b in new.branches]
+    groups_old = [(If((b,)),) for b in old.branches]
+    groups_new = [(If((b,)),) for b in new.branches]
+    found = align(left, right, scorer(groups_old, groups_new), 0.3)
+    changes: list[Change] = []
+    for i, j in (*found.kept, *found.moved, *found.changed):
+        at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}")
+        a, b, was = old.branches[i], new.branches[j], original.branches[i]
+        changes += condition_changes(scope, at, a.condition, b.condition, was.condition)
+        changes += compare_statements(scope, at, a.statements, b.statements, was.statements)
+    for _, j in (*found.moved, *found.crossed):
+        at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}")
+        said = "branch is tried at another place in the order"
+        changes.append(change("logic", "moved", "behaviour", at, None, text(new.branches[j].condition), said, (said,)))
+    changes += [_branch(place, "removed", i, original.branches[i]) for i in found.removed]
+    changes += [_branch(place, "added", j, new.branches[j]) for j in found.added]
+    at = place.down("ELSE", "else")
+    return changes + compare_statements(scope, at, old.otherwise, new.otherwise, original.otherwise)
+
+
+def _branch(place: Place, kind: str, index: int, branch: Branch) -> Change:
+    at = place.down(f"IF branch {index + 1}", f"branch:{index + 1}")
+    piece = statements((If((branch,)),))
+    said = f"branch {kind}: IF {short(text(branch.condition))}"
+    return lone("logic", kind, "behaviour", at, piece, said, (said,))
+
+
+def compare_case(scope: Scope, place: Place, old: Case, new: Case, original: Case) -> list[Change]:
+    """Changes inside a CASE."""
+    changes = condition_changes(scope, place, old.selector, new.selector, original.selector, "selector")
+    left, right = [labels_key(a.labels) for a in old.arms], [labels_key(a.labels) for a in new.arms]
+    found = align(left, right, scorer([a.statements for a in old.arms], [a.statements for a in new.arms]))
+    for i, j in (*found.kept, *found.moved, *found.changed):
+        at = _arm_place(place, new.arms[j])
+        a, b = old.arms[i], new.arms[j]
+        if a.labels != b.labels:
+            changes.append(_labels(at, original.arms[i], b, left[i] == right[j]))
+        changes += compare_statements(scope, at, a.statements, b.statements, original.arms[i].statements)
+    changes += [_arm(place, "removed", original.arms[i]) for i in found.removed]
+    changes += [_arm(place, "added", new.arms[j]) for j in found.added]
+    for _, j in (*found.moved, *found.crossed):
+        at = _arm_place(place, new.arms[j])
+        said = "arm stands at another place; labels that overlap would be tried in another order"
+        changes.append(change("logic", "moved", "undecided", at, None, labels(new.arms[j]), said, (said,)))
+    at = place.down("ELSE", "else")
+    return changes + compare_statements(scope, at, old.otherwise, new.otherwise, original.otherwise)
+
+
+def _labels(at: Place, old: CaseArm, new: CaseArm, same: bool) -> Change:
+    words = f"labels: {labels(old)} -> {labels(new)}"
+    return change(
+        "logic", "changed", "documentation" if same else "behaviour", at, labels(old), labels(new), words, (words,)
+    )
+
+
+def _arm_place(place: Place, arm: CaseArm) -> Place:
+    return place.down(f"CASE {short(labels(arm), 40)}", f"arm:{labels(arm)}")
+
+
+def labels(arm: CaseArm) -> str:
+    """The labels of a CASE arm as written."""
+    return ", ".join(f"{text(x.low)}..{text(x.high)}" if isinstance(x, Span) else text(x) for x in arm.labels)
+
+
+def _arm(place: Place, kind: str, arm: CaseArm) -> Change:
+    piece = f"{labels(arm)}:\n{statements(arm.statements, 1)}"
+    said = f"CASE arm {kind}: {short(labels(arm))}"
+    return lone("logic", kind, "behaviour", _arm_place(place, arm), piece, said, (said,))
+
+
+def compare_loop(scope: Scope, place: Place, old: Loop, new: Loop, original: Loop) -> list[Change]:
+    """Changes inside a loop; a step left out is a step of one."""
+    heads: list[Change] = []
+    for (what, a), (_, b), (_, was) in zip(_heads(old), _heads(new), _heads(original), strict=True):
+        heads += condition_changes(scope, place, a, b, was, what)
+    at = place.down("loop", "loop")
+
+    return heads + compare_statements(scope, at, old.statements, new.statements, original.statements)
+
+
+def _heads(loop: Loop) -> list[tuple[str, Expression]]:
+    match loop:
+        case For(variable, first, last, step, _):
+            bounds = [("loop variable", variable), ("first value", first), ("last value", last)]
+            return [*bounds, ("step", step or Literal("1"))]
+        case While(condition, _) | Repeat(_, condition):
+            return [("loop condition", condition)]
+    return []

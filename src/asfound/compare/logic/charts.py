@@ -1,0 +1,249 @@
+"""Two sequential charts: steps by name, transitions by the steps they join, actions by step and name.
+
+The order of transitions matters only among those that leave one step (they are tried in that order); the order in
+which steps and other transitions are listed is drawing.
+Cost: linear, plus alignment of what several transitions between the same steps share.
+Known weakness: two transitions between the same steps whose conditions both changed are paired by likeness.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from asfound.analysis.canonical import canonical, sequence_key
+from asfound.analysis.leaves import name_of
+from asfound.analysis.places import Place
+from asfound.compare.changes import change, lone, summed
+from asfound.compare.context import Scope
+from asfound.compare.logic.actions import compare_actions
+from asfound.compare.logic.bodies import compare_bodies
+from asfound.compare.logic.branches import condition_changes
+from asfound.compare.logic.expressions import shown
+from asfound.compare.logic.sequences import comment_change, comment_lines, compare_statements, scorer
+from asfound.compare.logic.statements import line, unreadable
+from asfound.compare.pairing.alignment import Match, align
+from asfound.compare.parts.extensions import compare_extensions
+from asfound.compare.result import Change, Effect
+from asfound.language.printer import expression as text
+from asfound.model.logic import Branch as Arm
+from asfound.model.logic import If
+from asfound.model.program import Chart, Step, Transition
+
+
+def compare_charts(scope: Scope, place: Place, old: Chart, new: Chart, original: Chart) -> list[Change]:
+    """Changes between two charts; ``original`` is the old one before any rename was applied."""
+    if old == new:
+        return []
+    changes = _steps(scope, place, old, new, original)
+    pairs, removed, added = paired_transitions(old.transitions, new.transitions)
+    for i, j in pairs:
+        changes += _transition(scope, place, old.transitions[i], new.transitions[j], original.transitions[i])
+    changes += [_one_sided(place, "removed", original.transitions[i]) for i in removed]
+    changes += [_one_sided(place, "added", new.transitions[j]) for j in added]
+    changes += _alternatives(place, old, new, pairs)
+    for what, before, after in (
+        ("comment", old.comments, new.comments),
+        ("drawn without effect", old.leftovers, new.leftovers),
+    ):
+        if sorted(before) != sorted(after):
+            lines = [f"{what}: {x}" if what != "comment" else x for x in comment_lines(before, after)]
+            changes.append(comment_change(place, before, after, lines))
+    changes += compare_extensions(place, old.extensions, new.extensions)
+    return changes or _drawing(place, old, new)
+
+
+def _drawing(place: Place, old: Chart, new: Chart) -> list[Change]:
+    said = "steps or transitions listed in another order"
+    before, after = "\n".join(s.name for s in old.steps), "\n".join(s.name for s in new.steps)
+    return [change("logic", "changed", "documentation", place, before, after, said, (said,))]
+
+
+def _steps(scope: Scope, place: Place, old: Chart, new: Chart, original: Chart) -> list[Change]:
+    before = {s.name.lower(): (s, was) for s, was in zip(old.steps, original.steps, strict=True)}
+    after = {s.name.lower(): s for s in new.steps}
+    changes: list[Change] = []
+    for key in sorted({*before, *after}):
+        if key not in after:
+            changes.append(_one_step(place, "removed", before[key][1]))
+        elif key not in before:
+            changes.append(_one_step(place, "added", after[key]))
+        else:
+            changes += _step(scope, place, before[key][0], after[key], before[key][1])
+    return changes
+
+
+def step_place(place: Place, name: str) -> Place:
+    """Place of a step of a chart."""
+    return place.down(f"step {name}", f"step:{name}")
+
+
+def step_text(step: Step) -> str:
+    """A step and its actions, one a line."""
+    head = ("initial step " if step.initial else "step ") + step.name
+    lines = [f"  {a.action or 'inline action'} {a.qualifier} {a.duration}".rstrip() for a in step.actions]
+    return "\n".join([head, *lines])
+
+
+def _one_step(place: Place, kind: str, step: Step) -> Change:
+    names = [a.action or "an inline action" for a in step.actions]
+    said = f"step {step.name} {kind}" + (f" with {', '.join(names)}" if names else "")
+    at = step_place(place, step.name)
+    return lone("logic", kind, "behaviour", at, step_text(step), said, (said,))
+
+
+def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> list[Change]:
+    if old == new:
+        return []
+    at = step_place(place, new.name)
+    changes: list[Change] = []
+    details = []
+    if old.initial != new.initial:
+        details.append(f"step {new.name} is {'now' if new.initial else 'no longer'} the initial step")
+    if old.macro != new.macro:
+        details.append(f"step {new.name} is {'now' if new.macro else 'no longer'} a macro step")
+    if details:
+        texts = step_text(original), step_text(new)
+        changes.append(change("logic", "changed", "behaviour", at, *texts, summed(details), details))
+    elif old.name != new.name:
+        said = "only the spelling of the name differs"
+        changes.append(change("logic", "changed", "documentation", at, original.name, new.name, said, (said,)))
+    if old.comment != new.comment:
+        lines = (f"comment: {old.comment or 'none'} -> {new.comment or 'none'}",)
+        changes.append(comment_change(at, (old.comment,), (new.comment,), lines))
+    changes += compare_actions(scope, at, old, new, original)
+    if old.body is not None and new.body is not None and original.body is not None:
+        changes += compare_bodies(scope, at, old.body, new.body, original.body)
+    elif old.body != new.body:
+        said = "body of the macro step added or removed"
+        changes.append(change("logic", "changed", "behaviour", at, None, None, said, (said,)))
+    return changes + compare_extensions(at, old.extensions, new.extensions)
+
+
+def paired_transitions(
+    old: Sequence[Transition], new: Sequence[Transition]
+) -> tuple[list[Match], list[int], list[int]]:
+    """Pairs with the same steps first, then with the same condition and one end in common."""
+    pairs: list[Match] = []
+    left, right = list(range(len(old))), list(range(len(new)))
+    for key in (_joined, _leaving, _entering):
+        groups_old, groups_new = _grouped(old, left, key), _grouped(new, right, key)
+        for name in sorted(groups_old.keys() & groups_new.keys()):
+            ours, theirs = groups_old[name], groups_new[name]
+            found = align(
+                [_condition_key(old[i]) for i in ours],
+                [_condition_key(new[j]) for j in theirs],
+                scorer([_as_if(old[i]) for i in ours], [_as_if(new[j]) for j in theirs]) if key is _joined else None,
+                0.0,
+            )
+            pairs += [(ours[i], theirs[j]) for i, j in (*found.kept, *found.moved, *found.changed)]
+        left = [i for i in left if i not in {p[0] for p in pairs}]
+        right = [j for j in right if j not in {p[1] for p in pairs}]
+    return sorted(pairs, key=lambda p: (p[1], p[0])), left, right
+
+
+def _ends(names: Sequence[str]) -> str:
+    return ",".join(sorted(n.lower() for n in names))
+
+
+def _joined(t: Transition) -> str:
+    return f"{_ends(t.sources)}>{_ends(t.targets)}"
+
+
+def _leaving(t: Transition) -> str:
+    return _ends(t.sources)
+
+
+def _entering(t: Transition) -> str:
+    return _ends(t.targets)
+
+
+def _grouped(
+    transitions: Sequence[Transition], indexes: Sequence[int], key: Callable[[Transition], str]
+) -> dict[str, list[int]]:
+    groups: dict[str, list[int]] = {}
+    for i in indexes:
+        groups.setdefault(key(transitions[i]), []).append(i)
+    return groups
+
+
+def _condition_key(t: Transition) -> str:
+    return f"{canonical(t.condition)} {sequence_key(t.statements)}"
+
+
+def _as_if(t: Transition) -> tuple[If, ...]:
+    return (If((Arm(t.condition, t.statements),)),)
+
+
+def transition_place(place: Place, transition: Transition) -> Place:
+    """Place of a transition, named by its steps."""
+    return place.down(f"transition {name_of(transition)}", f"transition:{name_of(transition)}")
+
+
+def transition_text(t: Transition) -> str:
+    """A transition on one line."""
+    priority = f" (priority {t.priority})" if t.priority is not None else ""
+    return f"{name_of(t)}{priority}: {text(t.condition)}"
+
+
+def _one_sided(place: Place, kind: str, t: Transition) -> Change:
+    said = f"transition {name_of(t)} {kind}: {shown(t.condition)}"
+    details = (said, *(line(s) for s in t.statements))
+    effect: Effect = "undecided" if any(map(unreadable, t.statements)) else "behaviour"
+    at = transition_place(place, t)
+    return lone("logic", kind, effect, at, transition_text(t), said, details)
+
+
+def _transition(scope: Scope, place: Place, old: Transition, new: Transition, original: Transition) -> list[Change]:
+    if old == new:
+        return []
+    at = transition_place(place, new)
+    texts = transition_text(original), transition_text(new)
+    changes: list[Change] = []
+    details = []
+    if _ends(old.sources) != _ends(new.sources):
+        details.append(f"transition to {', '.join(new.targets)} now leaves {', '.join(new.sources)}"
+                       f" (was {', '.join(old.sources)})")  # fmt: skip
+    if _ends(old.targets) != _ends(new.targets):
+        details.append(f"transition from {', '.join(new.sources)} now leads to {', '.join(new.targets)}"
+                       f" (was {', '.join(old.targets)})")  # fmt: skip
+    if old.priority != new.priority:
+        details.append(f"priority {_number(old.priority)} -> {_number(new.priority)}")
+    if details:
+        changes.append(change("logic", "changed", "behaviour", at, *texts, summed(details), details))
+    what = f"transition {name_of(new)}: condition"
+    changes += condition_changes(scope, at, old.condition, new.condition, original.condition, what)
+    changes += compare_statements(scope, at, old.statements, new.statements, original.statements)
+    about = [f"{n}: {a or 'none'} -> {b or 'none'}" for n, a, b in
+             (("name", old.name, new.name), ("comment", old.comment, new.comment)) if a != b]  # fmt: skip
+    if about:
+        changes.append(comment_change(at, (old.name, old.comment), (new.name, new.comment), about))
+    changes += compare_extensions(at, old.extensions, new.extensions)
+    if not changes and (old.sources, old.targets) != (new.sources, new.targets):
+        said = "the joined steps are listed in another order or spelling"
+        changes.append(change("logic", "changed", "documentation", at, *texts, said, (said,)))
+    return changes
+
+
+def _number(priority: int | None) -> str:
+    return "none" if priority is None else str(priority)
+
+
+def _alternatives(place: Place, old: Chart, new: Chart, pairs: Sequence[Match]) -> list[Change]:
+    """Steps that two transitions leave in another order than before."""
+    changes: list[Change] = []
+    leaving: dict[str, list[Match]] = {}
+    for i, j in pairs:
+        for name in new.transitions[j].sources:
+            if name.lower() in {s.lower() for s in old.transitions[i].sources}:
+                leaving.setdefault(name.lower(), []).append((i, j))
+    for name, found in sorted(leaving.items()):
+        if [i for i, _ in found] == sorted(i for i, _ in found):
+            continue
+        before = [transition_text(old.transitions[i]) for i, _ in sorted(found)]
+        after = [transition_text(new.transitions[j]) for _, j in found]
+        step = next(s.name for s in new.steps if s.name.lower() == name) if new.steps else name
+        said = f"alternatives leaving step {step} are tried in another order"
+        at = step_place(place, step)
+        details = [f"now tried: {line}" for line in after]
+        changes.append(change("logic", "moved", "behaviour", at, "\n".join(before), "\n".join(after), said, details))
+    return changes

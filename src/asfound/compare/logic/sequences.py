@@ -1,0 +1,183 @@
+"""Two lists of statements: what stayed, moved, changed, came and went; remarks apart.
+
+Statements are aligned by their canonical keys (see alignment), remarks by their text. A statement that moved is
+equivalent when nothing it passes reads what it writes, writes what it reads, or writes the same.
+Cost: see alignment; the conflicts of a moved statement are looked up against what it passes.
+Known weakness: what a moved statement passes is judged by whole variables, so two elements of one array conflict.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import msgspec
+
+from asfound.analysis.canonical import statement_key
+from asfound.analysis.places import Place
+from asfound.compare.changes import change, strongest
+from asfound.compare.context import Scope
+from asfound.compare.logic.dependence import crossed, unknown
+from asfound.compare.logic.statements import compare_pair, features, line, one_sided
+from asfound.compare.pairing.alignment import Alignment, Match, align
+from asfound.compare.result import Change, Effect
+from asfound.language.printer import statements as text
+from asfound.language.walk import writes
+from asfound.model.logic import Jump, Remark, Return, Statement, Verbatim
+
+THRESHOLD = 0.4
+Group = tuple[Statement, ...]
+
+
+@dataclass(frozen=True)
+class Fingerprint:
+    """What a piece is recognised by when its key differs."""
+
+    writes: frozenset[str]
+    features: frozenset[str]
+
+
+def fingerprint(group: Sequence[Statement]) -> Fingerprint:
+    """Fingerprint of some statements together."""
+    written = frozenset(name for s in group if not isinstance(s, Verbatim) for name in writes(s) if name)
+    steered = frozenset(where for s in group if (where := _steers_to(s)))
+    return Fingerprint(written | steered, features(group))
+
+
+def _steers_to(statement: Statement) -> str:
+    """Where a jump or return leads: what it is recognised by, as an assignment is by its target."""
+    if isinstance(statement, Jump):
+        return f"jump to {statement.label.lower()}"
+    return "return" if isinstance(statement, Return) else ""
+
+
+def resemblance(a: Fingerprint, b: Fingerprint) -> float:
+    """From 0 to 1: targets weigh more than operands; few operands prove little."""
+    targets = _share(a.writes, b.writes)
+    left, right = a.features - a.writes, b.features - b.writes
+    operands = _share(left, right) if len(left | right) > 1 else _share(left, right) / 2
+    if not a.writes and not b.writes:
+        return operands
+    return 0.55 * targets + 0.45 * operands
+
+
+def _share(a: frozenset[str], b: frozenset[str]) -> float:
+    return len(a & b) / len(a | b) if a | b else 0.0
+
+
+def scorer(old: Sequence[Group], new: Sequence[Group]) -> Callable[[int, int], float]:
+    """Scores for :func:`~asfound.compare.pairing.alignment.align`; fingerprints are made when first asked for."""
+    left: dict[int, Fingerprint] = {}
+    right: dict[int, Fingerprint] = {}
+
+    def score(i: int, j: int) -> float:
+        if i not in left:
+            left[i] = fingerprint(old[i])
+        if j not in right:
+            right[j] = fingerprint(new[j])
+        return resemblance(left[i], right[j])
+
+    return score
+
+
+def compare_statements(
+    scope: Scope, place: Place, old: Sequence[Statement], new: Sequence[Statement], originals: Sequence[Statement]
+) -> list[Change]:
+    """Changes between two statement lists; ``originals`` are the old ones before any rename was applied."""
+    if old == new:
+        return []
+    before, after = _code(old), _code(new)
+    written = _code(originals)
+    groups_old, groups_new = [(s,) for s in before], [(s,) for s in after]
+    found = align(
+        [statement_key(s, scope.key) for s in before],
+        [statement_key(s, scope.key) for s in after],
+        scorer(groups_old, groups_new),
+        THRESHOLD,
+    )
+    if found.exhausted:
+        scope.context.budget.exhausted.add(place.where)
+    changes: list[Change] = []
+    for i, j in sorted((*found.kept, *found.moved, *found.changed), key=lambda m: (m[1], m[0])):
+        changes += compare_pair(scope, place.statement(j), before[i], after[j], written[i])
+    changes += [one_sided("removed", place.statement(i), written[i]) for i in found.removed]
+    changes += [one_sided("added", place.statement(j), after[j]) for j in found.added]
+    changes = with_moves(scope, changes, found, (groups_old, groups_new), lambda i, j: place.statement(j), "statement")
+    return changes + _remarks(place, old, new, bool(changes))
+
+
+def _code(statements: Sequence[Statement]) -> list[Statement]:
+    return [s for s in statements if not isinstance(s, Remark)]
+
+
+def with_moves(
+    scope: Scope,
+    changes: list[Change],
+    found: Alignment,
+    groups: tuple[Sequence[Group], Sequence[Group]],
+    place_of: Callable[[int, int], Place],
+    noun: str,
+) -> list[Change]:
+    """Add what moved; a piece that moved and changed gets the move among its details."""
+    pairs = (*found.kept, *found.changed, *found.moved)
+    result = list(changes)
+    for i, j in (*found.moved, *found.crossed):
+        reasons = _reasons(scope, (i, j), pairs, groups)
+        words = f"{noun} {i + 1} moved to {noun} {j + 1}"
+        effect: Effect = "undecided" if unknown(reasons) else "behaviour"
+        why = reasons or ("nothing it passes is affected",)
+        at = place_of(i, j)
+        same = [n for n, c in enumerate(result) if c.path == at.path and c.kind == "changed"]
+        if same:
+            own = result[same[0]]
+            both = strongest((own.effect, effect if reasons else own.effect))
+            result[same[0]] = msgspec.structs.replace(own, effect=both, details=(*own.details, words, *why))
+            continue
+        old_text, new_text = text(groups[0][i]), text(groups[1][j])
+        said = f"{words}: {_subject(groups[1][j])}"
+        result.append(change("logic", "moved", effect if reasons else "equivalent", at, old_text, new_text, said, why))
+    return result
+
+
+def _subject(group: Group) -> str:
+    return line(group[0]) if group else "without effect"
+
+
+def _reasons(
+    scope: Scope, pair: Match, pairs: Sequence[Match], groups: tuple[Sequence[Group], Sequence[Group]]
+) -> tuple[str, ...]:
+    own = (*groups[0][pair[0]], *groups[1][pair[1]])
+    found: set[str] = set()
+    for i, j in pairs:
+        other = (*groups[0][i], *groups[1][j])
+        if (i, j) != pair and (pair[0] < i) != (pair[1] < j):
+            found.update(crossed(scope, own, other) if pair[0] < i else crossed(scope, other, own))
+    return tuple(sorted(found))
+
+
+def _remarks(place: Place, old: Sequence[Statement], new: Sequence[Statement], others: bool) -> list[Change]:
+    before = [s.text for s in old if isinstance(s, Remark)]
+    after = [s.text for s in new if isinstance(s, Remark)]
+    if before == after:
+        moved = not others and [isinstance(s, Remark) for s in old] != [isinstance(s, Remark) for s in new]
+        return [comment_change(place, before, after, ("comments moved",))] if moved else []
+    return [comment_change(place, before, after, comment_lines(before, after))]
+
+
+def comment_lines(before: Sequence[str], after: Sequence[str]) -> tuple[str, ...]:
+    """What happened to a list of comments, in words."""
+    found = align(before, after)
+    lines = [f"comment removed: {before[i]}" for i in found.removed]
+    lines += [f"comment added: {after[j]}" for j in found.added]
+    lines += [f"comment moved: {after[j]}" for _, j in found.moved]
+    if len(found.removed) == len(found.added) == 1:
+        lines[:2] = [f"comment: {before[found.removed[0]]} -> {after[found.added[0]]}"]
+    return tuple(lines)
+
+
+def comment_change(place: Place, before: Sequence[str], after: Sequence[str], lines: Sequence[str]) -> Change:
+    """One change for all the comments of one place."""
+    said = lines[0] if len(lines) == 1 else f"{len(lines)} comments changed"
+    return change(
+        "logic", "changed", "documentation", place, "\n".join(before) or None, "\n".join(after) or None, said, lines
+    )

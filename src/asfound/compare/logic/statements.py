@@ -1,0 +1,342 @@
+"""One statement against its partner: effect, words, witness; branches and loops are entered.
+
+The effect is settled by the first of these that holds: only spelling differs (documentation); equal after canonical
+ordering (equivalent); text that nobody understood is involved (undecided); proved equal (equivalent); a counterexample
+(behaviour, with it); the same operands in another arrangement that could not be proved (undecided); else behaviour.
+Cost: linear, plus one proof. Known weakness: see prove/.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
+
+from asfound.analysis.canonical import folded, literal_key, statement_key
+from asfound.analysis.places import Place
+from asfound.analysis.symbols import BLOCK_PINS
+from asfound.compare.changes import change, summed
+from asfound.compare.context import Scope
+from asfound.compare.logic.expressions import Words, another_way, differences, named, outgoing, pins, short, shown
+from asfound.compare.result import EFFECTS, Change, Effect
+from asfound.language.evaluation import Risk, risk
+from asfound.language.printer import statements as text
+from asfound.language.walk import expressions, inner, names_in, parts, root, walk
+from asfound.model.logic import (
+    Assign,
+    Call,
+    Case,
+    Dereference,
+    Direct,
+    Element,
+    Expression,
+    For,
+    If,
+    Jump,
+    Label,
+    Literal,
+    Member,
+    Remark,
+    Repeat,
+    Return,
+    Statement,
+    Temporary,
+    Unparsed,
+    Variable,
+    Verbatim,
+    While,
+)
+from asfound.prove.witness import Witness
+
+_MARKS = re.compile(r"\{(?:call [^}]*|when)\} ")
+if TYPE_CHECKING:
+    from asfound.prove.solver import Proof
+
+HEAD = Variable("condition")
+"""Target that stands for the outcome of a condition while it is judged."""
+COMPOUND = (If, Case, For, While, Repeat)
+COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference", "attempt": "attempt"}
+ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF=", "attempt": "?="}
+Verdict = tuple[Effect, Witness | None]
+
+
+def judge(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> Verdict:
+    """Effect of replacing ``old`` by ``new``, which stand at the same place, and a counterexample."""
+    spelled = [[statement_key(s, folded) for s in group if not isinstance(s, Remark)] for group in (old, new)]
+    if spelled[0] == spelled[1]:
+        return "documentation", None
+    if [statement_key(s, scope.key) for s in old] == [statement_key(s, scope.key) for s in new]:
+        return "equivalent", None
+    if any(map(unreadable, (*old, *new))):
+        return "undecided", None
+    return prove(scope, old, new)
+
+
+def prove(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> Verdict:
+    """Ask the solver; what it cannot decide is undecided when both sides use the same operands."""
+    if len(old) == len(new) == 1 and isinstance(old[0], Call) and isinstance(new[0], Call):
+        return _prove_call(scope, old[0], new[0])
+    if not all(map(_provable, (*old, *new))):
+        return "behaviour", None
+    if not scope.context.budget.allow():
+        return "undecided", None
+    from asfound.compare.logic.whole_bodies import prove_pieces
+
+    return _verdict(scope, prove_pieces(scope, old, new, {HEAD.name: ""}), _same_parts(scope, old, new))
+
+
+def _same_parts(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> bool:
+    """The same operands, and the same calls that write something, as many times."""
+    context = scope.context
+    return atoms(old) == atoms(new) and context.uses_old.effects(old) == context.uses_new.effects(new)
+
+
+def _verdict(scope: Scope, proof: Proof, same_parts: bool) -> Verdict:
+    scope.context.budget.gave_up += proof.exhausted
+    scope.context.budget.given_up_pairs += proof.exhausted
+    if proof.status == "equal":
+        return "equivalent", None
+    if proof.status == "different":
+        return "behaviour", proof.witness
+    if proof.widths:
+        scope.context.budget.widths += 1
+        return "undecided", None
+    return ("undecided" if same_parts else "behaviour"), None
+
+
+def _prove_call(scope: Scope, old: Call, new: Call) -> Verdict:
+    """A call acts the same when the same block gets equal values on the same pins."""
+    before, after = named(old.inputs), named(new.inputs)
+    heads = [statement_key(replace(c, inputs=()), scope.key) for c in (old, new)]
+    if heads[0] != heads[1] or before.keys() != after.keys():
+        return "behaviour", None
+    own = root(new.instance)
+    acts = any(risk(a.value, scope.key.declared) == Risk.WRITES or own in names_in(a.value) for a in new.inputs)
+    if [*before] != [*after] and acts:
+        return "undecided", None
+    members = scope.context.new.members.get(new.type.lower(), {})
+    found: list[Verdict] = []
+    for pin in sorted(before):
+        a, b = before[pin].value, after[pin].value
+        if scope.key(a) != scope.key(b):
+            found.append(_prove_pin(scope, new, (before[pin].name or pin, members.get(pin, "")), (a, b)))
+    return max(found, key=lambda v: (EFFECTS.index(v[0]), v[1] is not None)) if found else ("equivalent", None)
+
+
+def _prove_pin(scope: Scope, call: Call, pin: tuple[str, str], values: tuple[Expression, Expression]) -> Verdict:
+    name = f"{shown(call.instance)}.{pin[0]}"
+    old, new = (Assign(Variable(name), v) for v in values)
+    if not scope.context.budget.allow():
+        return "undecided", None
+    from asfound.compare.logic.whole_bodies import prove_pieces
+
+    proof = prove_pieces(scope, (old,), (new,), {name.lower(): pin[1]})
+    return _verdict(scope, proof, atoms((old,)) == atoms((new,)))
+
+
+def _provable(statement: Statement) -> bool:
+    if isinstance(statement, If | Case | For):
+        return all(map(_provable, inner(statement)))
+    return isinstance(statement, Assign | Remark)
+
+
+def everything(statements: Iterable[Statement]) -> Iterable[Expression]:
+    """Every expression, nested statements included."""
+    for statement in statements:
+        yield from expressions(statement)
+        yield from everything(inner(statement))
+
+
+def atoms(statements: Sequence[Statement]) -> list[str]:
+    """Keys of all operands, sorted: whole accesses, literals by value, names of what is called."""
+    return sorted({key for e in everything(statements) for key in operands(e)})
+
+
+def operands(expression: Expression) -> Iterable[str]:
+    """Keys of the operands of one expression, the outermost access of each."""
+    if isinstance(expression, Variable | Member | Element | Direct | Dereference | Temporary | Unparsed):
+        yield folded(expression)
+    elif isinstance(expression, Literal):
+        yield literal_key(expression.text)
+    for part in parts(expression):
+        yield from operands(part)
+
+
+def unreadable(statement: Statement) -> bool:
+    """True when it holds text that nobody understood."""
+    if isinstance(statement, Verbatim):
+        return True
+    texts = (n for e in everything((statement,)) for n in walk(e))
+    return any(isinstance(n, Unparsed) for n in texts) or any(map(unreadable, inner(statement)))
+
+
+def described(scope: Scope, old: Statement, new: Statement) -> tuple[str, ...]:
+    """The difference of two simple statements in words; empty when nothing but spelling differs."""
+    words = scope.words
+    match old, new:
+        case Assign(), Assign():
+            return _assigned(old, new, words)
+        case Call(), Call():
+            return _called(old, new, words)
+        case Jump(was, before), Jump(now, after):
+            label = f"jump target {was} replaced by {now}"
+            changed = [label] if was.lower() != now.lower() else []
+            return (*changed, *_condition(before, after, words))
+        case Return(before), Return(after):
+            return _condition(before, after, words)
+    if isinstance(old, Verbatim) and isinstance(new, Verbatim):
+        return ("text that could not be understood differs",)
+    return (f"{line(old)} replaced by {line(new)}",)
+
+
+def _assigned(old: Assign, new: Assign, words: Words) -> tuple[str, ...]:
+    lines: list[str] = []
+    coil = "coil" if words.ladder else "target"
+    if folded(old.target) != folded(new.target):
+        lines.append(f"{coil} {shown(old.target)} replaced by {coil} {shown(new.target)}")
+    if old.kind != new.kind:
+        names = COILS if words.ladder else ASSIGNMENTS
+        lines.append(f"{names[old.kind]} -> {names[new.kind]}")
+    lines += _condition(old.condition, new.condition, words)
+    lines += differences(old.value, new.value, words)
+    return tuple(lines)
+
+
+def _condition(old: Expression | None, new: Expression | None, words: Words) -> tuple[str, ...]:
+    if old is None and new is None:
+        return ()
+    if old is None and new is not None:
+        return (f"now only while {shown(new)}",)
+    if new is None and old is not None:
+        return (f"no longer only while {shown(old)}",)
+    assert old is not None and new is not None
+    return tuple(f"condition: {line}" for line in differences(old, new, words))
+
+
+def _called(old: Call, new: Call, words: Words) -> tuple[str, ...]:
+    lines: list[str] = []
+    if folded(old.instance) != folded(new.instance):
+        lines.append(f"call of {shown(old.instance)} replaced by {shown(new.instance)}")
+    if old.type.lower() != new.type.lower():
+        lines.append(f"block type {old.type or 'unknown'} replaced by {new.type or 'unknown'}")
+    known = new.type.lower() in BLOCK_PINS
+    owner = f"{new.type} {shown(new.instance)}" if known else shown(new.instance)
+    preset = next((p for p in ("pt", "pv") if p in BLOCK_PINS.get(new.type.lower(), {})), "")
+    lines += _condition(old.condition, new.condition, words)
+    lines += pins(old.inputs, new.inputs, owner, words, preset)
+    lines += outgoing(old.outputs, new.outputs, owner)
+    return tuple(lines)
+
+
+def line(statement: Statement) -> str:
+    """A statement on one short line."""
+    if isinstance(statement, Verbatim):
+        return short(statement.text)
+    return short(_MARKS.sub("", text((statement,))))
+
+
+def subject(statement: Statement) -> str:
+    """What a statement is about, for the beginning of a summary."""
+    match statement:
+        case Assign(target):
+            return shown(target)
+        case Call(instance):
+            return shown(instance)
+        case Jump(label):
+            return f"jump to {label}"
+    return type(statement).__name__.upper()
+
+
+def compare_pair(scope: Scope, place: Place, old: Statement, new: Statement, original: Statement) -> list[Change]:
+    """Changes between two statements that belong together; ``original`` is old before any rename was applied."""
+    if old == new:
+        return []
+    if isinstance(old, COMPOUND) or isinstance(new, COMPOUND):
+        return _compound(scope, place, old, new, original)
+    typed = scope.typed(old, new)
+    effect, witness = judge(scope, (typed[0],), (typed[1],))
+    found = simple_change(scope, place, effect, witness, (*typed, original))
+    return [replace(found, after=text((new,)).rstrip("\n"))]
+
+
+def simple_change(
+    scope: Scope,
+    place: Place,
+    effect: Effect,
+    witness: Witness | None,
+    statements: tuple[Statement, Statement, Statement],
+) -> Change:
+    """The change of one statement; ``statements`` are old, new, and old as it was written."""
+    old, new, original = statements
+    if effect == "documentation":
+        details: tuple[str, ...] = ("only the spelling differs",)
+    else:
+        details = described(scope, old, new)
+    if effect == "equivalent":
+        same = statement_key(old, scope.key) == statement_key(new, scope.key)
+        reason = _same_way(old, new) if same else "proved to act the same"
+        details = (reason, *(d for d in details if d != reason))
+    details = details or ("written in another way",)
+    said = (
+        details[0] if isinstance(new, Verbatim) or effect == "documentation" else f"{subject(new)}: {summed(details)}"
+    )
+    return change("logic", "changed", effect, place, text((original,)), text((new,)), said, details, witness)
+
+
+def _same_way(old: Statement, new: Statement) -> str:
+    pairs = zip(everything((old,)), everything((new,)), strict=False)
+    return next((another_way(a, b) for a, b in pairs if a != b), "operands in another order")
+
+
+def _compound(scope: Scope, place: Place, old: Statement, new: Statement, original: Statement) -> list[Change]:
+    """Enter a branch or loop; a pair that is proved equal as a whole is one change."""
+    if (
+        statement_key(old, scope.key) != statement_key(new, scope.key)
+        and _provable(old)
+        and _provable(new)
+        and not unreadable(new)
+    ):
+        effect, _ = judge(scope, (old,), (new,))
+        if effect == "equivalent":
+            return [simple_change(scope, place, effect, None, (old, new, original))]
+    from asfound.compare.logic import branches
+
+    match old, new, original:
+        case If(), If(), If():
+            return branches.compare_if(scope, place, old, new, original)
+        case Case(), Case(), Case():
+            return branches.compare_case(scope, place, old, new, original)
+        case For() | While() | Repeat(), For() | While() | Repeat(), For() | While() | Repeat() if type(old) is type(
+            new
+        ):
+            return branches.compare_loop(scope, place, old, new, original)
+    effect, witness = judge(scope, (old,), (new,))
+    return [simple_change(scope, place, effect, witness, (old, new, original))]
+
+
+def one_sided(kind: str, place: Place, statement: Statement) -> Change:
+    """An added or removed statement."""
+    effect: Effect = "undecided" if unreadable(statement) else "behaviour"
+    added = kind == "added"
+    detail = line(statement)
+    if isinstance(statement, Label):
+        detail = f"label {statement.name}"
+    return change(
+        "logic",
+        "added" if added else "removed",
+        effect,
+        place,
+        None if added else text((statement,)),
+        text((statement,)) if added else None,
+        f"statement {kind}: {detail}",
+        (detail,),
+    )
+
+
+def features(statements: Iterable[Statement]) -> frozenset[str]:
+    """Names and constants a piece works with: what it is recognised by."""
+    given = tuple(statements)
+    words = (w for s in given if isinstance(s, Verbatim) for w in s.text.lower().split())
+    return frozenset((*words, *(key for e in everything(given) for key in operands(e))))

@@ -1,0 +1,1 @@
+"""Differences in everything but logic: declarations, types, tasks, tags, hardware, values, unknown data."""

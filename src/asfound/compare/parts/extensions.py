@@ -1,0 +1,39 @@
+"""Data of an export that nobody interprets: compared as text, always undecided."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from asfound.analysis.places import Place
+from asfound.compare.changes import Kind, change, summed
+from asfound.compare.result import Change
+from asfound.model.program import Extension
+
+
+def compare_extensions(place: Place, old: Sequence[Extension], new: Sequence[Extension]) -> list[Change]:
+    """At most one change per owner; the details name every path."""
+    before, after = Counter(map(_key, old)), Counter(map(_key, new))
+    if before == after:
+        return []
+    left, right = sorted((before - after).elements()), sorted((after - before).elements())
+    kinds = {(k[0], k[1]) for k in left} & {(k[0], k[1]) for k in right}
+    details = sorted(
+        {f"{_named(k)} changed" for k in (*left, *right) if k[:2] in kinds}
+        | {f"{_named(k)} removed" for k in left if k[:2] not in kinds}
+        | {f"{_named(k)} added" for k in right if k[:2] not in kinds}
+    )
+    kind: Kind = "changed" if left and right else "added" if right else "removed"
+    at = place.down("extension data", "extension")
+    said = f"data that is not interpreted {kind}: {summed(details)}"
+    texts = "\n".join(k[2] for k in left) or None, "\n".join(k[2] for k in right) or None
+    return [change("extension", kind, "undecided", at, *texts, said, details)]
+
+
+def _key(extension: Extension) -> tuple[str, str, str]:
+    return extension.path, extension.name, extension.text
+
+
+def _named(key: tuple[str, str, str]) -> str:
+    path, name, _ = key
+    return f"{path} ({name})" if name else path

@@ -1,0 +1,156 @@
+"""POUs that belong together: attributes, declarations, bodies, actions, members.
+
+Everything nested is paired by folded name. Cost: equal POUs cost one comparison of two structs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from asfound.analysis.mod_ref import declared_uses
+from asfound.analysis.places import Place, top
+from asfound.compare.changes import change, listed, lone, summed
+from asfound.compare.context import Context, Scope
+from asfound.compare.lines import Lines, differs, pragmas, told
+from asfound.compare.logic.bodies import compare_bodies
+from asfound.compare.pairing.by_name import by_name
+from asfound.compare.parts.declarations import Owner, compare_variables
+from asfound.compare.parts.extensions import compare_extensions
+from asfound.compare.result import Change
+from asfound.language import printer
+from asfound.model.program import Action, Body, Pou
+
+WORDS = {"function_block": "function block"}
+POSITIONAL = frozenset(("function", "method"))
+
+
+def title(pou: Pou) -> str:
+    """``function block Pump``."""
+    return f"{WORDS.get(pou.kind, pou.kind)} {pou.name}"
+
+
+def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None) -> Change:
+    """An added or removed POU."""
+    at = place or top(pou.name)
+    said = f"{title(pou)} {kind}"
+    uses = (context.uses_new if kind == "added" else context.uses_old).of_type(pou.name)
+    details = listed(uses) or ("not called by this program",)
+    return lone("logic", kind, "behaviour", at, printer.pou(pou), said, details)
+
+
+def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Place | None = None) -> list[Change]:
+    """Changes between two POUs; ``original`` is the old one before any rename was applied."""
+    if old == new:
+        return []
+    at = place or top(new.name)
+    scope = context.inside(old, new)
+    changes = _attributes(at, old, new)
+    changes += compare_variables(_owner(context, at, old, new), old.variables, new.variables, original.variables)
+    changes += _bodies(context, at, old, new, original)
+    changes += _actions(scope, at, "action", (old.actions, new.actions, original.actions))
+    changes += _actions(scope, at, "transition", (old.transitions, new.transitions, original.transitions))
+    changes += _members(context, at, old, new, original)
+    changes += compare_extensions(at, old.extensions, new.extensions)
+    return changes
+
+
+def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
+    found = ((context.uses_new, new), (context.uses_old, old))
+
+    def uses(name: str) -> tuple[str, ...]:
+        """Where a declared name is used; in the copy that does not declare it, the name means something else."""
+        declared = [(u, p) for u, p in found if any(v.name.lower() == name.lower() for v in p.variables)]
+        stated = next((places for u, p in declared if (places := u.of_local(p, name))), ())
+        bounds = (declared_uses(p.variables, at.where).get(name.lower(), ()) for _, p in declared)
+        return stated or next((places for places in bounds if places), ())
+
+    ordered = new.kind in POSITIONAL or any(p.name.lower() in u.positional for u, p in found)
+    return Owner(at, uses, ordered=frozenset(("input", "in_out")) if ordered else frozenset(), sets=context.sets)
+
+
+def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
+    lines: Lines = []
+    for what, before, after in (
+        ("kind", old.kind, new.kind),
+        ("result type", old.result, new.result),
+        ("extends", old.extends, new.extends),
+        ("implements", ", ".join(old.implements), ", ".join(new.implements)),
+        ("modifiers", ", ".join(old.modifiers), ", ".join(new.modifiers)),
+    ):
+        lines += differs(f"{what}:", before, after, "behaviour", fold=True)
+    lines += differs("namespace:", old.namespace, new.namespace, "undecided")
+    lines += pragmas(old.pragmas, new.pragmas)
+    lines += differs("comment:", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
+    return told("declaration", at, title(new), lines)
+
+
+def _bodies(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:
+    scope = context.inside(old, new)
+    changes: list[Change] = []
+    empty = Body("")
+    many = max(len(old.bodies), len(new.bodies)) > 1
+    for n in range(max(len(old.bodies), len(new.bodies))):
+        inside = at.down(f"worksheet {n + 1}", f"worksheet:{n + 1}") if many else at
+        before, after, was = (_nth(p.bodies, n, empty) for p in (old, new, original))
+        changes += compare_bodies(scope, inside, before, after, was)
+    return changes
+
+
+def _nth(bodies: Sequence[Body], n: int, empty: Body) -> Body:
+    return bodies[n] if n < len(bodies) else empty
+
+
+Actions = Sequence[Action]
+
+
+def _actions(scope: Scope, place: Place, word: str, found: tuple[Actions, Actions, Actions]) -> list[Change]:
+    """Changes of the actions of a POU, old, new and old before any rename; also of several with one name."""
+    old, new, originals = found
+    pairing = by_name(old, new, lambda a: a.name)
+    changes: list[Change] = []
+    for first, second, index in pairing.pairs:
+        changes += _action(scope, place, word, (first, second, originals[index]))
+    for kind, alone in (("removed", [a for a, _ in pairing.removed]), ("added", pairing.added)):
+        for action in alone:
+            at = place.down(f"{word} {action.name}", f"{word}:{action.name}")
+            changes.append(_one_action(at, word, kind, action))
+    return changes
+
+
+def _action(scope: Scope, place: Place, word: str, found: tuple[Action, Action, Action]) -> list[Change]:
+    first, second, was = found
+    at = place.down(f"{word} {second.name}", f"{word}:{second.name}")
+    changes: list[Change] = []
+    about = [f"{n}: {a or 'none'} -> {b or 'none'}" for n, a, b in
+             (("name", first.name, second.name), ("comment", first.comment, second.comment)) if a != b]  # fmt: skip
+    if about:
+        said = f"{word} {second.name}: {summed(about)}"
+        changes.append(change("logic", "changed", "documentation", at, None, None, said, about))
+    changes += compare_bodies(scope, at, first.body, second.body, was.body)
+    return changes + compare_extensions(at, first.extensions, second.extensions)
+
+
+def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
+    said = f"{word} {action.name} {kind}"
+    piece = printer.body(action.body)
+    return lone("logic", kind, "behaviour", at, piece, said, (said,))
+
+
+def _members(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:
+    pairing = by_name(old.members, new.members, _member_key)
+    changes: list[Change] = []
+
+    def inside(member: Pou) -> Place:
+        return at.down(f"{member.kind} {member.name}", f"{member.kind}:{member.name}")
+
+    for first, second, index in pairing.pairs:
+        changes += compare_pou(context, first, second, original.members[index], inside(second))
+    for _, index in pairing.removed:
+        member = original.members[index]
+        changes.append(one_sided(context, "removed", member, inside(member)))
+    return changes + [one_sided(context, "added", member, inside(member)) for member in pairing.added]
+
+
+def _member_key(pou: Pou) -> str:
+    return f"{pou.kind} {pou.name}"

@@ -1,0 +1,123 @@
+"""Tags: paired by name across all tables, two that swapped their addresses told as one change.
+
+A tag at another address changes every rung that uses it although their text stays the same; the details list them.
+Cost: linear. A name that occurs several times is paired in the order of the tables.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+
+from asfound.analysis.places import Place, Row, rows, tag_place, tag_text
+from asfound.compare.changes import Kind, change, listed, lone, strongest, summed
+from asfound.compare.context import Context
+from asfound.compare.lines import Lines, differs, settings
+from asfound.compare.pairing.by_name import by_name
+from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided
+from asfound.compare.parts.swaps import swaps
+from asfound.compare.renames.tag_tables import rename_changes, renamed_tables, under_new_names
+from asfound.compare.result import Change, Effect
+from asfound.model.copy import Copy
+from asfound.model.tags import Tag
+
+
+def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
+    """Changes of all tag tables together."""
+    if old.tables == new.tables:
+        return []
+    if not comparable("tag", old, new):
+        lines = [tag_text(tag) for _, tag in rows((*old.tables, *new.tables))]
+        return [one_sided("tag", old, new, counted(len(lines), "tag"), lines)]
+    renamed = renamed_tables(old.tables, new.tables)
+    found = by_name(rows(under_new_names(old.tables, renamed)), rows(new.tables), lambda r: r[1].name)
+    swapped = swaps([(b[1].name, a[1].address, b[1].address) for a, b, _ in found.pairs])
+    partner = {b[1].name: (a, b) for a, b, _ in found.pairs}
+    changes = [_swap(context, partner[first], partner[second]) for first, second in swapped]
+    done = {name for pair in swapped for name in pair}
+    for before, after, _ in found.pairs:
+        changes += _tag(context, before, after, after[1].name in done)
+    changes += [_one_sided(context, "removed", row) for row, _ in found.removed]
+    changes += [_one_sided(context, "added", row) for row in found.added]
+    return rename_changes(renamed) + _merged(changes) + _tables(old, new)
+
+
+def _merged(changes: Sequence[Change]) -> list[Change]:
+    """A tag that stands in several tables and changed in all of them in one way is told once."""
+    found: dict[tuple[str, str], Change] = {}
+    for each in changes:
+        known = found.get((each.kind, each.summary))
+        if known is None:
+            found[each.kind, each.summary] = each
+        elif known.path != each.path:
+            also = f"also in table {each.path[0].removeprefix('tags:')}"
+            found[each.kind, each.summary] = replace(known, details=(*known.details, also))
+    return list(found.values())
+
+
+def users(context: Context, tag: Tag) -> tuple[str, ...]:
+    """Places of either copy that use a tag, by its name or its address."""
+    found: dict[str, None] = {}
+    for uses in (context.uses_new, context.uses_old):
+        for key in (tag.name.lower(), tag.address.upper()):
+            found.update(dict.fromkeys(uses.of_global.get(key, ())))
+        if found:
+            break
+    return tuple(found)
+
+
+def _swap(context: Context, first: tuple[Row, Row], second: tuple[Row, Row]) -> Change:
+    names = first[1][1].name, second[1][1].name
+    addresses = first[0][1].address, second[0][1].address
+    said = f"{names[0]} and {names[1]} swapped their addresses {addresses[0]} and {addresses[1]}"
+    details = [f"{b.name}: {a.address} -> {b.address}" for (_, a), (_, b) in (first, second)]
+    details += [f"{b.name} {use}" for _, (_, b) in (first, second) for use in listed(users(context, b))]
+    at = Place(f"tags {names[0]}, {names[1]}", tag_place(first[1][0], names[0]).path)
+    before, after = (f"{tag_text(first[n][1])}\n{tag_text(second[n][1])}" for n in (0, 1))
+    return change("tag", "readdressed", "behaviour", at, before, after, said, details)
+
+
+def _tag(context: Context, before: Row, after: Row, swapped: bool) -> list[Change]:
+    (table, old), (new_table, new) = before, after
+    if before == after:
+        return []
+    lines: Lines = []
+    readdressed = not swapped and old.address != new.address
+    if readdressed:
+        lines += differs("address", old.address, new.address, "behaviour")
+    lines += differs("type", old.type, new.type, "behaviour", fold=True)
+    lines += settings(old.settings, new.settings, "column", "undecided")
+    lines += differs("comment:", old.comment, new.comment, "documentation")
+    lines += differs("spelling of the name:", old.name, new.name, "documentation")
+    lines += differs("table", table, new_table, "documentation")
+    if not lines:
+        return []
+    effect = strongest(e for e, _ in lines)
+    details = [line for _, line in lines]
+    said = f"{new.name}: {summed(details)}"
+    details += listed(users(context, new)) if effect == "behaviour" else ()
+    kind: Kind = "readdressed" if readdressed else "changed"
+    return [change("tag", kind, effect, tag_place(new_table, new.name), tag_text(old), tag_text(new), said, details)]
+
+
+def _one_sided(context: Context, kind: str, row: Row) -> Change:
+    table, tag = row
+    uses = users(context, tag)
+    effect: Effect = "behaviour" if uses else "equivalent"
+    said = f"tag {tag.name} {kind}" + (f" ({tag.address})" if tag.address else "")
+    details = listed(uses) or ("no statement of this program uses it",)
+    return lone("tag", kind, effect, tag_place(table, tag.name), tag_text(tag), said, details)
+
+
+def _tables(old: Copy, new: Copy) -> list[Change]:
+    """Tables without a tag have no change of their own otherwise."""
+    before, after = (sorted({t.name for t in copy.tables if not t.tags}) for copy in (old, new))
+    changes = []
+    for name in sorted({*before} ^ {*after}):
+        kind: Kind = "removed" if name in before else "added"
+        said = f"empty tag table {name} {kind}"
+        at = Place(f"tag table {name}", (f"tags:{name}",))
+        text = (name, None) if kind == "removed" else (None, name)
+        changes.append(change("tag", kind, "documentation", at, text[0], text[1], said, (said,)))
+    return changes

@@ -1,1 +1,0 @@
-"""Proofs with an SMT solver; imported only when a pair needs it."""

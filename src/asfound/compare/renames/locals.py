@@ -1,0 +1,112 @@
+"""Renames inside one POU: variables, actions, and the steps of its charts."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from asfound.analysis.leaves import Leaf, leaves, of_body
+from asfound.analysis.mod_ref import names_of
+from asfound.analysis.places import top
+from asfound.compare.pairing.by_name import by_name
+from asfound.compare.renames import tell as renamed
+from asfound.compare.renames.candidates import Item, Signature, blanked, matched, signatures
+from asfound.compare.renames.items import variable_item
+from asfound.compare.result import Change
+from asfound.model.copy import Copy
+from asfound.model.program import Body, Chart, Pou
+
+_NOTHING: frozenset[str] = frozenset()
+
+
+@dataclass
+class Locals:
+    """Renames by POU (folded), by POU and action for steps of an action's chart, and one change each."""
+
+    names: dict[str, dict[str, str]] = field(default_factory=dict)
+    charts: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
+    changes: list[Change] = field(default_factory=list)
+
+
+def local_renames(old: Copy, new: Copy) -> Locals:
+    """Renames inside every pair of POUs, members included; global names agree already."""
+    found = Locals()
+    for before, after, _ in by_name(old.program.pous, new.program.pous, lambda p: p.name).pairs:
+        if before != after:
+            _pou(found, before, after)
+    return found
+
+
+def _pou(found: Locals, old: Pou, new: Pou) -> None:
+    variables = by_name(old.variables, new.variables, lambda v: v.name)
+    actions = by_name(old.actions, new.actions, lambda a: a.name)
+    main = _steps(old.bodies), _steps(new.bodies)
+    left = [variable_item(v) for v in variables.gone] + [Item(a.name, ("action",)) for a in actions.gone]
+    right = [variable_item(v) for v in variables.come] + [Item(a.name, ("action",)) for a in actions.come]
+    left += [Item(n, ("step",)) for n in main[0] if n.lower() not in _folded(main[1])]
+    right += [Item(n, ("step",)) for n in main[1] if n.lower() not in _folded(main[0])]
+    names: dict[str, str] = {}
+    if left and right:
+        names = _matched(left, right, (list(leaves(old)), list(leaves(new))))
+    if names:
+        found.names[old.name.lower()] = names
+        found.changes += renamed.locals(old, new, names)
+    partner = {a.name.lower(): a for a in new.actions}
+    for action in old.actions:
+        other = partner.get(names.get(action.name.lower(), action.name).lower())
+        if other is not None and action.body != other.body:
+            _chart(found, (old, new), action.name, (action.body, other.body))
+    for member, other_member, _ in by_name(old.members, new.members, lambda m: m.name).pairs:
+        if member != other_member and member.name.lower() not in found.names:
+            _pou(found, member, other_member)
+
+
+def _chart(found: Locals, pous: tuple[Pou, Pou], action: str, bodies: tuple[Body, Body]) -> None:
+    before, after = _steps((bodies[0],)), _steps((bodies[1],))
+    left = [Item(n, ("step",)) for n in before if n.lower() not in _folded(after)]
+    right = [Item(n, ("step",)) for n in after if n.lower() not in _folded(before)]
+    if not left or not right:
+        return
+    at = top(pous[1].name).down(f"action {action}", f"action:{action}")
+    groups = list(of_body(bodies[0], at, _NOTHING)), list(of_body(bodies[1], at, _NOTHING))
+    names = _matched(left, right, groups)
+    if names:
+        found.charts[pous[0].name.lower(), action.lower()] = names
+        found.changes += renamed.steps(at, {n: names[n.lower()] for n in before if n.lower() in names})
+
+
+def _matched(left: list[Item], right: list[Item], groups: tuple[list[Leaf], list[Leaf]]) -> dict[str, str]:
+    gone, come = _folded(i.name for i in left), _folded(i.name for i in right)
+    used_old, used_new = _used(groups[0]), _used(groups[1])
+    left = [i for i in left if i.name.lower() not in used_new]
+    right = [i for i in right if i.name.lower() not in used_old]
+    wild = gone | come
+    ours = _with_bodies(signatures(groups[0], gone, wild), groups[0], left, wild)
+    theirs = _with_bodies(signatures(groups[1], come, wild), groups[1], right, wild)
+    return matched(left, right, ours, theirs)
+
+
+def _with_bodies(
+    found: dict[str, Signature], group: list[Leaf], items: list[Item], wild: frozenset[str]
+) -> Mapping[str, Signature]:
+    """An action is recognised by its code as well."""
+    names = {f"action:{i.name}": i.name.lower() for i in items if i.kind == ("action",)}
+    for leaf in group:
+        for part in leaf.place.path:
+            if part in names:
+                found.setdefault(names[part], Counter())[f"inside {blanked(leaf.statement, '', wild)}"] += 1
+    return found
+
+
+def _used(group: list[Leaf]) -> frozenset[str]:
+    return frozenset(name for leaf in group for name in names_of(leaf, _NOTHING))
+
+
+def _folded(names: Iterable[str]) -> frozenset[str]:
+    return frozenset(n.lower() for n in names)
+
+
+def _steps(bodies: Iterable[Body]) -> list[str]:
+    charts: list[Chart] = [b.chart for b in bodies if b.chart is not None]
+    return [step.name for chart in charts for step in chart.steps]

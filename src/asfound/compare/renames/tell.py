@@ -1,0 +1,135 @@
+"""The changes that tell renames."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from asfound.analysis.mod_ref import Uses
+from asfound.analysis.places import Place, list_name, rows, tag_place, tag_text, top
+from asfound.analysis.symbols import Symbols
+from asfound.compare.changes import Area, change, listed
+from asfound.compare.parts.declarations import SEEN_OUTSIDE
+from asfound.compare.parts.types import type_place
+from asfound.compare.renames.apply import Map
+from asfound.compare.result import Change
+from asfound.language import printer
+from asfound.model.copy import Copy
+from asfound.model.program import Pou
+
+OUTSIDE = "screens, other stations and recipes that use the name have to follow"
+
+
+def _change(
+    area: Area, place: Place, what: str, names: tuple[str, str], texts: tuple[str, str], details: Sequence[str]
+) -> Change:
+    said = f"{what} {names[0]} renamed to {names[1]}"
+    return change(area, "renamed", "equivalent", place, *texts, said, details)
+
+
+def types(old: Copy, new: Copy, names: Map) -> list[Change]:
+    """Renamed POUs and data types."""
+    symbols_old, symbols_new = Symbols(old), Symbols(new)
+    uses = Uses(symbols_new)
+    changes = []
+    for key, name in sorted(names.items()):
+        details = listed(uses.of_type(name))
+        if key in symbols_old.pous:
+            before, after = symbols_old.pous[key], symbols_new.pous[name.lower()]
+            what = after.kind.replace("_", " ")
+            changes.append(_change("logic", top(name), what, (before.name, name), (before.name, name), details))
+        else:
+            was = symbols_old.types[key]
+            pair = was.name, name
+            changes.append(_change("datatype", type_place(name), "type", pair, pair, details))
+    return changes
+
+
+def globals(old: Copy, new: Copy, names: Map) -> list[Change]:
+    """Renamed global variables and tags; one change for a tag that is declared in the program as well."""
+    uses = Uses(Symbols(new))
+    tags_old = {tag.name.lower(): (table, tag) for table, tag in rows(old.tables)}
+    tags_new = {tag.name.lower(): (table, tag) for table, tag in rows(new.tables)}
+    variables_old, variables_new = Symbols(old).globals, Symbols(new).globals
+    changes = []
+    for key, name in sorted(names.items()):
+        details = [OUTSIDE]
+        if key in tags_old and name.lower() in tags_new:
+            table, tag = tags_new[name.lower()]
+            before = tags_old[key][1]
+            details += listed(uses.of_global.get(name.lower(), ()))
+            texts = tag_text(before), tag_text(tag)
+            changes.append(_change("tag", tag_place(table, name), "tag", (before.name, name), texts, details))
+        elif key in variables_old and name.lower() in variables_new:
+            was, now = variables_old[key], variables_new[name.lower()]
+            details += listed(uses.of_global.get(name.lower(), ()))
+            at = Place(name, (f"globals:{_list_of(new, name)}", f"variable:{name}"))
+            texts = printer.variable(was), printer.variable(now)
+            changes.append(_change("declaration", at, "global variable", (was.name, name), texts, details))
+    return changes
+
+
+def _list_of(copy: Copy, name: str) -> str:
+    for block in copy.program.globals:
+        if any(v.name.lower() == name.lower() for v in block.variables):
+            return list_name(block)
+    return ""
+
+
+def _written(names: Map, spelled: Iterable[str]) -> list[tuple[str, str]]:
+    """Old names as they are written, with the new ones."""
+    spelling = {name.lower(): name for name in spelled}
+    return [(spelling.get(key, key), new) for key, new in sorted(names.items())]
+
+
+def scopes(old: Copy, names: Map) -> list[Change]:
+    """Renamed resources."""
+    return [
+        _change("task", Place(f"resource {new}", (f"resource:{new}",)), "resource", (was, new), (was, new), ())
+        for was, new in _written(names, (r.name for r in old.program.resources))
+    ]
+
+
+def lists(old: Copy, names: Map) -> list[Change]:
+    """Renamed lists of global variables."""
+    return [
+        _change("declaration", Place(new, (f"globals:{new}",)), "global list", (was, new), (was, new), (OUTSIDE,))
+        for was, new in _written(names, (b.name for b in old.program.globals))
+    ]
+
+
+def locals(old: Pou, new: Pou, names: Map) -> list[Change]:
+    """Renamed variables, actions and steps of one POU."""
+    variables = {v.name.lower(): v for v in old.variables}
+    partner = {v.name.lower(): v for v in new.variables}
+    actions = {a.name.lower(): a.name for a in old.actions}
+    uses = Uses(Symbols(Copy()))
+    changes = []
+    for key, name in sorted(names.items()):
+        details = listed(uses.of_local(new, name))
+        if key in variables:
+            was, now = variables[key], partner[name.lower()]
+            at = top(new.name).down(name, f"variable:{name}")
+            outside = (OUTSIDE,) if was.section in SEEN_OUTSIDE else ()
+            kept = ("the retained value goes with the name",) if was.retain == "retain" or was.persistent else ()
+            texts = printer.variable(was), printer.variable(now)
+            changes.append(_change("declaration", at, "variable", (was.name, name), texts, (*outside, *kept, *details)))
+        elif key in actions:
+            at = top(new.name).down(f"action {name}", f"action:{name}")
+            pair = actions[key], name
+            changes.append(_change("logic", at, "action", pair, pair, details))
+        else:
+            changes += steps(top(new.name), {_step(old, key): name}, details)
+    return changes
+
+
+def _step(pou: Pou, key: str) -> str:
+    charts = (b.chart for b in pou.bodies if b.chart is not None)
+    return next((s.name for chart in charts for s in chart.steps if s.name.lower() == key), key)
+
+
+def steps(place: Place, names: Map, details: Sequence[str] = ()) -> list[Change]:
+    """Renamed steps of one chart."""
+    return [
+        _change("logic", place.down(f"step {new}", f"step:{new}"), "step", (old, new), (old, new), details)
+        for old, new in sorted(names.items())
+    ]

@@ -1,0 +1,237 @@
+"""A case in which two sides end differently, the plainest there is.
+
+1. A start is fixed input by input, in the order of their names, each with the plainest value that still makes them
+   differ: FALSE, 0, small whole numbers, the constants of the program and their neighbours (see plain).
+2. Every value is dropped without which the outcome stays the same. What cannot be worked out (see theory) is kept only
+   where inputs do not settle the outcome, a comparison with it rather than the value itself.
+3. A case counts only if it can happen: a result of a standard function together with the inputs that settle it is
+   none, for they may contradict each other; any value of a function that nobody knows is possible, and the case says
+   that it is assumed.
+Cost: a few questions for each input. Rejected: the solver's own model, which depends on what was asked before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from itertools import combinations
+from typing import Any
+
+from asfound.prove.encoder import Opaque, Symbol, Theory
+from asfound.prove.plain_values import Plain, is_value, literal_of, narrowed
+from asfound.prove.solver import Asker, Proof, Result, differing, unless_odd
+from asfound.prove.sorts import WIDTHS
+from asfound.prove.witness import Witness
+
+MAX_INPUTS = 200
+"""Inputs that are made plain; a difference that hangs on more is told without a case."""
+FEW = 40
+"""Values that are dropped one by one; of more, only those that the solver used are looked at."""
+Cause = Symbol | Opaque
+
+
+class Search:
+    """The search for a case; ``given`` holds of every start.
+
+    ``tied`` is what a start keeps to where places share memory; where that is not known, None, ``apart`` tells whether
+    inputs (by key) share none.
+    """
+
+    def __init__(
+        self, theory: Theory, asker: Asker, plain: Plain, given: Sequence[Any], tied: Sequence[Any] | None,
+        apart: Callable[[Iterable[str]], bool],
+    ) -> None:  # fmt: skip
+        self.theory, self.asker, self.plain, self.z3 = theory, asker, plain, theory.z3
+        self.known = [*given, *theory.starts]
+        self.given = [*self.known, *unless_odd(theory), *(tied or ())]
+        self.tied = tied is not None
+        self.inputs = {s.term.get_id(): s for s in theory.inputs.values()}
+        self.apart = apart
+        self.found: dict[str, Proof] = {}
+
+    def case(self, results: Sequence[Result], wanted: Sequence[str] = (), *, only: bool = False) -> Proof:
+        """A case for the first result for which there is one; the ``wanted`` (folded names) are tried first.
+
+        Of the results of one name those that are two constants come before what has to be searched for.
+        """
+        rank = {name: n for n, name in enumerate(wanted)}
+
+        def order(r: Result) -> tuple[object, ...]:
+            plain = r.name.split(" ")[0].lower()
+            whole = plain.partition(".")[0].partition("[")[0]
+            open_ = not (is_value(self.z3, r.old) and is_value(self.z3, r.new))
+            return rank.get(plain, rank.get(whole, len(rank))), open_, r.inner, r.name.lower(), r.name
+
+        last = Proof("unknown", reason="only hidden states differ")
+        for result in sorted((r for r in differing(results) if not r.hidden), key=order):
+            if only and order(result)[0] == len(rank):
+                break
+            last = self._once(result, results)
+            if last.status == "different":
+                break
+        return last
+
+    def _once(self, result: Result, results: Sequence[Result]) -> Proof:
+        if result.name not in self.found:
+            self.found[result.name] = Proof("unknown", reason="the limit was reached", exhausted=True)
+            differ = result.old != result.new
+            if self.asker.ask(differ, *self.given):
+                self.found[result.name] = self._of(result, results)
+            else:
+                self.found[result.name] = Proof("unknown", reason="this result does not differ")
+        return self.found[result.name]
+
+    def _of(self, result: Result, results: Sequence[Result]) -> Proof:
+        differ = result.old != result.new
+        symbols, opaque = self._cone((result.old, result.new, *self.known))
+        if len(symbols) + len(opaque) > MAX_INPUTS:
+            return Proof("unknown", reason="the difference hangs on too many values")
+        with self.asker.under(differ, *self.given):
+            free = sorted((o for o in opaque if o.name and not o.odd), key=lambda o: o.judged)
+            causes: list[Cause] = [*symbols, *free]
+            for cause in causes:
+                self.asker.solver.add(*self._plainest(cause))
+            if not self.asker.ask():
+                return Proof("unknown", reason="no counterexample could be kept")
+            model = self.asker.model()
+        everything: list[Cause] = [*symbols, *opaque]
+        values = {s.term.get_id(): model.eval(s.term, True) for s in everything}
+        before, after = (model.eval(t, True) for t in (result.old, result.new))
+        names = {model.eval(term, True).get_id(): name for name, term in self.theory.constants.values()}
+        goal = self.z3.And(result.old == before, result.new == after)
+        needed = self._needed(symbols, opaque, values, goal)
+        return self._told(result, results, needed, values, (before, after), names)
+
+    def _plainest(self, symbol: Cause) -> list[Any]:
+        """The first of the plain values that can be kept, found by halving; else a narrow range, where there is one."""
+        choices = self.plain.values(symbol)
+        if not choices:
+            return narrowed(self.theory, self.asker, symbol)
+        equal = [symbol.term == c for c in choices]
+        if len(equal) == 2 and symbol.type == "BOOL":
+            return [equal[0]] if self.asker.ask(equal[0]) else [equal[1]]
+        low, high = 0, len(equal)
+        if self.asker.ask(equal[0]):
+            return [equal[0]]
+        if not self.asker.ask(self.z3.Or(equal)):
+            return narrowed(self.theory, self.asker, symbol)
+        while high - low > 1:
+            middle = (low + high) // 2
+            if self.asker.ask(self.z3.Or(equal[:middle])):
+                high = middle
+            else:
+                low = middle
+        return [equal[low]]
+
+    def _needed(
+        self, symbols: Sequence[Symbol], opaque: Sequence[Opaque], values: dict[int, Any], goal: Any
+    ) -> list[Cause]:
+        """What forces the outcome: inputs alone, else with comparisons that stay open, else with any opaque value."""
+        judged = [o for o in opaque if o.judged]
+        rest = [o for o in opaque if not o.judged and not o.odd]
+        odd = [o for o in opaque if o.odd]
+        last: list[Cause] = [*symbols, *opaque]
+        with self.asker.under(*self.known, self.z3.Not(goal)):
+            for more in ([], judged, rest, [*judged, *rest], [*judged, *rest, *odd]):
+                found = self._forcing([*symbols, *more], values)
+                if found is not None and self._possible(found):
+                    return found
+                last = found or last
+        return last
+
+    def _forcing(self, candidates: Sequence[Cause], values: dict[int, Any]) -> list[Cause] | None:
+        """As few of the values as settle the outcome: opaque ones dropped first, then in order of names; or None."""
+        facts = {c.term.get_id(): c.term == values[c.term.get_id()] for c in candidates}
+        if self.asker.ask(*facts.values()):
+            return None
+        core = self.asker.core() if len(candidates) > FEW else {f.get_id() for f in facts.values()}
+        kept = [c for c in candidates if facts[c.term.get_id()].get_id() in core]
+        for candidate in sorted(kept, key=lambda c: isinstance(c, Symbol)):
+            rest = [facts[c.term.get_id()] for c in kept if c is not candidate]
+            if not self.asker.ask(*rest):
+                kept.remove(candidate)
+        return kept
+
+    def _told(
+        self, result: Result, results: Sequence[Result], needed: Sequence[Cause], values: dict[int, Any],
+        outcome: tuple[Any, Any], names: dict[int, str],
+    ) -> Proof:  # fmt: skip
+        if any(isinstance(n, Symbol) and not n.shared for n in needed):
+            return Proof("unknown", reason="they differ only by the start of a variable that one side does not have")
+        if any(isinstance(n, Opaque) and (n.odd or not n.name) for n in needed):
+            return Proof("unknown", reason="the difference hangs on a value that has no name")
+        if not self.tied and not self.apart(sorted(n.key for n in needed if isinstance(n, Symbol))):
+            return Proof("unknown", reason="places that may overlap are used")
+        if not self._possible(needed):
+            return Proof("unknown", reason="the difference hangs on a function whose values are not known")
+        told = [(n, literal_of(values[n.term.get_id()], n.type, names)) for n in needed]
+        both = [literal_of(v, result.type, names) for v in outcome]
+        if any(value is None for _, value in told) or None in both or both[0] == both[1]:
+            return Proof("unknown", reason="the difference hangs on a value that has no name")
+        inputs = {n.name: v or "" for n, v in told if isinstance(n, Symbol)}
+        assumed = {n.name: v or "" for n, v in told if isinstance(n, Opaque)}
+        if len(inputs) + len(assumed) < len(needed):
+            return Proof("unknown", reason="two values have one name")
+        old, new = ({result.name: v or ""} for v in both)
+        pairs = [(n.term, values[n.term.get_id()]) for n in needed]
+        for other in results:
+            found = None if other.hidden or other is result else self._forced(other, pairs)
+            if found is not None:
+                old[other.name], new[other.name] = found
+        return Proof("different", Witness(_in_order(inputs), _in_order(old), _in_order(new), _in_order(assumed)))
+
+    def _forced(self, other: Result, pairs: Sequence[tuple[Any, Any]]) -> tuple[str, str] | None:
+        """Both values of another result where the same inputs settle them and they differ."""
+        if other.type not in WIDTHS and other.type != "BOOL":
+            return None
+        terms = [self.z3.simplify(self.z3.substitute(t, *pairs)) if pairs else t for t in (other.old, other.new)]
+        if terms[0].eq(terms[1]) or not all(is_value(self.z3, t) for t in terms):
+            return None
+        return literal_of(terms[0], other.type, {}) or "", literal_of(terms[1], other.type, {}) or ""
+
+    def _possible(self, needed: Sequence[Cause]) -> bool:
+        """Whether the opaque values among them can be chosen.
+
+        Not a result of a standard function that constants settle, or that stands on an input or another opaque value
+        that is needed too; not two pins of one timer.
+        """
+        if not any(isinstance(n, Opaque) for n in needed):
+            return True
+        inputs = {n.term.get_id() for n in needed if isinstance(n, Symbol)}
+        below: list[tuple[bool, set[int], set[int]]] = []
+        timers: list[set[int]] = []
+        for n in needed:
+            if isinstance(n, Opaque):
+                symbols, others = self._cone((n.term,))
+                fixed = any(o.fixed for o in others)
+                values = {o.term.get_id() for o in others if not o.judged}
+                below.append((fixed, {s.term.get_id() for s in symbols}, values))
+                timers.append({o.term.get_id() for o in others if o.term.decl().name().startswith("_TIMER")})
+        if any(fixed and (symbols & inputs or not symbols) for fixed, symbols, _ in below):
+            return False
+        if any(one & other for one, other in combinations(timers, 2)):
+            return False
+        return not any(
+            (one[0] or other[0]) and one[1] & other[1] and one[2] != other[2] for one, other in combinations(below, 2)
+        )
+
+    def _cone(self, terms: Iterable[Any]) -> tuple[list[Symbol], list[Opaque]]:
+        """Inputs and opaque values that terms are made of, in order of their names."""
+        stack, seen = list(terms), set[int]()
+        symbols: list[Symbol] = []
+        opaque: list[Opaque] = []
+        while stack:
+            term = stack.pop()
+            id = term.get_id()
+            if id in seen:
+                continue
+            seen.add(id)
+            if id in self.inputs:
+                symbols.append(self.inputs[id])
+            elif id in self.theory.opaque:
+                opaque.append(self.theory.opaque[id])
+            stack.extend(term.children())
+        return sorted(symbols, key=lambda s: s.key), sorted(opaque, key=lambda o: (o.name, o.number))
+
+
+def _in_order(values: dict[str, str]) -> dict[str, str]:
+    return {name: values[name] for name in sorted(values, key=lambda name: (name.lower(), name))}

@@ -1,0 +1,260 @@
+"""Whole pieces of a program against each other: a rung, a body, anything that runs once per scan.
+
+Both sides are executed symbolically over the same start (see execute); then every place that one of them writes must
+end with the same value, unless one side alone declares it; so must what could be noticed besides: a division by zero,
+an unknown call, and the hidden memories of blocks. What one side alone has keeps values of its own, tied to the other
+side only where that is proved (see induction). An index that could leave its array ends the proof; where places could
+overlap nothing is called equal, where they do overlap nothing is called different either.
+Cost: linear in what is executed, then as for the solver. Known weakness: what no scan can reach is not known, so two
+bodies can be called different for a start that never comes.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from functools import cached_property
+from typing import Any
+
+from asfound.analysis.leaves import Leaf, leaves, of_statements
+from asfound.analysis.places import top
+from asfound.language.walk import everything, names_in, reads, walk, writes
+from asfound.model.logic import Literal
+from asfound.model.program import VariableDeclaration
+from asfound.prove.counterexample import Search
+from asfound.prove.encoder import Theory, TooLarge, Unsupported
+from asfound.prove.execute import Machine
+from asfound.prove.free_values import Attempt
+from asfound.prove.induction import Cell, agreements
+from asfound.prove.overlapping import overlaps, starts
+from asfound.prove.plain_values import Plain
+from asfound.prove.side import Place, Side
+from asfound.prove.solver import LIMIT_MS, Asker, Proof, Result, equality
+
+Pair = tuple[Machine, Machine]
+MAX_CASES = 10
+"""Cases of one body that get a purse of their own; what further ones cost comes out of what is left."""
+OVERLAP = "places that may overlap are used"
+
+
+def prove(old: Side, new: Side, limit_ms: int = LIMIT_MS, *, same: frozenset[str] = frozenset()) -> Proof:
+    """Compare what two pieces do; ``same`` names the blocks (folded) that are equal in both with all they call."""
+    return Question(old, new, limit_ms, same=same).answer()
+
+
+class Question:
+    """Two pieces, and whether they do the same; asked for cases as often as one likes.
+
+    First both are followed exactly. Where that fails, or shows no case, they are followed again with free values for
+    what cannot be followed (see attempt), to find a case; that never calls them equal.
+    """
+
+    def __init__(self, old: Side, new: Side, limit_ms: int = LIMIT_MS, *, same: frozenset[str] = frozenset()) -> None:
+        self.old, self.new, self.limit_ms, self.same = old, new, limit_ms, same
+
+    @cached_property
+    def proof(self) -> Proof:
+        """Equal, different (no case yet), or unknown."""
+        return self._exact[1]
+
+    def answer(self) -> Proof:
+        """Equal; different with a case; else unknown."""
+        return self.proof if self.proof.status == "equal" else self.case()
+
+    def case(self, wanted: Sequence[str] = (), *, only: bool = False) -> Proof:
+        """A case; for one of the ``wanted`` results (folded names) first, or for nothing else."""
+        if self.proof.status == "equal" or self.proof.exhausted:
+            return self.proof
+        last = Proof("unknown", reason=self.proof.reason, widths=self.proof.widths)
+        for joint in (self._exact[0], self._free):
+            if joint is not None:
+                found = joint.case(wanted, only=only)
+                if found.witness is not None:
+                    return found
+                last = last if last.reason else found
+        return last
+
+    @cached_property
+    def _exact(self) -> tuple[Joint | None, Proof]:
+        with giving_up() as failure:
+            joint = self._joint(Machine)
+            return joint, joint.proof()
+        return None, failure[0]
+
+    @cached_property
+    def _free(self) -> Joint | None:
+        with giving_up():
+            return self._joint(Attempt)
+        return None
+
+    def _joint(self, kind: type[Machine]) -> Joint:
+        return Joint(self.old, self.new, self.limit_ms, self.same, kind)
+
+
+@contextmanager
+def giving_up() -> Iterator[list[Proof]]:
+    """Run the block until it gives up; the list then holds a proof that says why."""
+    import z3
+
+    found: list[Proof] = []
+    try:
+        yield found
+    except z3.Z3Exception as problem:
+        found.append(Proof("unknown", reason=f"the solver refused: {problem}"))
+    except TooLarge as problem:
+        found.append(Proof("unknown", exhausted=True, reason=str(problem)))
+    except (Unsupported, ReferenceError, RecursionError) as problem:
+        found.append(Proof("unknown", reason=str(problem)))
+
+
+class Joint:
+    """Both pieces followed over the same start."""
+
+    def __init__(self, old: Side, new: Side, limit_ms: int, same: frozenset[str], kind: type[Machine]) -> None:
+        theory = self.theory = Theory()
+        alone = only(old, new), only(new, old)
+        machines = self.machines = kind(theory, old, "old", alone[0]), kind(theory, new, "new", alone[1])
+        for machine in machines:
+            machine.same, machine.fresh = same, bool(alone[0] or alone[1])
+            machine.execute(machine.side.runs)
+        places = machines[1].touched | machines[0].touched
+        self.results = [*_values(machines), *_noticed(machines)]
+        self.asker = Asker(theory, limit_ms)
+        self.places, self.cases = places, 0
+        self.clash, self.doubt = overlaps(places, frozenset(machines[0].written | machines[1].written))
+        if _opaque_differently(machines):
+            raise Unsupported("a block is followed on one side only")
+        for machine in machines:
+            if not theory.z3.is_false(machine.outside) and self.asker.ask(machine.outside):
+                raise Unsupported("an index may leave the bounds of its array")
+        memories = [m for pair in zip(machines, alone, strict=True) for m in _memories(*pair)]
+        self.given = agreements(theory, self.asker, memories)
+        plain = Plain(theory, constants_in(old, new))
+        self.search = Search(theory, self.asker, plain, self.given, self._tied(), self.apart)
+
+    def proof(self) -> Proof:
+        """Whether the two can end differently."""
+        found = equality(self.theory, self.results, self.asker, self.given)
+        if found.status == "equal" and self.clash:
+            return Proof("unknown", reason=OVERLAP)
+        return found
+
+    def case(self, wanted: Sequence[str], *, only: bool) -> Proof:
+        """See ``Question.case``."""
+        with giving_up() as failure:
+            self.asker.refill(self.cases <= MAX_CASES)
+            self.cases += 1
+            if self.clash and self.doubt:
+                return Proof("unknown", reason=OVERLAP)
+            return self.search.case(self.results, wanted, only=only)
+        return failure[0]
+
+    def _tied(self) -> Sequence[Any] | None:
+        """What a start must keep to where places share memory; None when that is not known."""
+        if not self.doubt or self.clash or any(m.barriers for m in self.machines):
+            return None if self.doubt else ()
+        keys = {place.key: self.machines[0].named(place)[0] for place in self.places.values()}
+        return starts(self.theory, self.places, keys)
+
+    def apart(self, keys: Iterable[str]) -> bool:
+        """Whether these places can hold any values at once: none of them may be part of another."""
+        return not overlaps({key: self.places[key] for key in keys if key in self.places}, frozenset())[1]
+
+
+def only(side: Side, other: Side) -> frozenset[str]:
+    """Folded names of local variables that this body alone writes and uses, and the other side does not know at all."""
+    if side.pou is None or other.pou is None or side.part != "body":
+        return frozenset()
+    mine = side.variables(side.pou)
+    theirs = other.variables(other.pou).keys() | other.symbols.globals.keys() | other.symbols.tags.keys()
+    used = Counter(n for run in other.runs for s in run.statements for e in everything(s) for n in names_in(e))
+    own = {name for name, d in mine.items() if d.section in ("local", "temp") and not d.address}
+    written = {name for run in side.runs for s in run.statements for name in writes(s)}
+    inside = Counter(
+        n for run in side.runs for x in of_statements(run.statements, top(""), frozenset()) for n in _uses(x)
+    )
+    everywhere = Counter(n for x in leaves(side.pou) for n in _uses(x))
+    return frozenset(n for n in own & written if n not in theirs and n not in used and inside[n] >= everywhere[n])
+
+
+def _uses(leaf: Leaf) -> frozenset[str]:
+    return reads(leaf.statement) | writes(leaf.statement)
+
+
+def _values(machines: Pair) -> list[Result]:
+    """Every place that one side writes, as both leave it."""
+    written: dict[str, Place] = machines[1].written | machines[0].written
+    results = []
+    for key in sorted(written):
+        place = written[key]
+        if any(m.is_private(place) for m in machines):
+            continue
+        types = {m._type(place, "") for m in machines}
+        terms = [_end(m, place) for m in machines]
+        if terms[0].sort() != terms[1].sort() or len(types) > 1:
+            raise Unsupported(f"{place.shown} has another type on the other side")
+        type = types.pop() or ("BOOL" if machines[0].theory.z3.is_bool(terms[0]) else "")
+        hidden = place.kind == "hidden" or (key.startswith("§") and not key.startswith("§wire"))
+        inner = place.kind in ("local", "temp")
+        results.append(Result(place.shown, type, terms[0], terms[1], hidden, inner))
+    return results
+
+
+def _end(machine: Machine, place: Place) -> Any:
+    if place.key in machine.state:
+        return machine.state[place.key]
+    other = machine.theory.inputs.get(machine.named(place)[0])
+    return machine._term(place, other.type if other is not None else "")[0]
+
+
+def _noticed(machines: Pair) -> Iterable[Result]:
+    a, b = machines
+    yield Result("a division by zero", "BOOL", a.fault, b.fault)
+    yield Result("a division by zero at once", "BOOL", a.fault_early, b.fault_early, hidden=True)
+    yield Result("a calculation without a result", "BOOL", a.failure, b.failure, hidden=True)
+    yield Result("a calculation without a result at once", "BOOL", a.failure_early, b.failure_early, hidden=True)
+    yield Result("calls of unknown code", "", a.world, b.world, hidden=True)
+
+
+def _opaque_differently(machines: Pair) -> bool:
+    a, b = machines
+    return bool(set(a.opaque_blocks.values()) & b.entered or set(b.opaque_blocks.values()) & a.entered)
+
+
+def _memories(machine: Machine, alone: frozenset[str]) -> Iterable[Cell]:
+    """Boolean memories of one side with their values when the program starts."""
+    variables = machine.side.variables(machine.side.pou)
+    for key, symbol in sorted(machine.theory.inputs.items()):
+        if symbol.type != "BOOL" or not key.startswith(f"{machine.label} "):
+            continue
+        plain = key.removeprefix(f"{machine.label} ")
+        first = False if "§edge" in plain else _first(plain, alone, variables)
+        place = machine.touched.get(plain)
+        if first is not None and place is not None and "§wire" not in plain:
+            yield Cell(first, symbol.term, machine.state[plain])
+
+
+def _first(key: str, alone: frozenset[str], variables: Mapping[str, VariableDeclaration]) -> bool | None:
+    """The value of a variable when the program starts; None when that is not known."""
+    root, dot, member = key.partition(".")
+    declared = variables.get(root)
+    if root not in alone or declared is None or declared.section != "local" or declared.persistent or declared.initial:
+        return None
+    if declared.retain == "retain" or "[" in root:
+        return None
+    return None if dot and not member.rpartition(".")[2].startswith("_") else False
+
+
+def constants_in(old: Side, new: Side) -> tuple[str, ...]:
+    """The literals of both pieces, sorted."""
+    found = {
+        node.text
+        for side in (old, new)
+        for run in side.runs
+        for statement in run.statements
+        for e in everything(statement)
+        for node in walk(e)
+        if isinstance(node, Literal)
+    }
+    return tuple(sorted(found))

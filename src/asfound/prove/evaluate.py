@@ -1,0 +1,395 @@
+"""Expressions to values over the present state, in reading order.
+
+A Boolean operator is taken to evaluate all of its operands; because a compiler may stop early, whatever an operand does
+besides giving a value is only followed where both ways agree: a division by zero is noted both ways and compared, a
+called function that writes something outside is refused behind AND and OR.
+An edge has a memory of its own per place in the text, FALSE when the program starts, renewed at each evaluation.
+Cost: linear in the size of the expressions.
+"""
+
+from __future__ import annotations
+
+import re
+from abc import abstractmethod
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import reduce
+from itertools import pairwise
+from typing import Any
+
+from asfound.analysis.canonical import folded, literal_key
+from asfound.language.evaluation import PARTIAL
+from asfound.language.literals import value as literal_value
+from asfound.language.printer import expression as text
+from asfound.language.signatures import input_names, is_standard_function
+from asfound.language.walk import walk
+from asfound.model.logic import (
+    Argument,
+    Direct,
+    Edge,
+    Element,
+    Expression,
+    Invocation,
+    Literal,
+    Member,
+    Operation,
+    Temporary,
+    Variable,
+)
+from asfound.prove.encoder import Theory, Unordered, Unsupported, Value
+from asfound.prove.memory import Memory
+from asfound.prove.side import Place, Side
+from asfound.prove.sorts import FLOATS, INTEGERS, TIMES, UNSIGNED, WIDTHS, common
+from asfound.prove.standard_functions import OPERATORS, Functions, result_type
+
+
+@dataclass
+class Loop:
+    """Conditions under which a turn was cut short, or the whole loop left."""
+
+    continued: Any
+    left: Any
+
+
+PINS = {"Q": "Q", "ET": "ET", "UP": "CV", "DOWN": "CV"}
+"""Pins of a standard block by the end of the hidden function that gives them (see blocks)."""
+_SUBRANGE = re.compile(r"\(\s*(-?\d+)\s*\.\.\s*(-?\d+)\s*\)")
+COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
+LOGIC = frozenset(("AND", "OR", "XOR", "NOT"))
+
+
+class Evaluator(Memory):
+    """``fault`` collects when a division by zero happens, ``fault_early`` the same if operators stop early.
+
+    ``failure`` and ``failure_early`` do so for other functions that have no result for every argument.
+    """
+
+    def __init__(self, theory: Theory, side: Side, label: str, private: frozenset[str]) -> None:
+        super().__init__(theory, side, label, private)
+        self.functions = Functions(self.numbers)
+        self.fault, self.fault_early = theory.false, theory.false
+        self.failure, self.failure_early = theory.false, theory.false
+        self.effects = 0
+        """How often a call inside an expression did something besides giving a value."""
+        self.reached = theory.true
+        self.loops: list[Loop] = []
+        self.skippable = 0
+
+    @abstractmethod
+    def invoked(self, e: Invocation, want: str) -> Value:
+        """The result of a function of the program or of an unknown one (see calls)."""
+
+    def type_of(self, e: Expression) -> str:
+        """Type name in capitals, empty when unknown; ``?`` is an untyped number."""
+        match e:
+            case Literal(content):
+                return _literal_type(content)
+            case Edge():
+                return "BOOL"
+            case Operation(operator, operands):
+                if operator in COMPARISONS:
+                    return "BOOL"
+                types = [self.type_of(o) for o in operands]
+                if all(t.startswith("?") for t in types):
+                    return max(types)
+                found = common(types)
+                return found or ("BOOL" if operator in LOGIC else "")
+            case Invocation(Variable(name), inputs, _):
+                return self._result(name, inputs)
+            case Variable() | Member() | Element() | Direct() | Temporary():
+                if self._enumerator(e) is not None:
+                    return "ENUM"
+                place = self.spots(e)[0][1]
+                if place.bit is not None:
+                    return "BOOL"
+                if place.type:
+                    return self.side.elementary(place.type)
+                return self.found.get(place.key, "")
+        return ""
+
+    def _result(self, name: str, inputs: Sequence[Argument]) -> str:
+        pou = self.side.symbols.pous.get(name.lower())
+        if pou is not None:
+            return self.side.elementary(pou.result)
+        types = [self.type_of(a.value) for a in inputs]
+        operator = OPERATORS.get(name.upper())
+        if operator in COMPARISONS:
+            return "BOOL"
+        if operator:
+            return max(types) if types and all(t.startswith("?") for t in types) else common(types)
+        return result_type(name, types, "")
+
+    def boolean(self, e: Expression) -> Any:
+        """A Boolean expression as a formula."""
+        return self.numbers.convert(self.value(e, "BOOL"), "BOOL")
+
+    def value(self, e: Expression, want: str = "") -> Value:
+        """The value of an expression; ``want`` is the type expected where the expression itself has none."""
+        self.theory.tick()
+        if isinstance(e, Literal):
+            return self._literal(e.text, want)
+        found = self.followed(e, want)
+        if isinstance(e, Invocation) or (isinstance(e, Operation) and e.operator not in LOGIC):
+            self.theory.named(found.term, self.called(e), found.type)
+        return found
+
+    def called(self, e: Expression) -> str:
+        """What people call the value of an expression; a hidden function of a standard block by its pin."""
+        if isinstance(e, Invocation) and isinstance(e.function, Variable) and e.function.name.startswith("_"):
+            return f"{self.frame.shown}{PINS.get(e.function.name.rpartition('_')[2], '')}".rstrip(".")
+        return text(e)
+
+    def followed(self, e: Expression, want: str) -> Value:
+        """The value of an expression that is no constant; Unsupported when it cannot be followed."""
+        match e:
+            case Operation(operator, operands):
+                return self._operation(operator, operands, want)
+            case Edge(kind, of):
+                return Value(self._edge(kind, of), "BOOL")
+            case Invocation(Variable(name), inputs, outputs):
+                standard = name.lower() not in self.side.symbols.pous and is_standard_function(name)
+                return self._standard(name, inputs, want) if standard and not outputs else self.invoked(e, want)
+            case Variable() | Member() | Element() | Direct() | Temporary():
+                return self._enumerator(e) or self.load(e, want)
+        raise Unsupported(f"{text(e)} cannot be followed")
+
+    def _literal(self, content: str, want: str) -> Value:
+        kind, found = literal_value(content)
+        prefix = content.split("#", maxsplit=1)[0].upper()
+        if kind == "bool" or (kind == "int" and want == "BOOL" and found in (0, 1)):
+            return Value(self.theory.truth(bool(found)), "BOOL")
+        if kind == "int" and isinstance(found, int):
+            type = prefix if prefix in INTEGERS else want if want in INTEGERS or want in FLOATS else "LINT"
+            return self.numbers.real(found, type) if type in FLOATS else self.numbers.whole(found, type)
+        if kind == "duration" and isinstance(found, int):
+            return self.numbers.whole(found, "TIME")
+        if kind == "real" and isinstance(found, int | Fraction):
+            type = prefix if prefix in FLOATS else want if want in FLOATS else "LREAL"
+            return self.numbers.real(found, type)
+        found_enum = self.side.enumerators.get(content.lower()) if kind == "enum" else None
+        if found_enum:
+            return self._enumerated(found_enum)
+        return Value(self._unlike(content), "")
+
+    def _unlike(self, content: str) -> Any:
+        """A string, date or the like: two of one kind are known to differ."""
+        kind, _ = literal_value(content)
+        others = [term for name, term in self.theory.constants.values() if literal_value(name)[0] == kind]
+        term = self.theory.constant(content, literal_key(content))
+        if kind.endswith("string") and not any(term.eq(other) for other in others):
+            self.theory.facts += [term != other for other in others]
+        return term
+
+    def _enumerator(self, e: Expression) -> Value | None:
+        """A name that is declared nowhere but in an enumeration."""
+        key = folded(e)
+        known = self.side.enumerators.get(key) if isinstance(e, Variable | Member) else None
+        if known is None:
+            return None
+        name = key.partition(".")[0]
+        declared = self.side.variables(self.frame.pou)
+        globals_ = self.side.symbols.globals
+        if name in self.frame.bound or name in declared or name in globals_ or name in self.side.symbols.tags:
+            return None
+        return self._enumerated(known)
+
+    def _enumerated(self, known: tuple[str, int]) -> Value:
+        type, number = known
+        names = self.side.names[type]
+        terms = [self.theory.constant(name, f"{type}#{n}") for n, name in enumerate(names)]
+        if len(terms) > 1 and type not in self.theory.declared:
+            self.theory.declared.add(type)
+            self.theory.facts.append(self.theory.z3.Distinct(terms))
+        return Value(terms[number], "ENUM")
+
+    def _edge(self, kind: str, of: Expression) -> Any:
+        """Each evaluation in reading order has its memory; a body without loops evaluates each edge once."""
+        if self.frame.function or self.frame.action or self.loops:
+            raise Unsupported("an edge that may be looked for more than once")
+        self.frame.edges[0] += 1
+        key = f"{self.frame.prefix}§edge:{self.frame.edges[0]}"
+        place = Place(key, "BOOL", "hidden", f"previous {text(of)}")
+        level = self.boolean(of)
+        before, _ = self._term(place, "BOOL")
+        self.store(place, Value(level, "BOOL"), self.theory.true)
+        was, now = (before, level) if kind == "falling" else (level, before)
+        return self.theory.both(was, self.theory.negated(now))
+
+    def _operation(self, operator: str, operands: Sequence[Expression], want: str) -> Value:
+        if operator in LOGIC:
+            return self._logic(operator, operands, want)
+        types = [self.type_of(o) for o in operands]
+        type = common(types)
+        if operator in COMPARISONS:
+            left, right = self.values([(o, type) for o in operands])
+            if {left.type, right.type} == {"BOOL"} and operator in ("=", "<>"):
+                equal = left.term == right.term
+                return Value(equal if operator == "=" else self.theory.negated(equal), "BOOL")
+            return Value(self.numbers.order(operator, left, right, type), "BOOL")
+        if all(t.startswith("?") for t in types) and want in WIDTHS | FLOATS:
+            type = want
+        if operator == "NEG":
+            return self._negative(operands[0], type)
+        left, right = self.values([(o, type) for o in operands])
+        return self.calculated(operator, left, right, type)
+
+    def values(self, operands: Sequence[tuple[Expression, str]]) -> list[Value]:
+        """Values of operands from left to right, each with its wanted type."""
+        found = []
+        for n, (operand, want) in enumerate(operands):
+            before = self.effects
+            found.append(self.value(operand, want))
+            self._alone(before, [o for m, (o, _) in enumerate(operands) if m != n])
+        return found
+
+    def _alone(self, before: int, others: Sequence[Expression]) -> None:
+        """What an operand did must not meet the other operands: compilers take them in different orders."""
+        if self.effects > before and any(not isinstance(n, Literal) for o in others for n in walk(o)):
+            raise Unordered("the order in which operands are taken decides")
+
+    def _negative(self, of: Expression, type: str) -> Value:
+        given = self.value(of, type)
+        if type not in INTEGERS:
+            return Value(self.numbers.opaque("NEG", (given,), type), type)
+        return self.calculated("-", self.numbers.whole(0, type), given, type)
+
+    def calculated(self, operator: str, left: Value, right: Value, type: str) -> Value:
+        """A calculation; a division by zero is noted."""
+        if operator in ("/", "MOD"):
+            self._divided(right)
+        elif operator == "**":
+            self.may_fail("**", [left, right])
+        return self.numbers.calculate(operator, left, right, type)
+
+    def fitting(self, place: Place, content: Value) -> None:
+        """A value out of the subrange of what it is stored in is as bad as one that does not exist."""
+        declared = self.side.symbols.subrange(place.type) if place.type else ""
+        if not declared:
+            return
+        found = _SUBRANGE.search(declared)
+        if found is None or content.type not in INTEGERS:
+            return self.may_fail(declared, [content])
+        wide = self.numbers.stretched(content, 128)
+        low, high = (self.theory.number(int(n), 128) for n in found.groups())
+        self.may_fail(declared, [content], self.theory.z3.And(wide >= low, wide <= high))
+        return None
+
+    def may_fail(self, name: str, args: Sequence[Value], fits: Any = None) -> None:
+        """Note that a function has no result for some arguments: unless ``fits``, else nobody knows for which."""
+        theory = self.theory
+        fails = theory.negated(fits) if fits is not None else theory.apply(
+            f"fails {name}", [a.term for a in args], theory.sort("BOOL"), type="BOOL", odd=True)  # fmt: skip
+        fails = theory.both(self.active, fails)
+        self.failure = theory.either(self.failure, fails)
+        self.failure_early = theory.either(self.failure_early, theory.both(self.reached, fails))
+
+    def _divided(self, by: Value) -> None:
+        theory = self.theory
+        if by.type in INTEGERS:
+            zero = theory.z3.simplify(by.term == theory.number(0, by.term.size()))
+        elif by.type in FLOATS:
+            zero = theory.z3.fpIsZero(by.term)
+        else:
+            zero = theory.apply("is zero", [by.term], theory.sort("BOOL"), type="BOOL")
+        zero = theory.both(self.active, zero)
+        self.fault = theory.either(self.fault, zero)
+        self.fault_early = theory.either(self.fault_early, theory.both(self.reached, zero))
+
+    def _logic(self, operator: str, operands: Sequence[Expression], want: str, *, complete: bool = False) -> Value:
+        """AND, OR, XOR, NOT; the inputs of a function are all taken before it runs (``complete``)."""
+        types = [self.type_of(o) for o in operands]
+        type = common(types)
+        if type not in INTEGERS or (want in INTEGERS and all(t.startswith("?") for t in types)):
+            type = want if want in INTEGERS and type != "BOOL" else "BOOL"
+        if type != "BOOL":
+            return self._bitwise(operator, operands, type)
+        if operator == "NOT":
+            return Value(self.theory.negated(self.boolean(operands[0])), "BOOL")
+        return Value(self._junction(operator, operands, complete or operator == "XOR"), "BOOL")
+
+    def _junction(self, operator: str, operands: Sequence[Expression], complete: bool) -> Any:
+        terms: list[Any] = []
+        outer = self.reached
+        for operand in operands:
+            self.skippable += bool(terms) and not complete
+            before = self.effects
+            terms.append(self.boolean(operand))
+            self.skippable -= len(terms) > 1 and not complete
+            self._alone(before, [o for o in operands if o is not operand])
+            if not complete:
+                passes = terms[-1] if operator == "AND" else self.theory.negated(terms[-1])
+                self.reached = self.theory.both(self.reached, passes)
+        self.reached = outer
+        if operator == "XOR":
+            return reduce(self.theory.z3.Xor, terms)
+        return reduce(self.theory.both if operator == "AND" else self.theory.either, terms)
+
+    def _bitwise(self, operator: str, operands: Sequence[Expression], type: str) -> Value:
+        terms = []
+        for given in self.values([(o, type) for o in operands]):
+            fits = given.type in UNSIGNED and type in UNSIGNED and not given.loose
+            terms.append(self.numbers.stretched(given, WIDTHS[type]) if fits else self.numbers.convert(given, type))
+        if operator == "NOT":
+            return Value(~terms[0], type)
+        turn = {"AND": lambda a, b: a & b, "OR": lambda a, b: a | b, "XOR": lambda a, b: a ^ b}[operator]
+        return Value(reduce(turn, terms), type)
+
+    def _standard(self, name: str, inputs: Sequence[Argument], want: str) -> Value:
+        word = name.upper()
+        given = _in_order(word, inputs)
+        operator = OPERATORS.get(word)
+        if operator in LOGIC:
+            return self._logic(operator, given, want, complete=True)
+        if operator is not None and len(given) == 2:
+            return self._narrowed(self._operation(operator, given, want))
+        types = [self.type_of(g) for g in given]
+        if operator is not None:
+            return self._many(operator, given, common(types))
+        type = result_type(word, types, want)
+        type = common([type]) if type.startswith("?") else type
+        separate = ("SEL", "MUX", "SHL", "SHR", "ROL", "ROR")
+        hints = [type] * len(given)
+        if word in separate:
+            at = 0 if word in ("SEL", "MUX") else 1
+            hints = ["BOOL" if word == "SEL" else "DINT" if n == at else type for n in range(len(given))]
+            hints = [type if n != at else hint for n, hint in enumerate(hints)]
+        elif word.partition("_TO_")[1] or word.startswith("TO_"):
+            hints = [word.partition("_TO_")[0]] * len(given)
+        args = self.values(list(zip(given, hints, strict=True)))
+        if word in PARTIAL:
+            self.may_fail(word, args)
+        return self.functions.call(word, args, type, self.may_fail)
+
+    def _narrowed(self, v: Value) -> Value:
+        """The result of a function has the width of its type; that of an operator may be wider until it is stored."""
+        return Value(self.numbers.convert(v, v.type), v.type) if v.loose else v
+
+    def _many(self, operator: str, given: Sequence[Expression], type: str) -> Value:
+        values = self.values([(g, type) for g in given])
+        if operator in COMPARISONS:
+            pairs = pairwise(values)
+            return Value(reduce(self.theory.both, [self.numbers.order(operator, a, b, type) for a, b in pairs]), "BOOL")
+        return reduce(lambda a, b: self._narrowed(self.calculated(operator, a, b, type)), values)
+
+
+def _in_order(function: str, inputs: Sequence[Argument]) -> list[Expression]:
+    if any(a.negated for a in inputs) or not inputs:
+        raise Unsupported(f"{function} is called in an unusual way")
+    if not any(a.name for a in inputs):
+        return [a.value for a in inputs]
+    known = {a.name.upper(): a.value for a in inputs}
+    names = input_names(function, len(inputs))
+    if set(names) != known.keys():
+        raise Unsupported(f"{function} is called with unknown inputs")
+    return [known[n] for n in names]
+
+
+def _literal_type(content: str) -> str:
+    kind, _ = literal_value(content)
+    prefix = content.split("#", maxsplit=1)[0].upper()
+    if kind == "int":
+        return prefix if prefix in INTEGERS else "?"
+    if kind == "real":
+        return prefix if prefix in FLOATS else "?real"
+    return {"bool": "BOOL", "duration": TIMES[0]}.get(kind, "")

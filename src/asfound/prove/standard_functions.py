@@ -1,0 +1,186 @@
+"""The standard functions as terms, as far as the standard fixes them; beyond that their result is opaque.
+
+Source: IEC 61131-3:2013 tables 22 to 35, from memory. Conversions are exact where the value fits the new type, shifts
+where the count is smaller than the width; REAL, strings and dates are opaque.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import reduce
+from typing import Any
+
+from asfound.language.signatures import is_standard_function
+from asfound.prove.arithmetic import Numbers
+from asfound.prove.encoder import Unsupported, Value
+from asfound.prove.sorts import INTEGERS, TIMES, UNSIGNED, WIDTHS, common
+
+COMPARED = {"GT": ">", "GE": ">=", "EQ": "=", "LE": "<=", "LT": "<", "NE": "<>"}
+CALCULATED = {"ADD": "+", "MUL": "*", "SUB": "-", "DIV": "/", "MOD": "MOD", "EXPT": "**"}
+LOGICAL = ("AND", "OR", "XOR", "NOT")
+OPERATORS = COMPARED | CALCULATED | {name: name for name in LOGICAL}
+"""Functions that are another way to write an operator."""
+_SAME = ("SEL", "MUX", "MIN", "MAX", "LIMIT", "ABS", "MOVE", "SHL", "SHR", "ROL", "ROR")
+_COUNTS = ("LEN", "FIND")
+
+
+def conversion(name: str) -> tuple[str, str] | None:
+    """Source (may be empty) and target type of a conversion function.
+
+    >>> conversion("INT_TO_DINT"), conversion("TO_REAL"), conversion("MAX")
+    (('INT', 'DINT'), ('', 'REAL'), None)
+    """
+    source, found, target = name.upper().rpartition("_TO_")
+    if name.upper().startswith("TO_"):
+        source, found, target = "", "TO_", name.upper()[3:]
+    return (source, target) if found and is_standard_function(name) else None
+
+
+def result_type(name: str, types: Sequence[str], want: str) -> str:
+    """Type of the result of a standard function whose inputs have these types; empty when unknown."""
+    word = name.upper()
+    turned = conversion(word)
+    if turned is not None:
+        return turned[1]
+    if word in _SAME:
+        kept = types[1:] if word in ("SEL", "MUX") else types[:1] if word[:2] in ("SH", "RO") else types
+        if kept and all(t.startswith("?") for t in kept):
+            return want or max(kept)
+        return common(list(kept))
+    return "INT" if word in _COUNTS else want
+
+
+MayFail = Callable[..., None]
+"""Called with the name, the arguments, and the condition under which there is a result where it is known."""
+
+
+class Functions:
+    """Results of standard functions over values of known type."""
+
+    def __init__(self, numbers: Numbers) -> None:
+        self.numbers, self.theory, self.z3 = numbers, numbers.theory, numbers.z3
+
+    def call(self, name: str, args: Sequence[Value], type: str, may_fail: MayFail) -> Value:
+        """The result of a standard function; ``args`` have been brought to ``type`` where they share it.
+
+        ``may_fail`` is told of a conversion whose value may not fit.
+        """
+        word = name.upper()
+        turned = conversion(word)
+        if turned is not None and len(args) == 1:
+            self._fitting(word, args[0], turned[1], may_fail)
+            return Value(self.converted(word, args[0], turned[1]), turned[1])
+        known: dict[str, Callable[[Sequence[Value], str], Value]] = {
+            "SEL": self._selected, "MUX": self._chosen, "MIN": self._least, "MAX": self._greatest,
+            "LIMIT": self._limited, "ABS": self._absolute, "MOVE": lambda a, _: a[0],
+        }  # fmt: skip
+        if word in known:
+            return known[word](args, type)
+        if word in ("SHL", "SHR", "ROL", "ROR") and len(args) == 2:
+            return self._shifted(word, args, type)
+        return Value(self.numbers.opaque(word, tuple(args), type), type)
+
+    def converted(self, name: str, v: Value, target: str) -> Any:
+        """A value turned into another type by a function."""
+        source = v.type
+        if source in INTEGERS and target in INTEGERS:
+            return self._between(name, v, target)
+        if source == "BOOL" and target in INTEGERS:
+            return self.z3.If(v.term, *(self.theory.number(n, WIDTHS[target]) for n in (1, 0)))
+        if source in INTEGERS and target == "BOOL":
+            term = self.numbers.settled(v)
+            zero, one = (term == self.theory.number(n, WIDTHS[source]) for n in (0, 1))
+            return self.numbers.guarded(self.z3.Or(zero, one), one, name, (Value(term, source),), "BOOL")
+        if source == target or {source, target} <= set(TIMES):
+            return self.numbers.settled(v) if source else v.term
+        return self.numbers.opaque(name, (v,), target)
+
+    def _fitting(self, name: str, v: Value, target: str, may_fail: MayFail) -> None:
+        if v.type in INTEGERS and target in INTEGERS:
+            inside = self.z3.simplify(self.numbers.fits(self.numbers.stretched(v, 128), target))
+            if not self.z3.is_true(inside):
+                may_fail(name, [v], inside)
+        elif target in INTEGERS and v.type != "BOOL":
+            may_fail(name, [v])
+
+    def _between(self, name: str, v: Value, target: str) -> Any:
+        term = self.numbers.settled(v)
+        plain = Value(term, v.type)
+        if WIDTHS[v.type] == WIDTHS[target] and ("WORD" in name or "BYTE" in name):
+            return term
+        inside = self.numbers.fits(self.numbers.stretched(plain, 128), target)
+        width = WIDTHS[target]
+        exact = self.z3.Extract(width - 1, 0, self.numbers.stretched(plain, 128))
+        return self.numbers.guarded(self.z3.simplify(inside), exact, name, (plain,), target)
+
+    def _selected(self, args: Sequence[Value], type: str) -> Value:
+        if len(args) != 3:
+            raise Unsupported("SEL without three inputs")
+        condition = self.numbers.convert(args[0], "BOOL")
+        return Value(self.theory.choose(condition, *(self.numbers.convert(a, type) for a in (args[2], args[1]))), type)
+
+    def _chosen(self, args: Sequence[Value], type: str) -> Value:
+        index, *choices = args
+        if index.type not in INTEGERS:
+            raise Unsupported("MUX with an index of unknown type")
+        wide = self.numbers.stretched(index, 128)
+        terms = [self.numbers.convert(c, type) for c in choices]
+        inside = self.z3.And(wide >= self.theory.number(0, 128), wide < self.theory.number(len(terms), 128))
+        result = terms[-1]
+        for number, term in reversed(list(enumerate(terms[:-1]))):
+            result = self.theory.choose(wide == self.theory.number(number, 128), term, result)
+        plain = [Value(self.numbers.settled(index), index.type), *(Value(t, type) for t in terms)]
+        return Value(self.numbers.guarded(self.z3.simplify(inside), result, "MUX", tuple(plain), type), type)
+
+    def _ordered(self, name: str, args: Sequence[Value], type: str, operator: str) -> Value:
+        if type not in WIDTHS:
+            return Value(self.numbers.opaque(name, tuple(args), type, sort_args=True), type)
+
+        def better(a: Value, b: Value) -> Value:
+            left, right = (Value(self.numbers.convert(v, type), type) for v in (a, b))
+            return Value(
+                self.theory.choose(self.numbers.order(operator, left, right, type), left.term, right.term), type
+            )
+
+        return reduce(better, args)
+
+    def _least(self, args: Sequence[Value], type: str) -> Value:
+        return self._ordered("MIN", args, type, "<=")
+
+    def _greatest(self, args: Sequence[Value], type: str) -> Value:
+        return self._ordered("MAX", args, type, ">=")
+
+    def _limited(self, args: Sequence[Value], type: str) -> Value:
+        if type not in WIDTHS or len(args) != 3:
+            return Value(self.numbers.opaque("LIMIT", tuple(args), type), type)
+        low, given, high = (Value(self.numbers.convert(a, type), type) for a in args)
+        usual = self.numbers.order("<=", low, high, type)
+        exact = self._least((self._greatest((given, low), type), high), type).term
+        return Value(self.numbers.guarded(usual, exact, "LIMIT", (low, given, high), type), type)
+
+    def _absolute(self, args: Sequence[Value], type: str) -> Value:
+        if type not in INTEGERS:
+            return Value(self.numbers.opaque("ABS", tuple(args), type), type)
+        zero = self.numbers.whole(0, type)
+        negated = self.numbers.calculate("-", zero, args[0], type)
+        wide = self.numbers.stretched(args[0], negated.term.size())
+        negative = self.numbers.order("<", args[0], zero, type)
+        return Value(self.theory.choose(negative, negated.term, wide), type, True)
+
+    def _shifted(self, name: str, args: Sequence[Value], type: str) -> Value:
+        given, count = args
+        if type not in UNSIGNED or count.type not in INTEGERS:
+            return Value(self.numbers.opaque(name, tuple(args), type), type)
+        width = WIDTHS[type]
+        term = self.numbers.convert(given, type)
+        wide = self.numbers.stretched(count, 128)
+        number = self.z3.simplify(self.z3.Extract(width - 1, 0, wide))
+        inside = self.z3.simplify(
+            self.z3.And(wide >= self.theory.number(0, 128), wide < self.theory.number(width, 128))
+        )
+        turn: dict[str, Callable[[], Any]] = {
+            "SHL": lambda: term << number, "SHR": lambda: self.z3.LShR(term, number),
+            "ROL": lambda: self.z3.RotateLeft(term, number), "ROR": lambda: self.z3.RotateRight(term, number),
+        }  # fmt: skip
+        plain = Value(term, type), Value(self.numbers.settled(count), count.type)
+        return Value(self.numbers.guarded(inside, turn[name](), name, plain, type), type)

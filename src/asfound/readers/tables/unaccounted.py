@@ -1,0 +1,123 @@
+"""Tag tables that would be read wrongly without a word: a column nobody accounts for, rows of several kinds.
+
+A heading alone does not make a tag table. The words of a row kind (tag, alias, note), the parts of an address and the
+further columns that may hold addresses are common practice, without a source. Cost: linear.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from asfound.language.literals import ELEMENTARY
+from asfound.model.problem import Problem
+from asfound.readers.tables.columns import fold, roles
+from asfound.readers.tables.headings import Table, classify
+from asfound.readers.tables.operands import canonical
+
+ROW_KINDS = frozenset(
+    "tag variable alias comment note remark member element parameter constant group folder rung".split()  # noqa: SIM905
+)
+KIND_HEADINGS = frozenset(("kind", "row kind", "record", "record type", "row type", "entry", "entry type"))
+PARTS = frozenset("rack slot channel card module byte bit word point direction drop node terminal port".split())  # noqa: SIM905
+
+
+def refuse(table: Table) -> None:
+    """Refuse a tag table that its heading alone would make one. Raises Problem that says which column and why.
+
+    A table read with a profile is not asked: somebody has checked what its columns are.
+    """
+    if table.checked or not table.lines:
+        return
+    found = reason(table)
+    if found:
+        file = table.place.partition(", sheet ")[0]
+        what, where = found
+        raise Problem(what, where=where, advice=f"`asfound profile {file}` proposes how to read it, or says why not")
+
+
+def reason(table: Table) -> tuple[str, str] | None:
+    """What is not accounted for, and where; None when the rows agree with the heading."""
+    return second_heading(table) or kinds(table) or _address(table) or _type(table) or _name(table)
+
+
+def second_heading(table: Table) -> tuple[str, str] | None:
+    """A row that names the columns again begins another table."""
+    for line in table.lines:
+        word = table.cell(line, "name")
+        if word and "name" in roles((word,), ("name",)) and classify(line.cells) is not None:
+            return "holds several tables: this row names the columns again", table.where(line)
+    return None
+
+
+def kinds(table: Table) -> tuple[str, str] | None:
+    """Rows of several kinds: an alias or a note is no tag of its own."""
+    for at, heading in enumerate(table.headings):
+        if at in (table.roles.get(role) for role in ("name", "address", "comment")):
+            continue
+        words = _distinct(table, at)
+        known = sum(word.lower() in ROW_KINDS for word in words)
+        if len(words) > 1 and (2 * known > len(words) or (fold(heading) in KIND_HEADINGS and known)):
+            shown = ", ".join(words[:4])
+            return f"column {at + 1} ({heading}) says that the rows are of several kinds ({shown})", table.place
+    return None
+
+
+def _address(table: Table) -> tuple[str, str] | None:
+    written = any(table.cell(line, "address") for line in table.lines)
+    for at, heading in table.further:
+        cells = _cells(table, at)
+        alike = "address" in roles((heading,), ("address",))
+        if cells and (alike or not written) and 2 * sum(_is_address(cell) for cell in cells) > len(cells):
+            what = f"column {at + 1} ({heading}) holds addresses such as {cells[0]}, and is not the column of addresses"
+            return what, table.place
+    return None if written else address_in_parts(table)
+
+
+def address_in_parts(table: Table) -> tuple[str, str] | None:
+    """Rack, slot and channel in columns of their own are no address that can be taken from one column."""
+    parts = [name for at, name in table.further if fold(name) in PARTS and _cells(table, at)]
+    if len(parts) > 1 and any(fold(name) in ("channel", "bit", "byte", "word", "point") for name in parts):
+        return f"the address seems to stand in several columns ({', '.join(parts)})", table.place
+    return None
+
+
+def _type(table: Table) -> tuple[str, str] | None:
+    """A second column of types that holds those of IEC 61131-3 while the first does not, or numbers for types."""
+    if "type" not in table.roles:
+        return None
+    at = table.roles["type"]
+    cells = _cells(table, at)
+    title = f"column {at + 1} ({table.headings[at]})"
+    if cells and 2 * sum(cell.isdecimal() or cell.startswith("%") for cell in cells) > len(cells):
+        return f"{title} is called a type and holds {cells[0]}", table.place
+    for other, name in table.further:
+        if "type" in roles((name,), ("type",)) and _typed(_cells(table, other)) > _typed(cells):
+            return f"{title} and column {other + 1} ({name}) may both be the type", table.place
+    return None
+
+
+def _name(table: Table) -> tuple[str, str] | None:
+    cells = _cells(table, table.roles["name"])
+    wrong = [cell for cell in cells if cell.startswith("%") and _is_address(cell)]
+    if 2 * len(wrong) > len(cells):
+        return f"the column of names holds addresses such as {wrong[0]}", table.place
+    return None
+
+
+def _cells(table: Table, at: int) -> list[str]:
+    return [line.cells[at] for line in table.lines if at < len(line.cells) and line.cells[at]]
+
+
+def _distinct(table: Table, at: int) -> list[str]:
+    """The different words of a column in their order, none when they are too many for kinds of rows."""
+    words = list(dict.fromkeys(_cells(table, at)))
+    return words if len(words) <= 12 else []
+
+
+def _is_address(cell: str) -> bool:
+    return canonical(cell) is not None and re.search(r"[0-9]", cell) is not None
+
+
+def _typed(cells: Iterable[str]) -> int:
+    return sum(cell.upper() in ELEMENTARY for cell in cells)
