@@ -15,7 +15,7 @@ import pytest
 
 import asfound
 from asfound.compare.context import Context
-from asfound.compare.logic.dependence import crossed
+from asfound.compare.logic.dependence import dependences
 from asfound.language.parser import parse_statements
 from asfound.model.logic import Statement
 
@@ -113,7 +113,7 @@ def test_crossed_sees_every_conflict_and_no_other(seed: int) -> None:
     for _ in range(20):
         one, other = piece(rng), piece(rng)
         both: list[tuple[Statement, ...]] = [parse_statements(p.text) for p in (one, other)]
-        assert bool(crossed(scope, both[0], both[1])) is conflicts(one, other), (one.text, other.text)
+        assert bool(dependences(scope, both[0], both[1])) is conflicts(one, other), (one.text, other.text)
 
 
 @pytest.mark.parametrize("seed", range(40))

@@ -103,15 +103,15 @@ def test_a_drawing_becomes(drawing: Drawing, expected: str) -> None:
 
 
 def test_what_is_drawn_without_effect_is_kept_and_shown() -> None:
-    def drawn(*, odd: bool) -> Drawing:
+    def drawn(*, unrecognised: bool) -> Drawing:
         d = Drawing("LD")
-        if odd:
+        if unrecognised:
             d.contact("A", d.rail), d.contact("B"), d.coil("C"), d.value("V")
             d.add("jump", point(Wires(())), label="End")
-        d.coil("Q", Wires((("99", ""),)) | d.rail if odd else d.rail)
+        d.coil("Q", Wires((("99", ""),)) | d.rail if unrecognised else d.rail)
         return d
 
-    assert sorted(leftovers(drawn(odd=True))) == [
+    assert sorted(leftovers(drawn(unrecognised=True))) == [
         "a wire into Q comes from nowhere",
         "coil C has nothing wired to it",
         "contact A leads nowhere: A",
@@ -119,8 +119,10 @@ def test_what_is_drawn_without_effect_is_kept_and_shown() -> None:
         "input V leads nowhere: V",
         "jump End has nothing wired to it",
     ]
-    assert '{leftover "coil C has nothing wired to it"}' in normal(drawn(odd=True))
-    told = [c.after or "" for c in compare(copy_of(drawn(odd=False)), copy_of(drawn(odd=True))).changes]
+    assert '{leftover "coil C has nothing wired to it"}' in normal(drawn(unrecognised=True))
+    told = [
+        c.after or "" for c in compare(copy_of(drawn(unrecognised=False)), copy_of(drawn(unrecognised=True))).changes
+    ]
     assert any("without effect: coil C has nothing wired to it" in text for text in told)
 
 

@@ -189,7 +189,9 @@ def test_a_table_of_an_unknown_style_is_refused_with_the_command_that_helps() ->
         Problem, match=r"^t.xlsx, sheet S, cell B2: the address 'X1' .* `asfound profile t.xlsx` proposes"
     ):
         read(xlsx({"S": [("Name", "Address"), ("A", "X1")]}), "t.xlsx")
-    assert len(read(data.replace(b"Y3", b"M3.0"), "t.csv").findings) == 2  # one odd cell among others is a finding
+    assert (
+        len(read(data.replace(b"Y3", b"M3.0"), "t.csv").findings) == 2
+    )  # one unrecognised cell among others is a finding
 
 
 @pytest.mark.parametrize(

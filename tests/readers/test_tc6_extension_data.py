@@ -113,7 +113,7 @@ def test_data_marked_discard_may_hold_the_device() -> None:
 
 @pytest.mark.parametrize("place", ["vendor", "error", "unknown", "data", "attribute"])
 def test_what_nobody_knows_is_kept(place: str) -> None:
-    def odd(value: str) -> bytes:
+    def unrecognised(value: str) -> bytes:
         d = rung()
         more = ""
         if place == "vendor":
@@ -128,8 +128,8 @@ def test_what_nobody_knows_is_kept(place: str) -> None:
             d.parts.append(f'<coil localId="99" power="{value}"><variable>Z</variable></coil>')
         return project(pou(d, more=more))
 
-    assert not same(odd("one"), odd("two"))
-    assert compare(copy_of(odd("one")), copy_of(odd("two"))).verdict in ("undecided", "behaviour")
+    assert not same(unrecognised("one"), unrecognised("two"))
+    assert compare(copy_of(unrecognised("one")), copy_of(unrecognised("two"))).verdict in ("undecided", "behaviour")
 
 
 def test_an_unknown_kind_of_pou_is_kept() -> None:

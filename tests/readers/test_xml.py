@@ -1,4 +1,4 @@
-"""Safe parsing, and eating a tree without leaving anything unseen."""
+"""Safe parsing, and consuming a tree without leaving anything unseen."""
 
 from __future__ import annotations
 

@@ -66,7 +66,7 @@ _ELSEWHERE = Access(frozenset({UNSEEN}), frozenset({UNSEEN}))
 _EMPTY = Access()
 
 
-class Uses:
+class ModRef:
     """Reads, writes and uses over one copy."""
 
     def __init__(self, symbols: Symbols) -> None:
@@ -81,7 +81,7 @@ class Uses:
         """Reads and writes of a statement inside a POU whose declarations are ``local``."""
         found = Access(self._read(statement, local), self._written(statement, local))
         touched = [self._passed(statement, local, pou)]
-        touched += [self.outside(type) for type in called(statement, self.symbols, local)]
+        touched += [self.summary(type) for type in called(statement, self.symbols, local)]
         touched += [self._touched(node, local, pou) for node in _callees(statement)]
         touched += self._properties_of(statement, local, pou)
         if any(self._foreign(callee, local) for callee in _callees(statement)):
@@ -150,7 +150,7 @@ class Uses:
         """How often each function of the copy is called inside expressions that writes something outside of itself."""
         nodes = (n for s in statements for e in everything(s) for n in walk(e) if isinstance(n, Invocation))
         names = (_spelled(node.function).lower() for node in nodes)
-        return Counter(name for name in names if self.outside(name).writes)
+        return Counter(name for name in names if self.summary(name).writes)
 
     def _foreign(self, callee: Expression, local: dict[str, str]) -> bool:
         """A method called through an interface, or through an instance of a type that is not in the export."""
@@ -169,7 +169,7 @@ class Uses:
                 return self._routine(pou, name.lower())
             case Member(of, _):
                 own = frozenset({self.root(of, local)})
-                return self.outside(self.symbols.resolved(self.symbols.type_of(of, local)).lower()) | Access(own, own)
+                return self.summary(self.symbols.resolved(self.symbols.type_of(of, local)).lower()) | Access(own, own)
         return _EMPTY
 
     def _routine(self, pou: Pou, name: str) -> Access:
@@ -201,7 +201,7 @@ class Uses:
                     found.update(called(leaf.statement, self.symbols, local))
         return frozenset(found)
 
-    def outside(self, type: str) -> Access:
+    def summary(self, type: str) -> Access:
         """What a POU (by folded name) reads and writes outside of itself, through all its calls."""
         if type in self._outside:
             return self._outside[type]
@@ -217,7 +217,7 @@ class Uses:
         if not pou.extends:
             return _EMPTY
         base = pou.extends.lower()
-        return self.outside(base) if base in self.symbols.pous else _ELSEWHERE
+        return self.summary(base) if base in self.symbols.pous else _ELSEWHERE
 
     @cached_property
     def in_declarations(self) -> dict[str, tuple[str, ...]]:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from asfound.analysis.argument_passing import Passing, by_reference
 from asfound.analysis.leaves import Leaf, declared_leaves, leaves
 from asfound.analysis.located import located
-from asfound.analysis.mod_ref import Uses, inner_names, type_words
+from asfound.analysis.mod_ref import ModRef, inner_names, type_words
 from asfound.analysis.symbols import BLOCK_PINS, Symbols
 from asfound.checks.findings import Finding, Severity, finding
 from asfound.language.addresses import Memory
@@ -39,12 +39,12 @@ class Write(NamedTuple):
 
 
 class Usage:
-    """Uses of one copy, looked up by every inspection of this module."""
+    """ModRef of one copy, looked up by every inspection of this module."""
 
     def __init__(self, copy: Copy) -> None:
         self.copy = copy
         self.symbols = Symbols(copy)
-        self.uses = Uses(self.symbols).of_global
+        self.uses = ModRef(self.symbols).of_global
         self.passing = Passing(self.symbols)
 
     @cached_property

@@ -47,7 +47,7 @@ def change(
     )
 
 
-def lone(
+def one_sided_change(
     area: Area, kind: str, effect: Effect, place: Place, text: str, summary: str, details: Iterable[str] = ()
 ) -> Change:
     """A thing that only the new copy has (``kind`` is ``added``) or only the old one (``removed``)."""

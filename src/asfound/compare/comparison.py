@@ -1,9 +1,9 @@
 """The comparison of two copies.
 
 1. Equal normal forms: nothing but noise differs, and nothing else is looked at.
-2. Renames are found and applied to the old copy, each of them one change (see renames).
+2. Renames are found and applied to the old copy, each of them one change (see renames.find).
 3. Every part is paired and compared by the module of that part.
-4. The reach of every change of behaviour is looked up (see reach).
+4. The reach of every change of behaviour is looked up (see impact).
 5. The safety net: whatever differs in the normal forms and is covered by no change becomes an undecided one.
 Cost: printing both copies once, then what differs.
 """
@@ -18,7 +18,7 @@ from asfound.analysis.places import Place
 from asfound.compare.causes import gathered, linked
 from asfound.compare.changes import numbered
 from asfound.compare.context import Budget, Context
-from asfound.compare.impact import with_reach
+from asfound.compare.impact import with_impact
 from asfound.compare.logic.bystanders import with_bystanders
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.extensions import compare_extensions
@@ -117,7 +117,7 @@ def _differences(
     changes += uncovered(found.copy, new, changes, form)
     changes += compare_overlaps(*without_one_sided(found.copy, new), numbering)
     changes = with_bystanders(context, changes)
-    return with_reach(context, changes)
+    return with_impact(context, changes)
 
 
 def _parts(context: Context, original: Copy, found: Renaming, new: Copy, tolerance: Fraction) -> Iterable[Change]:

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from asfound.analysis.aliasing import may_be_one
 from asfound.analysis.canonical import Canonical, folded, sequence_key
 from asfound.analysis.leaves import leaves
-from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, Uses, called, type_words
+from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, ModRef, called, type_words
 from asfound.analysis.numbering import Numbering, together
 from asfound.analysis.start_values import sets_memory
 from asfound.analysis.symbols import Symbols
@@ -75,7 +75,7 @@ class Context:
     def __init__(self, old: Copy, new: Copy, budget: Budget | None = None, numbering: Numbering | None = None) -> None:
         self._given = numbering
         self.old, self.new = (Symbols(copy, lambda: self.numbering) for copy in (old, new))
-        self.uses_old, self.uses_new = Uses(self.old), Uses(self.new)
+        self.mod_ref_old, self.mod_ref_new = ModRef(self.old), ModRef(self.new)
         self.budget = budget or Budget()
 
     @cached_property
@@ -149,8 +149,8 @@ class Scope:
 
     def accesses(self, statement: Statement) -> Access:
         """What a statement touches in either copy."""
-        before = self.context.uses_old.access(statement, self.old, self.pous[0])
-        after = self.context.uses_new.access(statement, self.new, self.pous[1])
+        before = self.context.mod_ref_old.access(statement, self.old, self.pous[0])
+        after = self.context.mod_ref_new.access(statement, self.new, self.pous[1])
         return before | after
 
     def alias(self, one: str, other: str) -> Meeting:
@@ -177,7 +177,7 @@ class Scope:
             return True
         return any(
             pou is not None and name in uses.exposed(pou)
-            for uses, pou in zip((self.context.uses_old, self.context.uses_new), self.pous, strict=True)
+            for uses, pou in zip((self.context.mod_ref_old, self.context.mod_ref_new), self.pous, strict=True)
         )
 
     def typed(self, old: Statement, new: Statement) -> tuple[Statement, Statement]:

@@ -27,11 +27,11 @@ from asfound.compare.result import Change
 Graph = dict[Node, set[Node]]
 
 
-def with_reach(context: Context, changes: list[Change]) -> list[Change]:
+def with_impact(context: Context, changes: list[Change]) -> list[Change]:
     """The same changes; those that may act differently or are undecided with the outputs they can influence, sorted."""
     if not any(map(_weighty, changes)):
         return changes
-    graph = Reach(context)
+    graph = ImpactGraph(context)
     return [replace(c, reach=graph.of(c)) if _weighty(c) else c for c in changes]
 
 
@@ -39,7 +39,7 @@ def _weighty(change: Change) -> bool:
     return change.effect in ("behaviour", "undecided")
 
 
-class Reach:
+class ImpactGraph:
     """The graph of both copies, and names of outputs."""
 
     def __init__(self, context: Context) -> None:

@@ -183,14 +183,14 @@ def _reset_row(change: Change, found: Pairs) -> Row:
     if office is not None:
         groups[office].append("office")
     texts = {"running": change.before, "card": change.after}
-    lone = _is_lone_list(change)
+    whole_list = _is_whole_list(change)
     return Row(
-        fate="not comparable" if lone else _BY_KIND.get(change.kind, "replaced"),
+        fate="not comparable" if whole_list else _BY_KIND.get(change.kind, "replaced"),
         area=change.area,
         effect=change.effect,
         where=change.where,
         path=change.path,
-        summary=under_names(change.summary, "running", "card") if lone else change.summary,
+        summary=under_names(change.summary, "running", "card") if whole_list else change.summary,
         details=change.details,
         held=tuple(tuple(groups[name]) for name in ("running", "card", "neither") if groups[name]),
         lacking=tuple(groups["lacking"]),
@@ -200,7 +200,7 @@ def _reset_row(change: Change, found: Pairs) -> Row:
     )
 
 
-def _is_lone_list(change: Change) -> bool:
+def _is_whole_list(change: Change) -> bool:
     return is_one_sided(change.area, change.kind, change.effect, change.path)
 
 
@@ -209,7 +209,7 @@ Place = Choice["running", "card", "neither", "lacking"]
 
 def _office(change: Change, found: Pairs) -> Place:
     """How the office copy holds a piece that differs between running and card."""
-    if _is_lone_list(change):
+    if _is_whole_list(change):
         return _office_list(change, found)
     sides: tuple[tuple[Choice["running", "card"], str | None], ...]
     sides = (("running", change.before), ("card", change.after))
@@ -231,7 +231,7 @@ def _office_list(change: Change, found: Pairs) -> Place:
     told = [c for c in found[holder, "office"].changes if c.area == change.area]
     if not told:
         return holder
-    return "lacking" if any(map(_is_lone_list, told)) else "neither"
+    return "lacking" if any(map(_is_whole_list, told)) else "neither"
 
 
 def _mentions(change: Change, row: Change, text: str | None) -> bool:
@@ -245,7 +245,7 @@ def _mentions(change: Change, row: Change, text: str | None) -> bool:
 
 def _office_row(change: Change, stored: Sequence[str]) -> Row:
     others = tuple(name for name in stored if name != "office")
-    lone = _is_lone_list(change)
+    whole_list = _is_whole_list(change)
     held = [others if change.kind != "added" else (), ("office",) if change.kind != "removed" else ()]
     return Row(
         fate="office only",
@@ -253,7 +253,7 @@ def _office_row(change: Change, stored: Sequence[str]) -> Row:
         effect=change.effect,
         where=change.where,
         path=change.path,
-        summary=under_names(change.summary, others[0], "office") if lone else change.summary,
+        summary=under_names(change.summary, others[0], "office") if whole_list else change.summary,
         details=change.details,
         held=tuple(group for group in held if group),
         lacking={"added": others, "removed": ("office",)}.get(change.kind, ()),

@@ -156,7 +156,7 @@ def _association(c: Cursor) -> p.Association:
 def _transition(c: Cursor) -> p.Transition:
     c.next()
     name = c.identifier() if c.peek().kind == "NAME" and c.peek().word not in ("FROM", "PRIORITY") else ""
-    priority, odd = _priority(c)
+    priority, unrecognised = _priority(c)
     c.expect("FROM", "FROM and a step")
     sources = _step_names(c)
     c.expect("TO", "TO and a step")
@@ -178,7 +178,7 @@ def _transition(c: Cursor) -> p.Transition:
         c.pending = []
     else:
         comment = " ".join(text for text in (comment, c.metas().comment) if text)
-    extensions = (*odd, *about.extensions)
+    extensions = (*unrecognised, *about.extensions)
     return p.Transition(sources, targets, condition, statements, name, priority, comment, extensions)
 
 

@@ -1,11 +1,11 @@
 """Integers, bit strings, durations and REALs as terms: literals, conversions, calculation, order.
 
 What the standard leaves to the maker is never assumed. A calculation that stays in the range of its type is exact;
-beyond it the result is opaque and may even lie outside the type, as where a compiler calculates in wider registers
-(IEC 61131-3: an overflow is an error, what then happens is the maker's). So a proof holds for wrapping, saturating and
-promoting controllers alike. Division truncates towards zero; MOD is exact for operands without a sign.
-Durations are compared exactly (nanoseconds), calculations with them and with REAL are opaque: resolutions and roundings
-differ. A REAL that is stored is rounded, one that is used at once may not be.
+beyond it the result is uninterpreted and may even lie outside the type, as where a compiler calculates in wider
+registers (IEC 61131-3: an overflow is an error, what then happens is the maker's). So a proof holds for wrapping,
+saturating and promoting controllers alike. Division truncates towards zero; MOD is exact for operands without a sign.
+Durations are compared exactly (nanoseconds), calculations with them and with REAL are uninterpreted: resolutions and
+roundings differ. A REAL that is stored is rounded, one that is used at once may not be.
 Known weakness: ``x + 1 - 1 = x`` is proved by no controller that saturates, and so not here.
 """
 
@@ -14,7 +14,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from asfound.prove.encoder import Theory, Unsupported, Value
+from asfound.prove.encoder import Encoder, Unsupported, Value
 from asfound.prove.sorts import BITS, FLOATS, INTEGERS, SIGNED, TIMES, WIDTHS, bounds, is_signed, wide
 
 COMMUTATIVE = frozenset(("+", "*"))
@@ -23,30 +23,30 @@ COMMUTATIVE = frozenset(("+", "*"))
 class Numbers:
     """Operations over the terms of one proof."""
 
-    def __init__(self, theory: Theory) -> None:
-        self.theory = theory
-        self.z3 = theory.z3
+    def __init__(self, encoder: Encoder) -> None:
+        self.encoder = encoder
+        self.z3 = encoder.z3
 
     def whole(self, content: int, type: str) -> Value:
         """An integer constant; one outside of the range of its type has no fixed meaning."""
         low, high = bounds(type)
         if not low <= content <= high:
             raise Unsupported(f"{content} does not fit {type}")
-        return Value(self.theory.number(content, WIDTHS[type]), type)
+        return Value(self.encoder.number(content, WIDTHS[type]), type)
 
     def real(self, content: int | Fraction, type: str) -> Value:
         """A REAL constant; one between two numbers of the type is one of them, for compilers round differently."""
-        z3, sort, ctx = self.z3, self.theory.sort(type), self.theory.ctx
+        z3, sort, ctx = self.z3, self.encoder.sort(type), self.encoder.ctx
         exact = z3.RealVal(str(Fraction(content)), ctx)
         low, high = (z3.simplify(z3.fpRealToFP(mode(ctx), exact, sort)) for mode in (z3.RTN, z3.RTP))
         if low.eq(high):
             return Value(low, type)
         term = z3.Const(f"constant {type} {Fraction(content)}", sort)
-        self.theory.facts.append(z3.Or(term == low, term == high))
-        self.theory.starts.append(term == z3.simplify(z3.fpRealToFP(z3.RNE(ctx), exact, sort)))
+        self.encoder.facts.append(z3.Or(term == low, term == high))
+        self.encoder.starts.append(term == z3.simplify(z3.fpRealToFP(z3.RNE(ctx), exact, sort)))
         return Value(term, type)
 
-    def stretched(self, v: Value, width: int) -> Any:
+    def widened(self, v: Value, width: int) -> Any:
         """A value as a signed number of more bits."""
         more = width - v.term.size()
         if more < 0:
@@ -62,72 +62,74 @@ class Numbers:
         low, high = bounds(type)
         z3, size = self.z3, term.size()
         if z3.is_bv_value(term):
-            return self.theory.truth(low <= term.as_signed_long() <= high)
-        return z3.And(self.theory.number(low, size) <= term, term <= self.theory.number(high, size))
+            return self.encoder.truth(low <= term.as_signed_long() <= high)
+        return z3.And(self.encoder.number(low, size) <= term, term <= self.encoder.number(high, size))
 
     def settled(self, v: Value) -> Any:
         """A value in the bits of its own type."""
         return self.convert(v, v.type)
 
     def convert(self, v: Value, type: str) -> Any:
-        """A value where one of ``type`` is expected: widened exactly, anything else through an opaque conversion."""
+        """A value where one of ``type`` is expected: widened exactly, else by an uninterpreted conversion."""
         if v.type == type and not v.loose:
             return v.term
         if v.type == type and type in FLOATS:
-            return self.theory.apply(f"round {type}", [v.term], self.theory.sort(type), type=type, fixed=True)
+            return self.encoder.apply(f"round {type}", [v.term], self.encoder.sort(type), type=type, fixed=True)
         if v.type in INTEGERS and type in INTEGERS and (v.type == type or _implicit(v.type, type)):
-            return self._stored(v, type) if v.loose else self.stretched(v, WIDTHS[type])
+            return self._stored(v, type) if v.loose else self.widened(v, WIDTHS[type])
         if {v.type, type} <= set(TIMES):
             return v.term
-        return self.opaque(f"{v.type or 'ANY'}_TO_{type or 'ANY'}", (v,), type)
+        return self.uninterpreted(f"{v.type or 'ANY'}_TO_{type or 'ANY'}", (v,), type)
 
     def _stored(self, v: Value, type: str) -> Any:
         inside = self.fits(v.term, type)
         exact = self.z3.Extract(WIDTHS[type] - 1, 0, v.term)
-        self.theory.unusual(self.theory.negated(inside))
+        self.encoder.guard(self.encoder.negated(inside))
         if self.z3.is_true(inside):
             return self.z3.simplify(exact)
-        beyond = self.theory.apply(f"store {type}", [v.term], self.theory.sort(type), type=type, odd=True)
-        return self.theory.choose(inside, exact, beyond)
+        beyond = self.encoder.apply(f"store {type}", [v.term], self.encoder.sort(type), type=type, partial=True)
+        return self.encoder.choose(inside, exact, beyond)
 
-    def opaque(
-        self, name: str, args: tuple[Value, ...], type: str, *, sort_args: bool = False, odd: bool = False,
+    def uninterpreted(
+        self, name: str, args: tuple[Value, ...], type: str, *, sort_args: bool = False, partial: bool = False,
         fixed: bool = True,
     ) -> Any:  # fmt: skip
         """The result of a function of which nothing is known but that its arguments settle it."""
         terms = [a.term for a in args]
         if sort_args:
-            terms = self.theory.sorted(terms)
-        return self.theory.apply(name, terms, self.theory.sort(type), type=type, odd=odd, fixed=fixed)
+            terms = self.encoder.sorted(terms)
+        return self.encoder.apply(name, terms, self.encoder.sort(type), type=type, partial=partial, fixed=fixed)
 
     def guarded(self, condition: Any, exact: Any, name: str, args: tuple[Value, ...], type: str) -> Any:
-        """``exact`` while the condition holds, beyond that opaque."""
-        self.theory.unusual(self.theory.negated(condition))
+        """``exact`` while the condition holds, beyond that uninterpreted."""
+        self.encoder.guard(self.encoder.negated(condition))
         if self.z3.is_true(condition):
             return exact
-        return self.theory.choose(condition, exact, self.opaque(name, args, type, odd=True))
+        return self.encoder.choose(condition, exact, self.uninterpreted(name, args, type, partial=True))
 
     def calculate(self, operator: str, a: Value, b: Value, type: str) -> Value:
-        """``a operator b`` in ``type``; + - * / MOD ** of integers, anything else opaque."""
+        """``a operator b`` in ``type``; + - * / MOD ** of integers, anything else uninterpreted."""
         known = operator in ("+", "-", "*", "/", "MOD")
         if type not in INTEGERS or not known or not {a.type, b.type} <= INTEGERS.keys():
-            found = self.opaque(operator, (a, b), type, sort_args=operator in COMMUTATIVE)
+            found = self.uninterpreted(operator, (a, b), type, sort_args=operator in COMMUTATIVE)
             return Value(found, type, type in FLOATS)
         width = wide(type)
-        left, right = Value(self.stretched(a, width), type, True), Value(self.stretched(b, width), type, True)
+        left, right = Value(self.widened(a, width), type, True), Value(self.widened(b, width), type, True)
         exact = self._exact(operator, (left, right), type)
-        sort, z3 = self.theory.bits(width), self.z3
+        sort, z3 = self.encoder.bits(width), self.z3
         inside = self.fits(exact, type)
-        self.theory.unusual(self.theory.negated(inside))
+        self.encoder.guard(self.encoder.negated(inside))
         term = exact
         if not z3.is_true(inside):
-            term = self.theory.choose(inside, exact, self.theory.apply(f"overflow {type}", [exact], sort, odd=True))
+            term = self.encoder.choose(
+                inside, exact, self.encoder.apply(f"overflow {type}", [exact], sort, partial=True)
+            )
         if a.loose or b.loose:
-            near = self.theory.both(*(self.fits(v.term, type) for v in (left, right)))
+            near = self.encoder.both(*(self.fits(v.term, type) for v in (left, right)))
             args = [left.term, right.term]
-            args = self.theory.sorted(args) if operator in COMMUTATIVE else args
-            far = self.theory.apply(f"{operator} {type}", args, sort, odd=True)
-            term = self.theory.choose(near, term, far)
+            args = self.encoder.sorted(args) if operator in COMMUTATIVE else args
+            far = self.encoder.apply(f"{operator} {type}", args, sort, partial=True)
+            term = self.encoder.choose(near, term, far)
         return Value(
             z3.simplify(term) if z3.is_bv_value(left.term) and z3.is_bv_value(right.term) else term, type, True
         )
@@ -156,19 +158,19 @@ class Numbers:
         z3, width = self.z3, terms[0].term.size()
         bits = min(WIDTHS[type] + 2, width)
         x, y = (z3.Extract(bits - 1, 0, v.term) for v in terms)
-        zero = self.theory.number(0, bits)
+        zero = self.encoder.number(0, bits)
         exact = x / y if operator == "/" else z3.SRem(x, y)
         usual = y != zero
         if operator == "MOD" and is_signed(type):
             usual = z3.And(usual, x >= zero, y > zero)
         usual = z3.simplify(usual)
         exact = z3.SignExt(width - bits, exact) if bits < width else exact
-        self.theory.unusual(self.theory.negated(usual))
+        self.encoder.guard(self.encoder.negated(usual))
         name = f"{operator} {type}"
         if z3.is_true(usual):
             return exact
-        return self.theory.choose(
-            usual, exact, self.theory.apply(name, [v.term for v in terms], self.theory.bits(width), odd=True)
+        return self.encoder.choose(
+            usual, exact, self.encoder.apply(name, [v.term for v in terms], self.encoder.bits(width), partial=True)
         )
 
     def order(self, operator: str, a: Value, b: Value, type: str) -> Any:
@@ -177,16 +179,16 @@ class Numbers:
             return self._less(operator, self.convert(a, type), self.convert(b, type), is_signed(type))
         if type in INTEGERS:
             width = max(wide(type), *(v.term.size() for v in (a, b)))
-            return self._less(operator, self.stretched(a, width), self.stretched(b, width), True)
+            return self._less(operator, self.widened(a, width), self.widened(b, width), True)
         if type in FLOATS:
             return self._float(operator, *(v.term if v.type == type else self.convert(v, type) for v in (a, b)))
         if operator == "<>":
-            return self.theory.negated(self.order("=", a, b, type))
+            return self.encoder.negated(self.order("=", a, b, type))
         if operator == "=" and a.type == b.type == "ENUM":
             return a.term == b.term
         if operator in (">", ">="):
             operator, a, b = {">": "<", ">=": "<="}[operator], b, a
-        return self.opaque(operator, (a, b), "BOOL", sort_args=operator == "=")
+        return self.uninterpreted(operator, (a, b), "BOOL", sort_args=operator == "=")
 
     def _less(self, operator: str, a: Any, b: Any, signed: bool) -> Any:
         z3 = self.z3

@@ -1,10 +1,10 @@
-"""Calls: functions, function blocks and actions are followed into; what cannot be entered stays opaque.
+"""Calls: functions, function blocks and actions are followed into; what cannot be entered stays uninterpreted.
 
-A called block works on the places of its instance, a function on places of its own; arguments by reference are the
-places that were passed. A block whose code is not known, or is the same in both copies but cannot be followed, gives
-equal results for equal state, equal inputs and an equal world: the values that were written outside before it, and the
-calls of its kind before it. Afterwards every variable outside of the body may have changed, in a way known only by
-that world.
+A called block works on the locations of its instance, a function on locations of its own; arguments by reference are
+the locations that were passed. A block whose code is not known, or is the same in both copies but cannot be followed,
+gives equal results for equal state, equal inputs and an equal world: the values that were written outside before it,
+and the calls of its kind before it. Afterwards every variable outside of the body may have changed, in a way known
+only by that world.
 Cost: a call costs its body. Known weakness: a block called in more than ``MAX_DEPTH`` levels is not entered.
 """
 
@@ -33,10 +33,10 @@ from asfound.model.logic import (
     While,
 )
 from asfound.model.program import Body, Pou, VariableDeclaration
-from asfound.prove.encoder import Theory, Unordered, Unsupported, Value
+from asfound.prove.encoder import Encoder, Unordered, Unsupported, Value
 from asfound.prove.evaluate import Evaluator
 from asfound.prove.locations import OUTSIDE, Frame, exposed
-from asfound.prove.side import Place, Side, array
+from asfound.prove.side import Location, Side, array
 from asfound.prove.sorts import DEFAULTS, INTEGERS, TIMES
 from asfound.prove.standard_blocks import standard
 
@@ -53,9 +53,9 @@ class Caller(Evaluator):
 
     same: frozenset[str] = frozenset()
 
-    def __init__(self, theory: Theory, side: Side, label: str, private: frozenset[str]) -> None:
-        super().__init__(theory, side, label, private)
-        self.world: Any = theory.input("§world", "world", "")
+    def __init__(self, encoder: Encoder, side: Side, label: str, private: frozenset[str]) -> None:
+        super().__init__(encoder, side, label, private)
+        self.world: Any = encoder.input("§world", "world", "")
         self.log: list[tuple[str, Any]] = []
         self.entered: set[str] = set()
         self.functions_entered = 0
@@ -70,7 +70,7 @@ class Caller(Evaluator):
         outer, active, reached = self.frame, self.active, self.reached
         if frame.depth > MAX_DEPTH:
             raise Unsupported("blocks are called too deeply")
-        self.frame, self.active = frame, self.theory.both(active, condition)
+        self.frame, self.active = frame, self.encoder.both(active, condition)
         yield
         self.frame, self.active, self.reached = outer, active, reached
 
@@ -97,17 +97,17 @@ class Caller(Evaluator):
             self.run_body(body)
 
     def _condition(self, condition: Expression | None, inputs: Sequence[Argument]) -> Any:
-        term = self.theory.true if condition is None else self.boolean(condition)
+        term = self.encoder.true if condition is None else self.boolean(condition)
         for argument in inputs:
             if argument.name.upper() == "EN":
-                term = self.theory.both(term, self.boolean(argument.value))
+                term = self.encoder.both(term, self.boolean(argument.value))
         return term
 
     def _block(self, call: Call) -> None:
-        place = self.place(call.instance)
-        type = call.type or place.type
-        if call.type and place.type and self.side.resolved(place.type).lower() != call.type.lower():
-            raise Unsupported(f"{place.shown} is declared as {place.type}")
+        location = self.location(call.instance)
+        type = call.type or location.type
+        if call.type and location.type and self.side.resolved(location.type).lower() != call.type.lower():
+            raise Unsupported(f"{location.shown} is declared as {location.type}")
         pou = self.side.block(self.side.resolved(type)) if type else None
         enabled = any(a.name.upper() == "EN" for a in call.inputs)
         if (enabled and call.outputs) or any(a.name.upper() == "ENO" for a in call.outputs):
@@ -117,20 +117,20 @@ class Caller(Evaluator):
         if len(inputs) > 1 and any(root(call.instance) in names_in(a.value) for a in inputs):
             raise Unordered("an input of a call reads a pin of the block that is called")
         if pou is not None and pou.kind == "function_block" and enterable(pou):
-            frame = Frame(pou, f"{place.key}.", f"{place.shown}.", depth=self.frame.depth + 1)
+            frame = Frame(pou, f"{location.key}.", f"{location.shown}.", depth=self.frame.depth + 1)
             self.entered.add(pou.name.lower())
             self._enter(frame, inputs, call.outputs, condition)
-            self._enabled(place, call)
+            self._enabled(location, call)
         else:
-            self._opaque_block(place, type, pou, inputs, call.outputs, condition)
+            self._uninterpreted_block(location, type, pou, inputs, call.outputs, condition)
 
-    def _enabled(self, place: Place, call: Call) -> None:
+    def _enabled(self, location: Location, call: Call) -> None:
         """ENO of a block that was called: whether it was enabled."""
         outer = self.active
         if call.condition is not None:
-            self.active = self.theory.both(outer, self.boolean(call.condition))
-        eno = Place(f"{place.key}.eno", "BOOL", "hidden", f"{place.shown}.ENO")
-        self.store(eno, Value(self._condition(None, call.inputs), "BOOL"), self.theory.true)
+            self.active = self.encoder.both(outer, self.boolean(call.condition))
+        eno = Location(f"{location.key}.eno", "BOOL", "hidden", f"{location.shown}.ENO")
+        self.store(eno, Value(self._condition(None, call.inputs), "BOOL"), self.encoder.true)
         self.active = outer
 
     def _enter(self, frame: Frame, inputs: Sequence[Argument], outputs: Sequence[Argument], condition: Any) -> None:
@@ -154,7 +154,7 @@ class Caller(Evaluator):
             names = [v for v in frame.pou.variables if v.section == "output"]
             results = [(a, self._at(self._variable(v.name, Variable(v.name)), "")) for v, a in _paired(names, outputs)]
         active = self.active
-        self.active = self.theory.both(active, condition)
+        self.active = self.encoder.both(active, condition)
         for argument, result in results:
             self.assign(argument.value, self._negated(result) if argument.negated else result)
         self.active = active
@@ -162,37 +162,37 @@ class Caller(Evaluator):
     def _negated(self, v: Value) -> Value:
         if v.type != "BOOL":
             raise Unsupported("an output that is no BOOL is negated")
-        return Value(self.theory.negated(v.term), "BOOL")
+        return Value(self.encoder.negated(v.term), "BOOL")
 
-    def _argument(self, argument: Argument, variable: VariableDeclaration) -> Value | Place:
+    def _argument(self, argument: Argument, variable: VariableDeclaration) -> Value | Location:
         type = self.side.elementary(variable.type)
         if argument.negated:
             raise Unsupported("a negated input pin")
-        return self.place(argument.value) if self.composed(variable.type) else self.value(argument.value, type)
+        return self.location(argument.value) if self.composed(variable.type) else self.value(argument.value, type)
 
-    def _receive(self, variable: VariableDeclaration, content: Value | Place) -> None:
-        place = self._variable(variable.name, Variable(variable.name))
-        if isinstance(content, Place):
-            self.copied(place, content)
+    def _receive(self, variable: VariableDeclaration, content: Value | Location) -> None:
+        location = self._variable(variable.name, Variable(variable.name))
+        if isinstance(content, Location):
+            self.copied(location, content)
         else:
-            self.store(place, content, self.theory.true)
+            self.store(location, content, self.encoder.true)
 
-    def _reference(self, e: Expression, variable: VariableDeclaration) -> Place:
-        place = self.place(e)
-        if place.bit is not None or place.constant:
+    def _reference(self, e: Expression, variable: VariableDeclaration) -> Location:
+        location = self.location(e)
+        if location.bit is not None or location.constant:
             raise Unsupported(f"{text(e)} cannot be passed by reference")
-        if place.type and place.type.lower() != variable.type.lower():
+        if location.type and location.type.lower() != variable.type.lower():
             raise Unsupported(f"{text(e)} is passed by reference as another type")
-        return place._replace(type=place.type or variable.type)
+        return location._replace(type=location.type or variable.type)
 
     def assign(self, target: Expression, content: Value) -> None:
         """Write a value to everything a target can name."""
-        for condition, place in self.spots(target):
-            if self.skippable and place.kind in OUTSIDE | {"local", "output"} and "§" not in place.key:
+        for condition, location in self.possible_locations(target):
+            if self.skippable and location.kind in OUTSIDE | {"local", "output"} and "§" not in location.key:
                 self.may_be_skipped("a write")
-            if "§" not in place.key:
+            if "§" not in location.key:
                 self.effects += self.frame.depth > 0
-            self.store(place, content, condition)
+            self.store(location, content, condition)
 
     def may_be_skipped(self, what: str) -> None:
         """Something happens in an operand that a compiler which stops early may leave out."""
@@ -208,9 +208,9 @@ class Caller(Evaluator):
         found = self.side.resolved(type)
         return array(found) is not None or self.side.fields(found) is not None
 
-    def copied(self, target: Place, source: Place) -> None:
+    def copied(self, target: Location, source: Location) -> None:
         """Copy an array or a structure, value by value."""
-        self.theory.tick()
+        self.encoder.tick()
         left, right = (self.side.resolved(p.type) for p in (target, source))
         if left.lower() != right.lower():
             raise Unsupported(f"{source.shown} is copied to another type")
@@ -221,29 +221,29 @@ class Caller(Evaluator):
         elif fields is not None:
             parts = [(f".{f.name.lower()}", f".{f.name}", f.type) for f in fields]
         elif bounds is None and self.side.block(left) is None:
-            return self.store(target, self._at(source, ""), self.theory.true)
+            return self.store(target, self._at(source, ""), self.encoder.true)
         else:
             raise Unsupported(f"{source.shown} cannot be copied part by part")
-        self.theory.tick(len(parts))
+        self.encoder.tick(len(parts))
         for key, shown, type in parts:
             ways = [p._replace(key=p.key + key, shown=p.shown + shown, type=type) for p in (target, source)]
             self.copied(*ways)
         return None
 
     def invoked(self, e: Invocation, want: str) -> Value:
-        """A function of the program is entered, an unknown one is opaque."""
+        """A function of the program is entered, an unknown one is uninterpreted."""
         if not isinstance(e.function, Variable):
             raise Unsupported(f"{text(e)} cannot be followed")
         owner = self.frame.pou
         if e.function.name.startswith("_") and owner is not None and owner is standard(owner.name):
             known_by = tuple(self.value(a.value) for a in e.inputs)
-            term = self.numbers.opaque(e.function.name, known_by, want, fixed=False)
+            term = self.numbers.uninterpreted(e.function.name, known_by, want, fixed=False)
             if want in TIMES:  # no time runs backwards
-                self.theory.starts.append(term >= 0)
+                self.encoder.starts.append(term >= 0)
             return Value(term, want)
         pou = self.side.symbols.pous.get(e.function.name.lower())
         if pou is not None and pou.kind == "function" and enterable(pou):
-            return self._function(pou, e.inputs, e.outputs, self.theory.true)
+            return self._function(pou, e.inputs, e.outputs, self.encoder.true)
         known = pou is None or pou.name.lower() in self.same
         if not known or e.outputs or any(a.negated for a in e.inputs):
             raise Unsupported(f"{text(e)} cannot be followed")
@@ -253,7 +253,7 @@ class Caller(Evaluator):
         world = self._unknown(name, args)
         if pou is None:
             self._passed([a.value for a in e.inputs])
-        return Value(self.theory.apply(f"result {type}", [world], self.theory.sort(type), type=type), type)
+        return Value(self.encoder.apply(f"result {type}", [world], self.encoder.sort(type), type=type), type)
 
     def _function(self, pou: Pou, inputs: Sequence[Argument], outputs: Sequence[Argument], condition: Any) -> Value:
         if any(a.name.upper() in ("EN", "ENO") for a in (*inputs, *outputs)) or not enterable(pou):
@@ -271,7 +271,7 @@ class Caller(Evaluator):
         self.frame = outer
         self._enter(frame, inputs, outputs, condition)
         if not pou.result:
-            return Value(self.theory.false, "BOOL")
+            return Value(self.encoder.false, "BOOL")
         self.frame = frame
         result = self._at(self._variable(pou.name, Variable(pou.name)), "")
         self.frame = outer
@@ -282,45 +282,45 @@ class Caller(Evaluator):
         type = self.side.elementary(variable.type)
         if not type:
             raise Unsupported(f"{variable.name} of a function is no elementary value")
-        place = self._variable(variable.name, Variable(variable.name))
+        location = self._variable(variable.name, Variable(variable.name))
         initial = Literal(variable.initial or DEFAULTS.get(type, "0"))
-        self.state[place.key] = self.numbers.convert(self.value(initial, type), type)
+        self.state[location.key] = self.numbers.convert(self.value(initial, type), type)
 
-    def _opaque_block(
-        self, place: Place, type: str, pou: Pou | None, inputs: Sequence[Argument], outputs: Sequence[Argument],
+    def _uninterpreted_block(
+        self, location: Location, type: str, pou: Pou | None, inputs: Sequence[Argument], outputs: Sequence[Argument],
         condition: Any,
     ) -> None:  # fmt: skip
         if pou is not None and type.lower() not in self.same:
             raise Unsupported(f"{type} cannot be followed")
         if any(a.negated for a in (*inputs, *outputs)) or any(not a.name for a in (*inputs, *outputs)) or not type:
-            raise Unsupported(f"the call of {place.shown} cannot be followed")
+            raise Unsupported(f"the call of {location.shown} cannot be followed")
         if pou is not None and any(v.section == "in_out" for v in pou.variables):
             raise Unsupported(f"{type} gets an argument by reference")
-        own = Place(f"{place.key}.~state", "", "hidden", f"state of {place.shown}")
+        own = Location(f"{location.key}.~state", "", "hidden", f"state of {location.shown}")
         given = sorted((a.name.lower(), self.given(a.value)) for a in inputs)
-        set_before = [k for k in sorted(self.written) if k.startswith(f"{place.key}.") and k != own.key]
+        set_before = [k for k in sorted(self.written) if k.startswith(f"{location.key}.") and k != own.key]
         given += [(key, self.state.pop(key)) for key in set_before if key in self.state]
         before, _ = self._term(own, "")
         outer = self.active
-        self.active = self.theory.both(outer, condition)
+        self.active = self.encoder.both(outer, condition)
         names = ",".join(name for name, _ in given)
         world = self._unknown(f"{type.lower()}({names})", [before, *(term for _, term in given)])
         if pou is None:
             self._passed([a.value for a in inputs])
-        self.opaque_blocks[place.key] = type.lower()
-        self.store(own, Value(self.theory.apply("state", [world], self.theory.anything), ""), self.theory.true)
+        self.opaque_blocks[location.key] = type.lower()
+        self.store(own, Value(self.encoder.apply("state", [world], self.encoder.anything), ""), self.encoder.true)
         for argument in outputs:
-            raise Unsupported(f"an output of {place.shown} goes to {text(argument.value)}")
+            raise Unsupported(f"an output of {location.shown} goes to {text(argument.value)}")
         self.active = outer
 
     def _passed(self, arguments: Sequence[Expression]) -> None:
         """Code that is not known may take what it is given by reference."""
-        places = [self.place(e) for e in arguments if isinstance(e, PASSED)]
-        for place in sorted({p.key: p for p in places if not p.constant}.values(), key=lambda p: p.key):
-            if not place.key.startswith("%I") and place.bit is None and not exposed(place):
-                term, _ = self._term(place, "")
-                self.state[place.key] = self.behind(place.key, term, self.barriers[-1])
-                self.written.setdefault(place.key, place)
+        locations = [self.location(e) for e in arguments if isinstance(e, PASSED)]
+        for location in sorted({p.key: p for p in locations if not p.constant}.values(), key=lambda p: p.key):
+            if not location.key.startswith("%I") and location.bit is None and not exposed(location):
+                term, _ = self._term(location, "")
+                self.state[location.key] = self.behind(location.key, term, self.environments[-1])
+                self.written.setdefault(location.key, location)
 
     def _unknown(self, name: str, args: list[Any]) -> Any:
         """Something unknown happens outside; the new world."""
@@ -328,15 +328,15 @@ class Caller(Evaluator):
             self.may_be_skipped("a call")
         self.effects += 1
         for key, term in self.log:
-            self.world = self.theory.apply(f"written {key}", [self.world, term], self.theory.anything)
+            self.world = self.encoder.apply(f"written {key}", [self.world, term], self.encoder.anything)
         self.log.clear()
-        self.world = self.theory.apply(name, [self.world, self.active, *args], self.theory.anything)
-        barrier = (self.active, self.world)
+        self.world = self.encoder.apply(name, [self.world, self.active, *args], self.encoder.anything)
+        environment = (self.active, self.world)
         for key in sorted(self.state):
-            place = self.touched.get(key)
-            if place is not None and exposed(place):
-                self.state[key] = self.behind(key, self.state[key], barrier)
-        self.barriers.append(barrier)
+            location = self.touched.get(key)
+            if location is not None and exposed(location):
+                self.state[key] = self.behind(key, self.state[key], environment)
+        self.environments.append(environment)
         return self.world
 
 

@@ -1,8 +1,8 @@
 """A case in which two sides end differently, the plainest there is.
 
 1. A start is fixed input by input, in the order of their names, each with the plainest value that still makes them
-   differ: FALSE, 0, small whole numbers, the constants of the program and their neighbours (see plain).
-2. Every value is dropped without which the outcome stays the same. What cannot be worked out (see theory) is kept only
+   differ: FALSE, 0, small whole numbers, the constants of the program and their neighbours (see plain_values).
+2. Every value is dropped without which the outcome stays the same. What cannot be worked out (see encoder) is kept only
    where inputs do not settle the outcome, a comparison with it rather than the value itself.
 3. A case counts only if it can happen: a result of a standard function together with the inputs that settle it is
    none, for they may contradict each other; any value of a function that nobody knows is possible, and the case says
@@ -16,9 +16,9 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import combinations
 from typing import Any
 
-from asfound.prove.encoder import Opaque, Symbol, Theory
+from asfound.prove.encoder import Encoder, Symbol, Uninterpreted
 from asfound.prove.plain_values import Plain, is_value, literal_of, narrowed
-from asfound.prove.solver import Asker, Proof, Result, differing, unless_odd
+from asfound.prove.solver import Proof, Result, SolverSession, differing, within_standard
 from asfound.prove.sorts import WIDTHS
 from asfound.prove.witness import Witness
 
@@ -26,25 +26,25 @@ MAX_INPUTS = 200
 """Inputs that are made plain; a difference that hangs on more is told without a case."""
 FEW = 40
 """Values that are dropped one by one; of more, only those that the solver used are looked at."""
-Cause = Symbol | Opaque
+Cause = Symbol | Uninterpreted
 
 
 class Search:
     """The search for a case; ``given`` holds of every start.
 
-    ``tied`` is what a start keeps to where places share memory; where that is not known, None, ``apart`` tells whether
-    inputs (by key) share none.
+    ``tied`` is what a start keeps to where locations share memory; where that is not known, None, ``apart`` tells
+    whether inputs (by key) share none.
     """
 
     def __init__(
-        self, theory: Theory, asker: Asker, plain: Plain, given: Sequence[Any], tied: Sequence[Any] | None,
+        self, encoder: Encoder, session: SolverSession, plain: Plain, given: Sequence[Any], tied: Sequence[Any] | None,
         apart: Callable[[Iterable[str]], bool],
     ) -> None:  # fmt: skip
-        self.theory, self.asker, self.plain, self.z3 = theory, asker, plain, theory.z3
-        self.known = [*given, *theory.starts]
-        self.given = [*self.known, *unless_odd(theory), *(tied or ())]
+        self.encoder, self.session, self.plain, self.z3 = encoder, session, plain, encoder.z3
+        self.known = [*given, *encoder.starts]
+        self.given = [*self.known, *within_standard(encoder), *(tied or ())]
         self.tied = tied is not None
-        self.inputs = {s.term.get_id(): s for s in theory.inputs.values()}
+        self.inputs = {s.term.get_id(): s for s in encoder.inputs.values()}
         self.apart = apart
         self.found: dict[str, Proof] = {}
 
@@ -74,7 +74,7 @@ class Search:
         if result.name not in self.found:
             self.found[result.name] = Proof("unknown", reason="the limit was reached", exhausted=True)
             differ = result.old != result.new
-            if self.asker.ask(differ, *self.given):
+            if self.session.ask(differ, *self.given):
                 self.found[result.name] = self._of(result, results)
             else:
                 self.found[result.name] = Proof("unknown", reason="this result does not differ")
@@ -82,56 +82,56 @@ class Search:
 
     def _of(self, result: Result, results: Sequence[Result]) -> Proof:
         differ = result.old != result.new
-        symbols, opaque = self._cone((result.old, result.new, *self.known))
-        if len(symbols) + len(opaque) > MAX_INPUTS:
+        symbols, uninterpreted = self._cone((result.old, result.new, *self.known))
+        if len(symbols) + len(uninterpreted) > MAX_INPUTS:
             return Proof("unknown", reason="the difference hangs on too many values")
-        with self.asker.under(differ, *self.given):
-            free = sorted((o for o in opaque if o.name and not o.odd), key=lambda o: o.judged)
+        with self.session.under(differ, *self.given):
+            free = sorted((o for o in uninterpreted if o.name and not o.partial), key=lambda o: o.judged)
             causes: list[Cause] = [*symbols, *free]
             for cause in causes:
-                self.asker.solver.add(*self._plainest(cause))
-            if not self.asker.ask():
+                self.session.solver.add(*self._plainest(cause))
+            if not self.session.ask():
                 return Proof("unknown", reason="no counterexample could be kept")
-            model = self.asker.model()
-        everything: list[Cause] = [*symbols, *opaque]
+            model = self.session.model()
+        everything: list[Cause] = [*symbols, *uninterpreted]
         values = {s.term.get_id(): model.eval(s.term, True) for s in everything}
         before, after = (model.eval(t, True) for t in (result.old, result.new))
-        names = {model.eval(term, True).get_id(): name for name, term in self.theory.constants.values()}
+        names = {model.eval(term, True).get_id(): name for name, term in self.encoder.constants.values()}
         goal = self.z3.And(result.old == before, result.new == after)
-        needed = self._needed(symbols, opaque, values, goal)
+        needed = self._needed(symbols, uninterpreted, values, goal)
         return self._told(result, results, needed, values, (before, after), names)
 
     def _plainest(self, symbol: Cause) -> list[Any]:
         """The first of the plain values that can be kept, found by halving; else a narrow range, where there is one."""
         choices = self.plain.values(symbol)
         if not choices:
-            return narrowed(self.theory, self.asker, symbol)
+            return narrowed(self.encoder, self.session, symbol)
         equal = [symbol.term == c for c in choices]
         if len(equal) == 2 and symbol.type == "BOOL":
-            return [equal[0]] if self.asker.ask(equal[0]) else [equal[1]]
+            return [equal[0]] if self.session.ask(equal[0]) else [equal[1]]
         low, high = 0, len(equal)
-        if self.asker.ask(equal[0]):
+        if self.session.ask(equal[0]):
             return [equal[0]]
-        if not self.asker.ask(self.z3.Or(equal)):
-            return narrowed(self.theory, self.asker, symbol)
+        if not self.session.ask(self.z3.Or(equal)):
+            return narrowed(self.encoder, self.session, symbol)
         while high - low > 1:
             middle = (low + high) // 2
-            if self.asker.ask(self.z3.Or(equal[:middle])):
+            if self.session.ask(self.z3.Or(equal[:middle])):
                 high = middle
             else:
                 low = middle
         return [equal[low]]
 
     def _needed(
-        self, symbols: Sequence[Symbol], opaque: Sequence[Opaque], values: dict[int, Any], goal: Any
+        self, symbols: Sequence[Symbol], uninterpreted: Sequence[Uninterpreted], values: dict[int, Any], goal: Any
     ) -> list[Cause]:
-        """What forces the outcome: inputs alone, else with comparisons that stay open, else with any opaque value."""
-        judged = [o for o in opaque if o.judged]
-        rest = [o for o in opaque if not o.judged and not o.odd]
-        odd = [o for o in opaque if o.odd]
-        last: list[Cause] = [*symbols, *opaque]
-        with self.asker.under(*self.known, self.z3.Not(goal)):
-            for more in ([], judged, rest, [*judged, *rest], [*judged, *rest, *odd]):
+        """What forces the outcome: inputs alone, else with comparisons that stay open, else with any value."""
+        judged = [o for o in uninterpreted if o.judged]
+        rest = [o for o in uninterpreted if not o.judged and not o.partial]
+        partial = [o for o in uninterpreted if o.partial]
+        last: list[Cause] = [*symbols, *uninterpreted]
+        with self.session.under(*self.known, self.z3.Not(goal)):
+            for more in ([], judged, rest, [*judged, *rest], [*judged, *rest, *partial]):
                 found = self._forcing([*symbols, *more], values)
                 if found is not None and self._possible(found):
                     return found
@@ -139,15 +139,15 @@ class Search:
         return last
 
     def _forcing(self, candidates: Sequence[Cause], values: dict[int, Any]) -> list[Cause] | None:
-        """As few of the values as settle the outcome: opaque ones dropped first, then in order of names; or None."""
+        """As few of the values as settle the outcome: uninterpreted ones dropped first, then by name; or None."""
         facts = {c.term.get_id(): c.term == values[c.term.get_id()] for c in candidates}
-        if self.asker.ask(*facts.values()):
+        if self.session.ask(*facts.values()):
             return None
-        core = self.asker.core() if len(candidates) > FEW else {f.get_id() for f in facts.values()}
+        core = self.session.core() if len(candidates) > FEW else {f.get_id() for f in facts.values()}
         kept = [c for c in candidates if facts[c.term.get_id()].get_id() in core]
         for candidate in sorted(kept, key=lambda c: isinstance(c, Symbol)):
             rest = [facts[c.term.get_id()] for c in kept if c is not candidate]
-            if not self.asker.ask(*rest):
+            if not self.session.ask(*rest):
                 kept.remove(candidate)
         return kept
 
@@ -157,7 +157,7 @@ class Search:
     ) -> Proof:  # fmt: skip
         if any(isinstance(n, Symbol) and not n.shared for n in needed):
             return Proof("unknown", reason="they differ only by the start of a variable that one side does not have")
-        if any(isinstance(n, Opaque) and (n.odd or not n.name) for n in needed):
+        if any(isinstance(n, Uninterpreted) and (n.partial or not n.name) for n in needed):
             return Proof("unknown", reason="the difference hangs on a value that has no name")
         if not self.tied and not self.apart(sorted(n.key for n in needed if isinstance(n, Symbol))):
             return Proof("unknown", reason="places that may overlap are used")
@@ -168,7 +168,7 @@ class Search:
         if any(value is None for _, value in told) or None in both or both[0] == both[1]:
             return Proof("unknown", reason="the difference hangs on a value that has no name")
         inputs = {n.name: v or "" for n, v in told if isinstance(n, Symbol)}
-        assumed = {n.name: v or "" for n, v in told if isinstance(n, Opaque)}
+        assumed = {n.name: v or "" for n, v in told if isinstance(n, Uninterpreted)}
         if len(inputs) + len(assumed) < len(needed):
             return Proof("unknown", reason="two values have one name")
         old, new = ({result.name: v or ""} for v in both)
@@ -189,18 +189,18 @@ class Search:
         return literal_of(terms[0], other.type, {}) or "", literal_of(terms[1], other.type, {}) or ""
 
     def _possible(self, needed: Sequence[Cause]) -> bool:
-        """Whether the opaque values among them can be chosen.
+        """Whether the uninterpreted values among them can be chosen.
 
-        Not a result of a standard function that constants settle, or that stands on an input or another opaque value
-        that is needed too; not two pins of one timer.
+        Not a result of a standard function that constants settle, or that stands on an input or another uninterpreted
+        value that is needed too; not two pins of one timer.
         """
-        if not any(isinstance(n, Opaque) for n in needed):
+        if not any(isinstance(n, Uninterpreted) for n in needed):
             return True
         inputs = {n.term.get_id() for n in needed if isinstance(n, Symbol)}
         below: list[tuple[bool, set[int], set[int]]] = []
         timers: list[set[int]] = []
         for n in needed:
-            if isinstance(n, Opaque):
+            if isinstance(n, Uninterpreted):
                 symbols, others = self._cone((n.term,))
                 fixed = any(o.fixed for o in others)
                 values = {o.term.get_id() for o in others if not o.judged}
@@ -214,11 +214,11 @@ class Search:
             (one[0] or other[0]) and one[1] & other[1] and one[2] != other[2] for one, other in combinations(below, 2)
         )
 
-    def _cone(self, terms: Iterable[Any]) -> tuple[list[Symbol], list[Opaque]]:
-        """Inputs and opaque values that terms are made of, in order of their names."""
+    def _cone(self, terms: Iterable[Any]) -> tuple[list[Symbol], list[Uninterpreted]]:
+        """Inputs and uninterpreted values that terms are made of, in order of their names."""
         stack, seen = list(terms), set[int]()
         symbols: list[Symbol] = []
-        opaque: list[Opaque] = []
+        uninterpreted: list[Uninterpreted] = []
         while stack:
             term = stack.pop()
             id = term.get_id()
@@ -227,10 +227,10 @@ class Search:
             seen.add(id)
             if id in self.inputs:
                 symbols.append(self.inputs[id])
-            elif id in self.theory.opaque:
-                opaque.append(self.theory.opaque[id])
+            elif id in self.encoder.uninterpreted:
+                uninterpreted.append(self.encoder.uninterpreted[id])
             stack.extend(term.children())
-        return sorted(symbols, key=lambda s: s.key), sorted(opaque, key=lambda o: (o.name, o.number))
+        return sorted(symbols, key=lambda s: s.key), sorted(uninterpreted, key=lambda o: (o.name, o.number))
 
 
 def _in_order(values: dict[str, str]) -> dict[str, str]:

@@ -1,10 +1,10 @@
 """The solver's terms, and the symbols of one proof.
 
 All proofs share one context: freeing a context while the garbage collector still holds terms of it crashes. Three kinds
-of symbols: *inputs*, the values that a scan starts from; *opaque* values, results of functions of which only this is
-known: equal arguments, equal result; and *odd* conditions, under which a calculation leaves what the standard fixes
-(overflow, division by zero, a shift by too much), so that its result is opaque. The size of a translation is limited by
-``tick``.
+of symbols: *inputs*, the values that a scan starts from; *uninterpreted* values, results of functions of which only
+this is known: equal arguments, equal result; and partiality *guards*, under which a calculation leaves what the
+standard fixes (overflow, division by zero, a shift by too much), so that its result is uninterpreted. The size of a
+translation is limited by ``tick``.
 """
 
 from __future__ import annotations
@@ -52,39 +52,39 @@ class Symbol:
 
 
 @dataclass(eq=False)
-class Opaque:
-    """One opaque value, numbered as made.
+class Uninterpreted:
+    """One uninterpreted value, numbered as made.
 
-    ``name`` is what people call it, empty when they have no name for it. ``odd`` ones stand for what a calculation
+    ``name`` is what people call it, empty when they have no name for it. ``partial`` ones stand for what a calculation
     gives where it leaves what the standard fixes. ``fixed`` ones are results of standard functions: their arguments
     settle them, here it is only not known how; of other functions everything is open. A ``judged`` one is no value of
-    its own but a comparison with opaque values in it.
+    its own but a comparison with uninterpreted values in it.
     """
 
     name: str
     type: str
     term: Any
     number: int
-    odd: bool = False
+    partial: bool = False
     fixed: bool = False
     judged: bool = False
 
 
 @dataclass
-class Theory:
+class Encoder:
     """Terms of one proof."""
 
     left: int = MAX_NODES
     inputs: dict[str, Symbol] = field(default_factory=dict)
-    opaque: dict[int, Opaque] = field(default_factory=dict)
-    odd: dict[int, Any] = field(default_factory=dict)
+    uninterpreted: dict[int, Uninterpreted] = field(default_factory=dict)
+    guards: dict[int, Any] = field(default_factory=dict)
     facts: list[Any] = field(default_factory=list)
     declared: set[str] = field(default_factory=set)
     """Enumerations whose values are known to differ."""
     constants: dict[int, tuple[str, Any]] = field(default_factory=dict)
     """Values that have a name, of sorts on which nothing but equality is known: ``Mode#AUTO``, ``'text'``."""
     starts: list[Any] = field(default_factory=list)
-    """What places hold when a cycle begins: temporary variables their initial values, new memories those too."""
+    """What locations hold when a cycle begins: temporary variables their initial values, new memories those too."""
     _open: dict[int, tuple[bool, Any]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -124,7 +124,7 @@ class Theory:
         return self.true if content else self.false
 
     def input(self, key: str, name: str, type: str, shared: bool = True, declared: str = "") -> Any:
-        """The starting value of a place; one symbol per key. ``declared`` is the folded name of its type."""
+        """The starting value of a location; one symbol per key. ``declared`` is the folded name of its type."""
         known = self.inputs.get(key)
         if known is None:
             known = Symbol(name, key, type, self.z3.Const(key, self.sort(type)), shared, declared)
@@ -134,16 +134,18 @@ class Theory:
         return known.term
 
     def apply(
-        self, name: str, args: Sequence[Any], sort: Any, *, type: str = "", shown: str = "", odd: bool = False,
+        self, name: str, args: Sequence[Any], sort: Any, *, type: str = "", shown: str = "", partial: bool = False,
         fixed: bool = False,
     ) -> Any:  # fmt: skip
-        """The opaque result of a function; the same for equal arguments."""
+        """The uninterpreted result of a function; the same for equal arguments."""
         signature = f"{name}/{'/'.join(str(a.sort()) for a in args)}/{sort}"
         if not args:
             term = self.z3.Const(signature, sort)
         else:
             term = self.z3.Function(signature, *(a.sort() for a in args), sort)(*args)
-        self.opaque.setdefault(term.get_id(), Opaque(shown, type, term, len(self.opaque), odd, fixed))
+        self.uninterpreted.setdefault(
+            term.get_id(), Uninterpreted(shown, type, term, len(self.uninterpreted), partial, fixed)
+        )
         return term
 
     def constant(self, name: str, key: str) -> Any:
@@ -153,17 +155,17 @@ class Theory:
         return term
 
     def named(self, term: Any, name: str, type: str) -> None:
-        """Give an opaque value the name that people know it by, or make a comparison with one inside nameable."""
+        """Give an uninterpreted value the name that people know it by, or make a comparison with one nameable."""
         id = term.get_id()
-        known = self.opaque.get(id)
+        known = self.uninterpreted.get(id)
         if known is not None:
             known.name = known.name or name
             known.type = known.type or type
         elif type == "BOOL" and self.is_open(term):
-            self.opaque[id] = Opaque(name, type, term, len(self.opaque), judged=True)
+            self.uninterpreted[id] = Uninterpreted(name, type, term, len(self.uninterpreted), judged=True)
 
     def is_open(self, term: Any) -> bool:
-        """Whether a term stands on an opaque value (one that a calculation out of its range would give aside)."""
+        """Whether a term stands on an uninterpreted value, results of calculations out of their range aside."""
         stack = [term]
         while stack:
             each = stack[-1]
@@ -171,8 +173,8 @@ class Theory:
             if id in self._open:
                 stack.pop()
                 continue
-            found = self.opaque.get(id)
-            if found is not None and not found.odd:
+            found = self.uninterpreted.get(id)
+            if found is not None and not found.partial:
                 self._open[id] = True, each
                 continue
             children = each.children()
@@ -187,10 +189,10 @@ class Theory:
         """Arguments of a commutative function in one order."""
         return sorted(args, key=lambda a: int(a.get_id()))
 
-    def unusual(self, condition: Any) -> None:
+    def guard(self, condition: Any) -> None:
         """Remember a condition under which something leaves what the standard fixes."""
         if not self.z3.is_false(condition):
-            self.odd.setdefault(condition.get_id(), condition)
+            self.guards.setdefault(condition.get_id(), condition)
 
     def both(self, a: Any, b: Any) -> Any:
         """``a AND b``, constants folded."""

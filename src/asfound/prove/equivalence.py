@@ -1,10 +1,10 @@
 """Whole pieces of a program against each other: a rung, a body, anything that runs once per scan.
 
-Both sides are executed symbolically over the same start (see execute); then every place that one of them writes must
+Both sides are executed symbolically over the same start (see execute); then every location that one of them writes must
 end with the same value, unless one side alone declares it; so must what could be noticed besides: a division by zero,
 an unknown call, and the hidden memories of blocks. What one side alone has keeps values of its own, tied to the other
-side only where that is proved (see induction). An index that could leave its array ends the proof; where places could
-overlap nothing is called equal, where they do overlap nothing is called different either.
+side only where that is proved (see induction). An index that could leave its array ends the proof; where locations
+could overlap nothing is called equal, where they do overlap nothing is called different either.
 Cost: linear in what is executed, then as for the solver. Known weakness: what no scan can reach is not known, so two
 bodies can be called different for a start that never comes.
 """
@@ -23,18 +23,18 @@ from asfound.language.walk import everything, names_in, reads, walk, writes
 from asfound.model.logic import Literal
 from asfound.model.program import VariableDeclaration
 from asfound.prove.counterexample import Search
-from asfound.prove.encoder import Theory, TooLarge, Unsupported
-from asfound.prove.execute import Machine
-from asfound.prove.free_values import Attempt
+from asfound.prove.encoder import Encoder, TooLarge, Unsupported
+from asfound.prove.execute import SymbolicExecutor
+from asfound.prove.free_values import FreeValueExecutor
 from asfound.prove.induction import Cell, agreements
 from asfound.prove.overlapping import overlaps, starts
 from asfound.prove.plain_values import Plain
-from asfound.prove.side import Place, Side
-from asfound.prove.solver import LIMIT_MS, Asker, Proof, Result, equality
+from asfound.prove.side import Location, Side
+from asfound.prove.solver import LIMIT_MS, Proof, Result, SolverSession, equality
 
-Pair = tuple[Machine, Machine]
+Pair = tuple[SymbolicExecutor, SymbolicExecutor]
 MAX_CASES = 10
-"""Cases of one body that get a purse of their own; what further ones cost comes out of what is left."""
+"""Cases of one body that get a budget of their own; what further ones cost comes out of what is left."""
 OVERLAP = "places that may overlap are used"
 
 
@@ -47,7 +47,7 @@ class Question:
     """Two pieces, and whether they do the same; asked for cases as often as one likes.
 
     First both are followed exactly. Where that fails, or shows no case, they are followed again with free values for
-    what cannot be followed (see attempt), to find a case; that never calls them equal.
+    what cannot be followed (see free_values), to find a case; that never calls them equal.
     """
 
     def __init__(self, old: Side, new: Side, limit_ms: int = LIMIT_MS, *, same: frozenset[str] = frozenset()) -> None:
@@ -78,17 +78,17 @@ class Question:
     @cached_property
     def _exact(self) -> tuple[Joint | None, Proof]:
         with giving_up() as failure:
-            joint = self._joint(Machine)
+            joint = self._joint(SymbolicExecutor)
             return joint, joint.proof()
         return None, failure[0]
 
     @cached_property
     def _free(self) -> Joint | None:
         with giving_up():
-            return self._joint(Attempt)
+            return self._joint(FreeValueExecutor)
         return None
 
-    def _joint(self, kind: type[Machine]) -> Joint:
+    def _joint(self, kind: type[SymbolicExecutor]) -> Joint:
         return Joint(self.old, self.new, self.limit_ms, self.same, kind)
 
 
@@ -111,31 +111,31 @@ def giving_up() -> Iterator[list[Proof]]:
 class Joint:
     """Both pieces followed over the same start."""
 
-    def __init__(self, old: Side, new: Side, limit_ms: int, same: frozenset[str], kind: type[Machine]) -> None:
-        theory = self.theory = Theory()
+    def __init__(self, old: Side, new: Side, limit_ms: int, same: frozenset[str], kind: type[SymbolicExecutor]) -> None:
+        encoder = self.encoder = Encoder()
         alone = only(old, new), only(new, old)
-        machines = self.machines = kind(theory, old, "old", alone[0]), kind(theory, new, "new", alone[1])
-        for machine in machines:
-            machine.same, machine.fresh = same, bool(alone[0] or alone[1])
-            machine.execute(machine.side.runs)
-        places = machines[1].touched | machines[0].touched
-        self.results = [*_values(machines), *_noticed(machines)]
-        self.asker = Asker(theory, limit_ms)
-        self.places, self.cases = places, 0
-        self.clash, self.doubt = overlaps(places, frozenset(machines[0].written | machines[1].written))
-        if _opaque_differently(machines):
+        executors = self.executors = kind(encoder, old, "old", alone[0]), kind(encoder, new, "new", alone[1])
+        for executor in executors:
+            executor.same, executor.fresh = same, bool(alone[0] or alone[1])
+            executor.execute(executor.side.runs)
+        locations = executors[1].touched | executors[0].touched
+        self.results = [*_values(executors), *_noticed(executors)]
+        self.session = SolverSession(encoder, limit_ms)
+        self.locations, self.cases = locations, 0
+        self.clash, self.doubt = overlaps(locations, frozenset(executors[0].written | executors[1].written))
+        if _opaque_differently(executors):
             raise Unsupported("a block is followed on one side only")
-        for machine in machines:
-            if not theory.z3.is_false(machine.outside) and self.asker.ask(machine.outside):
+        for executor in executors:
+            if not encoder.z3.is_false(executor.outside) and self.session.ask(executor.outside):
                 raise Unsupported("an index may leave the bounds of its array")
-        memories = [m for pair in zip(machines, alone, strict=True) for m in _memories(*pair)]
-        self.given = agreements(theory, self.asker, memories)
-        plain = Plain(theory, constants_in(old, new))
-        self.search = Search(theory, self.asker, plain, self.given, self._tied(), self.apart)
+        memories = [m for pair in zip(executors, alone, strict=True) for m in _memories(*pair)]
+        self.given = agreements(encoder, self.session, memories)
+        plain = Plain(encoder, constants_in(old, new))
+        self.search = Search(encoder, self.session, plain, self.given, self._tied(), self.apart)
 
     def proof(self) -> Proof:
         """Whether the two can end differently."""
-        found = equality(self.theory, self.results, self.asker, self.given)
+        found = equality(self.encoder, self.results, self.session, self.given)
         if found.status == "equal" and self.clash:
             return Proof("unknown", reason=OVERLAP)
         return found
@@ -143,7 +143,7 @@ class Joint:
     def case(self, wanted: Sequence[str], *, only: bool) -> Proof:
         """See ``Question.case``."""
         with giving_up() as failure:
-            self.asker.refill(self.cases <= MAX_CASES)
+            self.session.refill(self.cases <= MAX_CASES)
             self.cases += 1
             if self.clash and self.doubt:
                 return Proof("unknown", reason=OVERLAP)
@@ -151,15 +151,15 @@ class Joint:
         return failure[0]
 
     def _tied(self) -> Sequence[Any] | None:
-        """What a start must keep to where places share memory; None when that is not known."""
-        if not self.doubt or self.clash or any(m.barriers for m in self.machines):
+        """What a start must keep to where locations share memory; None when that is not known."""
+        if not self.doubt or self.clash or any(m.environments for m in self.executors):
             return None if self.doubt else ()
-        keys = {place.key: self.machines[0].named(place)[0] for place in self.places.values()}
-        return starts(self.theory, self.places, keys)
+        keys = {location.key: self.executors[0].named(location)[0] for location in self.locations.values()}
+        return starts(self.encoder, self.locations, keys)
 
     def apart(self, keys: Iterable[str]) -> bool:
-        """Whether these places can hold any values at once: none of them may be part of another."""
-        return not overlaps({key: self.places[key] for key in keys if key in self.places}, frozenset())[1]
+        """Whether these locations can hold any values at once: none of them may be part of another."""
+        return not overlaps({key: self.locations[key] for key in keys if key in self.locations}, frozenset())[1]
 
 
 def only(side: Side, other: Side) -> frozenset[str]:
@@ -182,34 +182,34 @@ def _uses(leaf: Leaf) -> frozenset[str]:
     return reads(leaf.statement) | writes(leaf.statement)
 
 
-def _values(machines: Pair) -> list[Result]:
-    """Every place that one side writes, as both leave it."""
-    written: dict[str, Place] = machines[1].written | machines[0].written
+def _values(executors: Pair) -> list[Result]:
+    """Every location that one side writes, as both leave it."""
+    written: dict[str, Location] = executors[1].written | executors[0].written
     results = []
     for key in sorted(written):
-        place = written[key]
-        if any(m.is_private(place) for m in machines):
+        location = written[key]
+        if any(m.is_private(location) for m in executors):
             continue
-        types = {m._type(place, "") for m in machines}
-        terms = [_end(m, place) for m in machines]
+        types = {m._type(location, "") for m in executors}
+        terms = [_end(m, location) for m in executors]
         if terms[0].sort() != terms[1].sort() or len(types) > 1:
-            raise Unsupported(f"{place.shown} has another type on the other side")
-        type = types.pop() or ("BOOL" if machines[0].theory.z3.is_bool(terms[0]) else "")
-        hidden = place.kind == "hidden" or (key.startswith("§") and not key.startswith("§wire"))
-        inner = place.kind in ("local", "temp")
-        results.append(Result(place.shown, type, terms[0], terms[1], hidden, inner))
+            raise Unsupported(f"{location.shown} has another type on the other side")
+        type = types.pop() or ("BOOL" if executors[0].encoder.z3.is_bool(terms[0]) else "")
+        hidden = location.kind == "hidden" or (key.startswith("§") and not key.startswith("§wire"))
+        inner = location.kind in ("local", "temp")
+        results.append(Result(location.shown, type, terms[0], terms[1], hidden, inner))
     return results
 
 
-def _end(machine: Machine, place: Place) -> Any:
-    if place.key in machine.state:
-        return machine.state[place.key]
-    other = machine.theory.inputs.get(machine.named(place)[0])
-    return machine._term(place, other.type if other is not None else "")[0]
+def _end(executor: SymbolicExecutor, location: Location) -> Any:
+    if location.key in executor.state:
+        return executor.state[location.key]
+    other = executor.encoder.inputs.get(executor.named(location)[0])
+    return executor._term(location, other.type if other is not None else "")[0]
 
 
-def _noticed(machines: Pair) -> Iterable[Result]:
-    a, b = machines
+def _noticed(executors: Pair) -> Iterable[Result]:
+    a, b = executors
     yield Result("a division by zero", "BOOL", a.fault, b.fault)
     yield Result("a division by zero at once", "BOOL", a.fault_early, b.fault_early, hidden=True)
     yield Result("a calculation without a result", "BOOL", a.failure, b.failure, hidden=True)
@@ -217,22 +217,22 @@ def _noticed(machines: Pair) -> Iterable[Result]:
     yield Result("calls of unknown code", "", a.world, b.world, hidden=True)
 
 
-def _opaque_differently(machines: Pair) -> bool:
-    a, b = machines
+def _opaque_differently(executors: Pair) -> bool:
+    a, b = executors
     return bool(set(a.opaque_blocks.values()) & b.entered or set(b.opaque_blocks.values()) & a.entered)
 
 
-def _memories(machine: Machine, alone: frozenset[str]) -> Iterable[Cell]:
+def _memories(executor: SymbolicExecutor, alone: frozenset[str]) -> Iterable[Cell]:
     """Boolean memories of one side with their values when the program starts."""
-    variables = machine.side.variables(machine.side.pou)
-    for key, symbol in sorted(machine.theory.inputs.items()):
-        if symbol.type != "BOOL" or not key.startswith(f"{machine.label} "):
+    variables = executor.side.variables(executor.side.pou)
+    for key, symbol in sorted(executor.encoder.inputs.items()):
+        if symbol.type != "BOOL" or not key.startswith(f"{executor.label} "):
             continue
-        plain = key.removeprefix(f"{machine.label} ")
+        plain = key.removeprefix(f"{executor.label} ")
         first = False if "§edge" in plain else _first(plain, alone, variables)
-        place = machine.touched.get(plain)
-        if first is not None and place is not None and "§wire" not in plain:
-            yield Cell(first, symbol.term, machine.state[plain])
+        location = executor.touched.get(plain)
+        if first is not None and location is not None and "§wire" not in plain:
+            yield Cell(first, symbol.term, executor.state[plain])
 
 
 def _first(key: str, alone: frozenset[str], variables: Mapping[str, VariableDeclaration]) -> bool | None:

@@ -3,7 +3,7 @@
 A Boolean operator is taken to evaluate all of its operands; because a compiler may stop early, whatever an operand does
 besides giving a value is only followed where both ways agree: a division by zero is noted both ways and compared, a
 called function that writes something outside is refused behind AND and OR.
-An edge has a memory of its own per place in the text, FALSE when the program starts, renewed at each evaluation.
+An edge has a memory of its own per location in the text, FALSE when the program starts, renewed at each evaluation.
 Cost: linear in the size of the expressions.
 """
 
@@ -37,9 +37,9 @@ from asfound.model.logic import (
     Temporary,
     Variable,
 )
-from asfound.prove.encoder import Theory, Unordered, Unsupported, Value
+from asfound.prove.encoder import Encoder, Unordered, Unsupported, Value
 from asfound.prove.memory import Memory
-from asfound.prove.side import Place, Side
+from asfound.prove.side import Location, Side
 from asfound.prove.sorts import FLOATS, INTEGERS, TIMES, UNSIGNED, WIDTHS, common
 from asfound.prove.standard_functions import OPERATORS, Functions, result_type
 
@@ -53,7 +53,7 @@ class Loop:
 
 
 PINS = {"Q": "Q", "ET": "ET", "UP": "CV", "DOWN": "CV"}
-"""Pins of a standard block by the end of the hidden function that gives them (see blocks)."""
+"""Pins of a standard block by the end of the hidden function that gives them (see standard_blocks)."""
 _SUBRANGE = re.compile(r"\(\s*(-?\d+)\s*\.\.\s*(-?\d+)\s*\)")
 COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
 LOGIC = frozenset(("AND", "OR", "XOR", "NOT"))
@@ -65,14 +65,14 @@ class Evaluator(Memory):
     ``failure`` and ``failure_early`` do so for other functions that have no result for every argument.
     """
 
-    def __init__(self, theory: Theory, side: Side, label: str, private: frozenset[str]) -> None:
-        super().__init__(theory, side, label, private)
+    def __init__(self, encoder: Encoder, side: Side, label: str, private: frozenset[str]) -> None:
+        super().__init__(encoder, side, label, private)
         self.functions = Functions(self.numbers)
-        self.fault, self.fault_early = theory.false, theory.false
-        self.failure, self.failure_early = theory.false, theory.false
+        self.fault, self.fault_early = encoder.false, encoder.false
+        self.failure, self.failure_early = encoder.false, encoder.false
         self.effects = 0
         """How often a call inside an expression did something besides giving a value."""
-        self.reached = theory.true
+        self.reached = encoder.true
         self.loops: list[Loop] = []
         self.skippable = 0
 
@@ -100,12 +100,12 @@ class Evaluator(Memory):
             case Variable() | Member() | Element() | Direct() | Temporary():
                 if self._enumerator(e) is not None:
                     return "ENUM"
-                place = self.spots(e)[0][1]
-                if place.bit is not None:
+                location = self.possible_locations(e)[0][1]
+                if location.bit is not None:
                     return "BOOL"
-                if place.type:
-                    return self.side.elementary(place.type)
-                return self.found.get(place.key, "")
+                if location.type:
+                    return self.side.elementary(location.type)
+                return self.found.get(location.key, "")
         return ""
 
     def _result(self, name: str, inputs: Sequence[Argument]) -> str:
@@ -126,12 +126,12 @@ class Evaluator(Memory):
 
     def value(self, e: Expression, want: str = "") -> Value:
         """The value of an expression; ``want`` is the type expected where the expression itself has none."""
-        self.theory.tick()
+        self.encoder.tick()
         if isinstance(e, Literal):
             return self._literal(e.text, want)
         found = self.followed(e, want)
         if isinstance(e, Invocation) or (isinstance(e, Operation) and e.operator not in LOGIC):
-            self.theory.named(found.term, self.called(e), found.type)
+            self.encoder.named(found.term, self.called(e), found.type)
         return found
 
     def called(self, e: Expression) -> str:
@@ -158,7 +158,7 @@ class Evaluator(Memory):
         kind, found = literal_value(content)
         prefix = content.split("#", maxsplit=1)[0].upper()
         if kind == "bool" or (kind == "int" and want == "BOOL" and found in (0, 1)):
-            return Value(self.theory.truth(bool(found)), "BOOL")
+            return Value(self.encoder.truth(bool(found)), "BOOL")
         if kind == "int" and isinstance(found, int):
             type = prefix if prefix in INTEGERS else want if want in INTEGERS or want in FLOATS else "LINT"
             return self.numbers.real(found, type) if type in FLOATS else self.numbers.whole(found, type)
@@ -175,10 +175,10 @@ class Evaluator(Memory):
     def _unlike(self, content: str) -> Any:
         """A string, date or the like: two of one kind are known to differ."""
         kind, _ = literal_value(content)
-        others = [term for name, term in self.theory.constants.values() if literal_value(name)[0] == kind]
-        term = self.theory.constant(content, literal_key(content))
+        others = [term for name, term in self.encoder.constants.values() if literal_value(name)[0] == kind]
+        term = self.encoder.constant(content, literal_key(content))
         if kind.endswith("string") and not any(term.eq(other) for other in others):
-            self.theory.facts += [term != other for other in others]
+            self.encoder.facts += [term != other for other in others]
         return term
 
     def _enumerator(self, e: Expression) -> Value | None:
@@ -197,10 +197,10 @@ class Evaluator(Memory):
     def _enumerated(self, known: tuple[str, int]) -> Value:
         type, number = known
         names = self.side.names[type]
-        terms = [self.theory.constant(name, f"{type}#{n}") for n, name in enumerate(names)]
-        if len(terms) > 1 and type not in self.theory.declared:
-            self.theory.declared.add(type)
-            self.theory.facts.append(self.theory.z3.Distinct(terms))
+        terms = [self.encoder.constant(name, f"{type}#{n}") for n, name in enumerate(names)]
+        if len(terms) > 1 and type not in self.encoder.declared:
+            self.encoder.declared.add(type)
+            self.encoder.facts.append(self.encoder.z3.Distinct(terms))
         return Value(terms[number], "ENUM")
 
     def _edge(self, kind: str, of: Expression) -> Any:
@@ -209,12 +209,12 @@ class Evaluator(Memory):
             raise Unsupported("an edge that may be looked for more than once")
         self.frame.edges[0] += 1
         key = f"{self.frame.prefix}§edge:{self.frame.edges[0]}"
-        place = Place(key, "BOOL", "hidden", f"previous {text(of)}")
+        location = Location(key, "BOOL", "hidden", f"previous {text(of)}")
         level = self.boolean(of)
-        before, _ = self._term(place, "BOOL")
-        self.store(place, Value(level, "BOOL"), self.theory.true)
+        before, _ = self._term(location, "BOOL")
+        self.store(location, Value(level, "BOOL"), self.encoder.true)
         was, now = (before, level) if kind == "falling" else (level, before)
-        return self.theory.both(was, self.theory.negated(now))
+        return self.encoder.both(was, self.encoder.negated(now))
 
     def _operation(self, operator: str, operands: Sequence[Expression], want: str) -> Value:
         if operator in LOGIC:
@@ -225,7 +225,7 @@ class Evaluator(Memory):
             left, right = self.values([(o, type) for o in operands])
             if {left.type, right.type} == {"BOOL"} and operator in ("=", "<>"):
                 equal = left.term == right.term
-                return Value(equal if operator == "=" else self.theory.negated(equal), "BOOL")
+                return Value(equal if operator == "=" else self.encoder.negated(equal), "BOOL")
             return Value(self.numbers.order(operator, left, right, type), "BOOL")
         if all(t.startswith("?") for t in types) and want in WIDTHS | FLOATS:
             type = want
@@ -251,7 +251,7 @@ class Evaluator(Memory):
     def _negative(self, of: Expression, type: str) -> Value:
         given = self.value(of, type)
         if type not in INTEGERS:
-            return Value(self.numbers.opaque("NEG", (given,), type), type)
+            return Value(self.numbers.uninterpreted("NEG", (given,), type), type)
         return self.calculated("-", self.numbers.whole(0, type), given, type)
 
     def calculated(self, operator: str, left: Value, right: Value, type: str) -> Value:
@@ -262,39 +262,39 @@ class Evaluator(Memory):
             self.may_fail("**", [left, right])
         return self.numbers.calculate(operator, left, right, type)
 
-    def fitting(self, place: Place, content: Value) -> None:
+    def fitting(self, location: Location, content: Value) -> None:
         """A value out of the subrange of what it is stored in is as bad as one that does not exist."""
-        declared = self.side.symbols.subrange(place.type) if place.type else ""
+        declared = self.side.symbols.subrange(location.type) if location.type else ""
         if not declared:
             return
         found = _SUBRANGE.search(declared)
         if found is None or content.type not in INTEGERS:
             return self.may_fail(declared, [content])
-        wide = self.numbers.stretched(content, 128)
-        low, high = (self.theory.number(int(n), 128) for n in found.groups())
-        self.may_fail(declared, [content], self.theory.z3.And(wide >= low, wide <= high))
+        wide = self.numbers.widened(content, 128)
+        low, high = (self.encoder.number(int(n), 128) for n in found.groups())
+        self.may_fail(declared, [content], self.encoder.z3.And(wide >= low, wide <= high))
         return None
 
     def may_fail(self, name: str, args: Sequence[Value], fits: Any = None) -> None:
         """Note that a function has no result for some arguments: unless ``fits``, else nobody knows for which."""
-        theory = self.theory
-        fails = theory.negated(fits) if fits is not None else theory.apply(
-            f"fails {name}", [a.term for a in args], theory.sort("BOOL"), type="BOOL", odd=True)  # fmt: skip
-        fails = theory.both(self.active, fails)
-        self.failure = theory.either(self.failure, fails)
-        self.failure_early = theory.either(self.failure_early, theory.both(self.reached, fails))
+        encoder = self.encoder
+        fails = encoder.negated(fits) if fits is not None else encoder.apply(
+            f"fails {name}", [a.term for a in args], encoder.sort("BOOL"), type="BOOL", partial=True)  # fmt: skip
+        fails = encoder.both(self.active, fails)
+        self.failure = encoder.either(self.failure, fails)
+        self.failure_early = encoder.either(self.failure_early, encoder.both(self.reached, fails))
 
     def _divided(self, by: Value) -> None:
-        theory = self.theory
+        encoder = self.encoder
         if by.type in INTEGERS:
-            zero = theory.z3.simplify(by.term == theory.number(0, by.term.size()))
+            zero = encoder.z3.simplify(by.term == encoder.number(0, by.term.size()))
         elif by.type in FLOATS:
-            zero = theory.z3.fpIsZero(by.term)
+            zero = encoder.z3.fpIsZero(by.term)
         else:
-            zero = theory.apply("is zero", [by.term], theory.sort("BOOL"), type="BOOL")
-        zero = theory.both(self.active, zero)
-        self.fault = theory.either(self.fault, zero)
-        self.fault_early = theory.either(self.fault_early, theory.both(self.reached, zero))
+            zero = encoder.apply("is zero", [by.term], encoder.sort("BOOL"), type="BOOL")
+        zero = encoder.both(self.active, zero)
+        self.fault = encoder.either(self.fault, zero)
+        self.fault_early = encoder.either(self.fault_early, encoder.both(self.reached, zero))
 
     def _logic(self, operator: str, operands: Sequence[Expression], want: str, *, complete: bool = False) -> Value:
         """AND, OR, XOR, NOT; the inputs of a function are all taken before it runs (``complete``)."""
@@ -305,7 +305,7 @@ class Evaluator(Memory):
         if type != "BOOL":
             return self._bitwise(operator, operands, type)
         if operator == "NOT":
-            return Value(self.theory.negated(self.boolean(operands[0])), "BOOL")
+            return Value(self.encoder.negated(self.boolean(operands[0])), "BOOL")
         return Value(self._junction(operator, operands, complete or operator == "XOR"), "BOOL")
 
     def _junction(self, operator: str, operands: Sequence[Expression], complete: bool) -> Any:
@@ -318,18 +318,18 @@ class Evaluator(Memory):
             self.skippable -= len(terms) > 1 and not complete
             self._alone(before, [o for o in operands if o is not operand])
             if not complete:
-                passes = terms[-1] if operator == "AND" else self.theory.negated(terms[-1])
-                self.reached = self.theory.both(self.reached, passes)
+                passes = terms[-1] if operator == "AND" else self.encoder.negated(terms[-1])
+                self.reached = self.encoder.both(self.reached, passes)
         self.reached = outer
         if operator == "XOR":
-            return reduce(self.theory.z3.Xor, terms)
-        return reduce(self.theory.both if operator == "AND" else self.theory.either, terms)
+            return reduce(self.encoder.z3.Xor, terms)
+        return reduce(self.encoder.both if operator == "AND" else self.encoder.either, terms)
 
     def _bitwise(self, operator: str, operands: Sequence[Expression], type: str) -> Value:
         terms = []
         for given in self.values([(o, type) for o in operands]):
             fits = given.type in UNSIGNED and type in UNSIGNED and not given.loose
-            terms.append(self.numbers.stretched(given, WIDTHS[type]) if fits else self.numbers.convert(given, type))
+            terms.append(self.numbers.widened(given, WIDTHS[type]) if fits else self.numbers.convert(given, type))
         if operator == "NOT":
             return Value(~terms[0], type)
         turn = {"AND": lambda a, b: a & b, "OR": lambda a, b: a | b, "XOR": lambda a, b: a ^ b}[operator]
@@ -369,7 +369,9 @@ class Evaluator(Memory):
         values = self.values([(g, type) for g in given])
         if operator in COMPARISONS:
             pairs = pairwise(values)
-            return Value(reduce(self.theory.both, [self.numbers.order(operator, a, b, type) for a, b in pairs]), "BOOL")
+            return Value(
+                reduce(self.encoder.both, [self.numbers.order(operator, a, b, type) for a, b in pairs]), "BOOL"
+            )
         return reduce(lambda a, b: self._narrowed(self.calculated(operator, a, b, type)), values)
 
 

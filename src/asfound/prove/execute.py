@@ -2,7 +2,7 @@
 
 IF and CASE are exact; a FOR with constant bounds is unrolled; forward jumps, RETURN, EXIT and CONTINUE take the
 condition under which they happen out of what follows, up to their goal. The loop variable after the end of a FOR is
-opaque: the standard leaves it open. Other loops, jumps backwards or into a branch are refused.
+uninterpreted: the standard leaves it open. Other loops, jumps backwards or into a branch are refused.
 Cost: linear in the text with loops unrolled, formulas are shared.
 """
 
@@ -38,19 +38,19 @@ from asfound.model.logic import (
 )
 from asfound.model.program import Body
 from asfound.prove.calls import Caller
-from asfound.prove.encoder import Theory, Unsupported, Value
+from asfound.prove.encoder import Encoder, Unsupported, Value
 from asfound.prove.evaluate import Loop
-from asfound.prove.side import Place, Run, Side
+from asfound.prove.side import Location, Run, Side
 from asfound.prove.sorts import INTEGERS, bounds
 
 MAX_TURNS = 128
 
 
-class Machine(Caller):
-    """One side of a proof. ``log`` and ``barriers`` serve unknown calls (see calls)."""
+class SymbolicExecutor(Caller):
+    """One side of a proof. ``log`` and ``environments`` serve unknown calls (see calls)."""
 
-    def __init__(self, theory: Theory, side: Side, label: str, private: frozenset[str] = frozenset()) -> None:
-        super().__init__(theory, side, label, private)
+    def __init__(self, encoder: Encoder, side: Side, label: str, private: frozenset[str] = frozenset()) -> None:
+        super().__init__(encoder, side, label, private)
         self.nested = 0
         self.pending: dict[str, Any] = {}
         self.passed: set[str] = set()
@@ -81,7 +81,7 @@ class Machine(Caller):
     def run(self, statements: Sequence[Statement]) -> None:
         """Run statements one after the other."""
         for statement in statements:
-            self.theory.tick()
+            self.encoder.tick()
             self.step(statement)
 
     def step(self, statement: Statement) -> None:
@@ -116,48 +116,48 @@ class Machine(Caller):
         if statement.kind in ("reference", "attempt"):
             raise Unsupported("a reference is assigned")
         if statement.condition is not None:
-            self.active = self.theory.both(outer, self.boolean(statement.condition))
+            self.active = self.encoder.both(outer, self.boolean(statement.condition))
         if statement.kind == "assign":
             self._plain_assign(statement.target, statement.value)
         else:
             power = self.boolean(statement.value)
             active = self.active
-            self.active = self.theory.both(active, power)
-            self.assign(statement.target, Value(self.theory.truth(statement.kind == "set"), "BOOL"))
+            self.active = self.encoder.both(active, power)
+            self.assign(statement.target, Value(self.encoder.truth(statement.kind == "set"), "BOOL"))
         self.active = outer
 
     def _plain_assign(self, target: Expression, value: Expression) -> None:
-        place = self.spots(target)[0][1]
-        if place.type and place.bit is None and self.composed(place.type):
+        location = self.possible_locations(target)[0][1]
+        if location.type and location.bit is None and self.composed(location.type):
             if not isinstance(value, Variable | Member | Element | Direct | Temporary):
-                raise Unsupported(f"{place.shown} gets more than one value")
-            return self.copied(self.place(target), self.place(value))
-        return self.assign(target, self.value(value, self._expected(place, value)))
+                raise Unsupported(f"{location.shown} gets more than one value")
+            return self.copied(self.location(target), self.location(value))
+        return self.assign(target, self.value(value, self._expected(location, value)))
 
-    def _expected(self, place: Place, value: Expression) -> str:
+    def _expected(self, location: Location, value: Expression) -> str:
         """Type of the target; where it is undeclared, that of the value, a BOOL unless it is a number."""
-        if place.bit is not None:
+        if location.bit is not None:
             return "BOOL"
-        if place.type:
-            return self.side.elementary(place.type)
-        if place.key in self.found:
-            return self.found[place.key]
+        if location.type:
+            return self.side.elementary(location.type)
+        if location.key in self.found:
+            return self.found[location.key]
         found = self.type_of(value)
         return "" if found.startswith("?") or (isinstance(value, Literal) and found != "BOOL") else found or "BOOL"
 
     def _arms(self, arms: Sequence[tuple[Any, Sequence[Statement]]], otherwise: Sequence[Statement]) -> None:
         """Exclusive branches; each arm has a way to get its condition."""
-        theory, entry, ends, cut = self.theory, self.active, [], False
+        encoder, entry, ends, cut = self.encoder, self.active, [], False
         self.nested += 1
         rest = entry
         for condition_of, statements in arms:
             self.active = rest
             condition = condition_of()
-            inside = self.active = theory.both(rest, condition)
+            inside = self.active = encoder.both(rest, condition)
             self.run(statements)
             cut |= self.active is not inside
             ends.append(self.active)
-            rest = theory.both(rest, theory.negated(condition))
+            rest = encoder.both(rest, encoder.negated(condition))
         self.active = rest
         self.run(otherwise)
         cut |= self.active is not rest
@@ -165,7 +165,7 @@ class Machine(Caller):
         self.nested -= 1
         self.active = entry
         if cut:
-            self.active = theory.z3.simplify(theory.z3.Or(ends))
+            self.active = encoder.z3.simplify(encoder.z3.Or(ends))
 
     def _case(self, statement: Case) -> None:
         selector = self.value(statement.selector, self.type_of(statement.selector))
@@ -173,9 +173,9 @@ class Machine(Caller):
             raise Unsupported("a selector of unknown type")
 
         def chosen(labels: Sequence[Expression | Span]) -> Any:
-            found = self.theory.false
+            found = self.encoder.false
             for label in labels:
-                found = self.theory.either(found, self._selected(selector, label))
+                found = self.encoder.either(found, self._selected(selector, label))
             return found
 
         self._arms([(lambda a=a: chosen(a.labels), a.statements) for a in statement.arms], statement.otherwise)
@@ -187,28 +187,28 @@ class Machine(Caller):
             return self.numbers.order(operator, selector, self.value(e, selector.type), selector.type)
 
         if isinstance(label, Span):
-            return self.theory.both(against(">=", label.low), against("<=", label.high))
+            return self.encoder.both(against(">=", label.low), against("<=", label.high))
         return against("=", label)
 
     def _for(self, statement: For) -> None:
         turns, type = self._turns(statement)
-        place = self.place(statement.variable)
-        theory, loop = self.theory, Loop(self.theory.false, self.theory.false)
+        location = self.location(statement.variable)
+        encoder, loop = self.encoder, Loop(self.encoder.false, self.encoder.false)
         self.loops.append(loop)
         self.nested += 1
         for number in turns:
-            self.store(place, self.numbers.whole(number, type), theory.true)
-            mark = self.state[place.key]
+            self.store(location, self.numbers.whole(number, type), encoder.true)
+            mark = self.state[location.key]
             self.run(statement.statements)
-            if self.state[place.key] is not mark:
-                raise Unsupported(f"{place.shown} is written inside its loop")
-            self.active = theory.either(self.active, loop.continued)
-            loop.continued = theory.false
+            if self.state[location.key] is not mark:
+                raise Unsupported(f"{location.shown} is written inside its loop")
+            self.active = encoder.either(self.active, loop.continued)
+            loop.continued = encoder.false
         self.nested -= 1
         self.loops.pop()
         name = f"after FOR {turns.start},{turns.stop},{turns.step}"
-        self.store(place, Value(theory.apply(name, [], theory.sort(type), type=type), type), theory.true)
-        self.active = theory.either(self.active, loop.left)
+        self.store(location, Value(encoder.apply(name, [], encoder.sort(type), type=type), type), encoder.true)
+        self.active = encoder.either(self.active, loop.left)
 
     def _turns(self, statement: For) -> tuple[range, str]:
         type = self.type_of(statement.variable)
@@ -229,7 +229,7 @@ class Machine(Caller):
         for node in walk(e):
             if isinstance(node, Invocation | Edge):
                 raise Unsupported("a loop without constant bounds")
-            if isinstance(node, Variable | Member | Direct | Temporary) and not self.place(node).constant:
+            if isinstance(node, Variable | Member | Direct | Temporary) and not self.location(node).constant:
                 raise Unsupported("a loop without constant bounds")
         found = self._constant(self.value(e, type))
         if found is None:
@@ -242,34 +242,34 @@ class Machine(Caller):
             raise Unsupported("a jump backwards")
         if self.loops and goal:
             raise Unsupported("a jump out of a loop")
-        taken = self.active if condition is None else self.theory.both(self.active, self.boolean(condition))
+        taken = self.active if condition is None else self.encoder.both(self.active, self.boolean(condition))
         if goal:
-            self.pending[goal] = self.theory.either(self.pending.get(goal, self.theory.false), taken)
-        self.active = self.theory.both(self.active, self.theory.negated(taken))
+            self.pending[goal] = self.encoder.either(self.pending.get(goal, self.encoder.false), taken)
+        self.active = self.encoder.both(self.active, self.encoder.negated(taken))
         if condition is None:
-            self.active = self.theory.false
+            self.active = self.encoder.false
 
     def _label(self, name: str) -> None:
         if self.nested or name in self.passed:
             raise Unsupported("a label inside a branch, or twice")
         self.passed.add(name)
-        self.active = self.theory.either(self.active, self.pending.pop(name, self.theory.false))
+        self.active = self.encoder.either(self.active, self.pending.pop(name, self.encoder.false))
 
     def _cut(self, whole: bool) -> None:
         if not self.loops:
             raise Unsupported("EXIT or CONTINUE outside of a loop")
         loop = self.loops[-1]
         if whole:
-            loop.left = self.theory.either(loop.left, self.active)
+            loop.left = self.encoder.either(loop.left, self.active)
         else:
-            loop.continued = self.theory.either(loop.continued, self.active)
-        self.active = self.theory.false
+            loop.continued = self.encoder.either(loop.continued, self.active)
+        self.active = self.encoder.false
 
-    def store(self, place: Place, content: Value, condition: Any) -> None:
+    def store(self, location: Location, content: Value, condition: Any) -> None:
         """Remember writes that unknown code could see."""
-        super().store(place, content, condition)
-        if place.kind not in ("local", "temp", "hidden"):
-            self.log.append((place.key, self.state[place.key]))
+        super().store(location, content, condition)
+        if location.kind not in ("local", "temp", "hidden"):
+            self.log.append((location.key, self.state[location.key]))
 
 
 def runs_of(body: Body) -> list[Run]:

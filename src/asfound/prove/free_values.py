@@ -1,9 +1,9 @@
-"""A machine that goes on where a statement or an expression cannot be followed, to look for a case.
+"""A executor that goes on where a statement or an expression cannot be followed, to look for a case.
 
 What cannot be followed becomes a free value: equal for the same text over equal values of the names in it, and known by
 that text, so that a case can say which value it needs. Of what such a piece does besides, nothing is assumed: so this
-machine finds cases and never calls two sides equal.
-Cost: as for a machine, and a copy of its state for every expression that fails.
+executor finds cases and never calls two sides equal.
+Cost: as for a executor, and a copy of its state for every expression that fails.
 """
 
 from __future__ import annotations
@@ -34,8 +34,8 @@ from asfound.model.logic import (
 )
 from asfound.prove.calls import PASSED, enterable
 from asfound.prove.encoder import TooLarge, Unordered, Unsupported, Value
-from asfound.prove.execute import Machine
-from asfound.prove.side import Place
+from asfound.prove.execute import SymbolicExecutor
+from asfound.prove.side import Location
 from asfound.prove.sorts import KNOWN
 
 _FAILS = (Unsupported, ReferenceError)
@@ -48,8 +48,8 @@ def _leads_away(statement: Statement) -> bool:
     return isinstance(statement, Jump | Label | Return | Exit | Continue) or any(map(_leads_away, inner(statement)))
 
 
-class Attempt(Machine):
-    """As Machine, but never at a loss; only the limit on the work stops it."""
+class FreeValueExecutor(SymbolicExecutor):
+    """As SymbolicExecutor, but never at a loss; only the limit on the work stops it."""
 
     def followed(self, e: Expression, want: str) -> Value:
         """As in the evaluator, or a free value."""
@@ -65,7 +65,7 @@ class Attempt(Machine):
         given = self._values_of(sorted(names_in(e)))
         for target in (a.value for a in e.outputs) if isinstance(e, Invocation) else ():
             self._lose(target, folded(e), given)
-        term = self.theory.apply(f"text {folded(e)}", given, self.theory.sort(type), type=type, shown=text(e))
+        term = self.encoder.apply(f"text {folded(e)}", given, self.encoder.sort(type), type=type, shown=text(e))
         return Value(term, type)
 
     def type_of(self, e: Expression) -> str:
@@ -79,22 +79,22 @@ class Attempt(Machine):
 
     def may_be_skipped(self, what: str) -> None:
         """A case must hold for compilers that stop early too: then the operand is reached."""
-        reached = self.theory.z3.Implies(self.active, self.reached)
-        self.theory.starts.append(reached)
+        reached = self.encoder.z3.Implies(self.active, self.reached)
+        self.encoder.starts.append(reached)
 
     def invoked(self, e: Invocation, want: str) -> Value:
-        """As in the machine; a function that is not known depends on its arguments alone."""
+        """As in the executor; a function that is not known depends on its arguments alone."""
         if isinstance(e.function, Variable) and not e.function.name.startswith("_") and not e.outputs:
             pou = self.side.symbols.pous.get(e.function.name.lower())
             if pou is None or not enterable(pou):
                 type = self.side.elementary(pou.result) if pou is not None else want
                 args = [self.given(a.value) for a in e.inputs]
                 name = f"of {e.function.name.lower()}({','.join(f'{a.name.lower()}{a.negated}' for a in e.inputs)})"
-                return Value(self.theory.apply(name, args, self.theory.sort(type), type=type, shown=text(e)), type)
+                return Value(self.encoder.apply(name, args, self.encoder.sort(type), type=type, shown=text(e)), type)
         return super().invoked(e, want)
 
     def step(self, statement: Statement) -> None:
-        """As in the machine; of what a statement that cannot be followed writes nothing is known."""
+        """As in the executor; of what a statement that cannot be followed writes nothing is known."""
         before = self._snapshot(True)
         try:
             return super().step(statement)
@@ -119,17 +119,17 @@ class Attempt(Machine):
         given = [self.given(a.value) for a in sorted(call.inputs, key=lambda a: a.name.lower())]
         key = statement_key(replace(call, inputs=()))
         try:
-            place = self.place(call.instance)
+            location = self.location(call.instance)
         except STOPS:
             raise
         except _FAILS:
             self._unknown(f"run {key}", given)
         else:
-            own = Place(f"{place.key}.~state", "", "hidden", f"state of {place.shown}")
-            self.state = {k: v for k, v in self.state.items() if not k.startswith(f"{place.key}.") or k == own.key}
+            own = Location(f"{location.key}.~state", "", "hidden", f"state of {location.shown}")
+            self.state = {k: v for k, v in self.state.items() if not k.startswith(f"{location.key}.") or k == own.key}
             world = self._unknown(f"run {key}", [self._term(own, "")[0], *given])
-            self.opaque_blocks[place.key] = (call.type or place.type).lower()
-            self.store(own, Value(self.theory.apply("state", [world], self.theory.anything), ""), self.theory.true)
+            self.opaque_blocks[location.key] = (call.type or location.type).lower()
+            self.store(own, Value(self.encoder.apply("state", [world], self.encoder.anything), ""), self.encoder.true)
         passed = [a.value for a in (*call.inputs, *call.outputs) if isinstance(a.value, PASSED)]
         for target in passed:
             self._lose(target, key, given)
@@ -140,27 +140,27 @@ class Attempt(Machine):
         Only what a loop leaves has a name: whether code that is not known writes a variable is not known either.
         """
         try:
-            place = self.place(target)
-            type = self._type(place, "")
+            location = self.location(target)
+            type = self._type(location, "")
         except STOPS:
             raise
         except _FAILS:
-            place, type = Place(f"?{folded(target)}", "", "outside", text(target)), ""
+            location, type = Location(f"?{folded(target)}", "", "outside", text(target)), ""
         type = type if type in KNOWN else ""
-        sort = self.state[place.key].sort() if place.key in self.state else self.theory.sort(type)
-        shown = f"{place.shown} after the loop" if loop else ""
-        term = self.theory.apply(f"after {key} {place.key}", given, sort, type=type, shown=shown)
-        before = self.state[place.key] if place.key in self.state else self.initial(place, type)
-        self.touched.setdefault(place.key, place._replace(bit=None))
-        self.written.setdefault(place.key, place._replace(bit=None))
-        self.state[place.key] = self.theory.choose(self.active, term, before)
+        sort = self.state[location.key].sort() if location.key in self.state else self.encoder.sort(type)
+        shown = f"{location.shown} after the loop" if loop else ""
+        term = self.encoder.apply(f"after {key} {location.key}", given, sort, type=type, shown=shown)
+        before = self.state[location.key] if location.key in self.state else self.initial(location, type)
+        self.touched.setdefault(location.key, location._replace(bit=None))
+        self.written.setdefault(location.key, location._replace(bit=None))
+        self.state[location.key] = self.encoder.choose(self.active, term, before)
 
     def _values_of(self, names: list[str]) -> list[Any]:
         """Values of names, as far as they can be followed."""
         found = []
         for name in names:
             try:
-                found.append(self._term(self.place(Variable(name)), "")[0])
+                found.append(self._term(self.location(Variable(name)), "")[0])
             except STOPS:
                 raise
             except _FAILS:
@@ -172,14 +172,14 @@ class Attempt(Machine):
         frame = self.frame
         return (
             frame, self.active, self.reached, self.skippable, len(self.loops), self.nested, frame.edges[0],
-            dict(self.state) if acts else None, self.world, list(self.log), len(self.barriers), dict(self.pending),
+            dict(self.state) if acts else None, self.world, list(self.log), len(self.environments), dict(self.pending),
             set(self.passed),
         )  # fmt: skip
 
     def _restore(self, before: tuple[Any, ...]) -> None:
         (self.frame, self.active, self.reached, self.skippable, loops, self.nested, edges, state, self.world, self.log,
-         barriers, self.pending, self.passed) = before  # fmt: skip
-        del self.loops[loops:], self.barriers[barriers:]
+         environments, self.pending, self.passed) = before  # fmt: skip
+        del self.loops[loops:], self.environments[environments:]
         self.frame.edges[0] = edges
         if state is not None:
             self.state = state

@@ -13,8 +13,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from asfound.prove.encoder import Theory, TooLarge
-from asfound.prove.solver import Asker
+from asfound.prove.encoder import Encoder, TooLarge
+from asfound.prove.solver import SolverSession
 
 MAX_MEMORIES = 40
 
@@ -27,7 +27,7 @@ class Cell(NamedTuple):
     after: Any
 
 
-def agreements(theory: Theory, asker: Asker, memories: Sequence[Cell]) -> list[Any]:
+def agreements(encoder: Encoder, session: SolverSession, memories: Sequence[Cell]) -> list[Any]:
     """Equalities between memories that hold before every scan."""
     if len(memories) > MAX_MEMORIES:
         return []
@@ -36,9 +36,9 @@ def agreements(theory: Theory, asker: Asker, memories: Sequence[Cell]) -> list[A
         while True:
             given = [eq for group in groups for eq in _equal(group)]
             broken = [a.after != b.after for group in groups for a, b in pairwise(group)]
-            if not broken or not asker.ask(theory.z3.Or(broken), *given):
+            if not broken or not session.ask(encoder.z3.Or(broken), *given):
                 return given
-            groups = [part for group in groups for part in _split(theory, asker, group)]
+            groups = [part for group in groups for part in _split(encoder, session, group)]
     except TooLarge:
         return []
 
@@ -47,10 +47,10 @@ def _equal(group: Sequence[Cell]) -> list[Any]:
     return [group[0].before == m.before for m in group[1:]]
 
 
-def _split(theory: Theory, asker: Asker, group: Sequence[Cell]) -> list[list[Cell]]:
-    model = asker.model()
+def _split(encoder: Encoder, session: SolverSession, group: Sequence[Cell]) -> list[list[Cell]]:
+    model = session.model()
     parts: dict[bool, list[Cell]] = {}
     for memory in group:
-        value = bool(theory.z3.is_true(model.eval(memory.after, True)))
+        value = bool(encoder.z3.is_true(model.eval(memory.after, True)))
         parts.setdefault(value, []).append(memory)
     return [parts[key] for key in sorted(parts)]

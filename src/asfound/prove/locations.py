@@ -1,7 +1,7 @@
-"""Which place an access names.
+"""Which location an access names.
 
-Two accesses get one key exactly when they name one place: a variable declared at an address and the address itself, a
-pin of an instance inside and outside of the block, an argument passed by reference and what was passed. Places that
+Two accesses get one key exactly when they name one location: a variable declared at an address and the address itself,
+a pin of an instance inside and outside of the block, an argument passed by reference and what was passed. Places that
 could overlap without being equal are collected for :mod:`asfound.prove.overlapping`. An element at a variable index
 stands for every element it could be, each under its condition.
 """
@@ -29,23 +29,26 @@ from asfound.model.logic import (
 )
 from asfound.model.program import Pou, VariableDeclaration
 from asfound.prove.arithmetic import Numbers
-from asfound.prove.encoder import Theory, Unsupported, Value
-from asfound.prove.side import Place, Side, array, located
+from asfound.prove.encoder import Encoder, Unsupported, Value
+from asfound.prove.side import Location, Side, array, located
 from asfound.prove.sorts import INTEGERS, WIDTHS, is_signed
 
 MAX_ELEMENTS = 64
-Spot = tuple[Any, Place]
-"""A condition and the place that an access names while it holds."""
+PossibleLocation = tuple[Any, Location]
+"""A condition and the location that an access names while it holds."""
 
 
 @dataclass
 class Frame:
-    """One running POU. ``bound`` are the places passed by reference, ``edges`` counts edges in order of evaluation."""
+    """One running POU.
+
+    ``bound`` are the locations passed by reference, ``edges`` counts edges in order of evaluation.
+    """
 
     pou: Pou | None
     prefix: str = ""
     shown: str = ""
-    bound: dict[str, Place] = field(default_factory=dict)
+    bound: dict[str, Location] = field(default_factory=dict)
     network: int = 0
     edges: list[int] = field(default_factory=lambda: [0])
     depth: int = 0
@@ -54,51 +57,51 @@ class Frame:
 
 
 OUTSIDE = frozenset(("global", "outside", "located", "in_out"))
-"""Kinds of places that code elsewhere can reach."""
+"""Kinds of locations that code elsewhere can reach."""
 
 
-def exposed(place: Place) -> bool:
-    """Whether code elsewhere can write a place; inputs of the station are read only."""
-    return place.kind in OUTSIDE and not place.key.startswith("%I")
+def exposed(location: Location) -> bool:
+    """Whether code elsewhere can write a location; inputs of the station are read only."""
+    return location.kind in OUTSIDE and not location.key.startswith("%I")
 
 
-class Naming(ABC):
+class Locator(ABC):
     """Names of one side, as the POU that runs sees them."""
 
-    def __init__(self, theory: Theory, side: Side) -> None:
-        self.theory, self.side = theory, side
-        self.numbers = Numbers(theory)
+    def __init__(self, encoder: Encoder, side: Side) -> None:
+        self.encoder, self.side = encoder, side
+        self.numbers = Numbers(encoder)
         self.frame = Frame(side.pou)
-        self.active: Any = theory.true
+        self.active: Any = encoder.true
         """The condition under which this part of the body runs."""
-        self.outside = theory.false
+        self.outside = encoder.false
         """True when an index left the bounds of its array."""
 
     @abstractmethod
     def value(self, e: Expression, want: str = "") -> Value:
         """The value of an expression (see evaluate)."""
 
-    def spots(self, e: Expression) -> list[Spot]:
-        """Every place an access can name, each with its condition; one place for all but variable indexes."""
+    def possible_locations(self, e: Expression) -> list[PossibleLocation]:
+        """Every location an access can name, each with its condition; one location for all but variable indexes."""
         match e:
             case Variable(name):
-                return [(self.theory.true, self._variable(name, e))]
+                return [(self.encoder.true, self._variable(name, e))]
             case Temporary(number):
                 key = f"{self.frame.prefix}§wire:{self.frame.network}:{number}"
-                return [(self.theory.true, Place(key, self._given(e), "temp", f"_v{number}"))]
+                return [(self.encoder.true, Location(key, self._given(e), "temp", f"_v{number}"))]
             case Direct(address):
-                return [(self.theory.true, self._direct(address, self.side.symbols.type_of(e, {}), address, address))]
+                return [(self.encoder.true, self._direct(address, self.side.symbols.type_of(e, {}), address, address))]
             case Member(Variable(list_), name) if self._is_list(list_):
-                return [(self.theory.true, self._global(name.lower(), name, list_))]
+                return [(self.encoder.true, self._global(name.lower(), name, list_))]
             case Member(of, name):
-                return [(c, self._member(p, name, e)) for c, p in self.spots(of)]
+                return [(c, self._member(p, name, e)) for c, p in self.possible_locations(of)]
             case Element(of, indexes):
-                return [s for spot in self.spots(of) for s in self._elements(spot, indexes)]
+                return [s for possible in self.possible_locations(of) for s in self._elements(possible, indexes)]
         raise Unsupported(f"{text(e)} cannot be followed")
 
-    def place(self, e: Expression) -> Place:
-        """The one place that an access names."""
-        found = self.spots(e)
+    def location(self, e: Expression) -> Location:
+        """The one location that an access names."""
+        found = self.possible_locations(e)
         if len(found) != 1:
             raise Unsupported(f"{text(e)} is not one place")
         return found[0][1]
@@ -111,7 +114,7 @@ class Naming(ABC):
         inside = key in self.frame.bound or key in self.side.variables(self.frame.pou)
         return not inside and key in self.side.symbols.lists
 
-    def _variable(self, name: str, e: Expression) -> Place:
+    def _variable(self, name: str, e: Expression) -> Location:
         key = name.lower()
         if key in self.frame.bound:
             return self.frame.bound[key]
@@ -122,10 +125,10 @@ class Naming(ABC):
         if found is None and key in ("en", "eno"):
             raise Unsupported("a body that looks at its enable pin")
         if pou is not None and pou.result and pou.name.lower() == key:
-            return Place(f"{self.frame.prefix}{key}", pou.result, "output", f"{self.frame.shown}{name}")
+            return Location(f"{self.frame.prefix}{key}", pou.result, "output", f"{self.frame.shown}{name}")
         return self._global(key, name, "", self._given(e) or (found.type if found is not None else ""))
 
-    def _declared(self, d: VariableDeclaration) -> Place:
+    def _declared(self, d: VariableDeclaration) -> Location:
         if d.address and not self.frame.prefix:
             return self._located(d)
         if d.address or (d.section == "in_out" and self.frame.depth):
@@ -135,18 +138,18 @@ class Naming(ABC):
         constant, key, shown = d.initial if d.constant else "", d.name.lower(), f"{self.frame.shown}{d.name}"
         if key.startswith("_") and self.frame.prefix:
             kind, shown = "hidden", f"memory of {self.frame.shown.rstrip('.')}"
-        return Place(f"{self.frame.prefix}{key}", d.type, kind, shown, constant)
+        return Location(f"{self.frame.prefix}{key}", d.type, kind, shown, constant)
 
-    def _located(self, d: VariableDeclaration) -> Place:
+    def _located(self, d: VariableDeclaration) -> Location:
         found = self._direct(d.address, d.type, f"{d.name} ({d.address})", d.name)
         return found._replace(constant=d.initial if d.constant else "")
 
-    def _direct(self, address: str, type: str, shown: str, name: str) -> Place:
+    def _direct(self, address: str, type: str, shown: str, name: str) -> Location:
         if address.rstrip().endswith("*"):
-            return Place(f"?{name.lower()}", type, "outside", name)
+            return Location(f"?{name.lower()}", type, "outside", name)
         return located(address, type, shown, self.side.elementary(type), self.side.symbols.numbering.ways)
 
-    def _global(self, key: str, name: str, list_: str, type: str = "") -> Place:
+    def _global(self, key: str, name: str, list_: str, type: str = "") -> Location:
         symbols = self.side.symbols
         if key in self.side.repeated:
             raise Unsupported(f"{name} is declared in several lists of global variables")
@@ -154,14 +157,14 @@ class Naming(ABC):
         if found is not None and found.address:
             return self._located(found)
         if found is not None:
-            return Place(f"::{key}", found.type, "global", name, found.initial if found.constant else "")
+            return Location(f"::{key}", found.type, "global", name, found.initial if found.constant else "")
         if key in symbols.tags and symbols.tags[key].address:
             tag = symbols.tags[key]
             return self._direct(tag.address, type or tag.type, f"{name} ({tag.address})", name)
         mark = f"?{list_}" if list_ else "::"  # one side alone may hold the list that declares it
-        return Place(f"{mark}{key}", type, "local" if key in self.side.types else "outside", name)
+        return Location(f"{mark}{key}", type, "local" if key in self.side.types else "outside", name)
 
-    def _member(self, of: Place, name: str, e: Expression) -> Place:
+    def _member(self, of: Location, name: str, e: Expression) -> Location:
         key, resolved = name.lower(), self.side.resolved(of.type)
         bit = key.removeprefix("%x")
         if bit.isdigit() and (not of.type or resolved.upper() in INTEGERS):
@@ -169,7 +172,7 @@ class Naming(ABC):
                 raise Unsupported(f"{text(e)} is a bit of something unknown")
             return of._replace(bit=int(bit))
         if key == "eno" and of.type and self.side.block(resolved) is not None:
-            return Place(f"{of.key}.eno", "BOOL", of.kind, f"{of.shown}.ENO")
+            return Location(f"{of.key}.eno", "BOOL", of.kind, f"{of.shown}.ENO")
         given = self._given(e)
         found = self.side.member(of.type, key) if of.type else None
         if found is None and of.type and not given:
@@ -182,10 +185,10 @@ class Naming(ABC):
         type = given or (found.type if found is not None else "")
         kind = "hidden" if key.startswith("_") and pou is not None else of.kind
         shown = f"memory of {of.shown}" if kind == "hidden" else f"{of.shown}.{name}"
-        return Place(f"{of.key}.{key}", type, kind, shown)
+        return Location(f"{of.key}.{key}", type, kind, shown)
 
-    def _elements(self, spot: Spot, indexes: tuple[Expression, ...]) -> list[Spot]:
-        condition, of = spot
+    def _elements(self, possible: PossibleLocation, indexes: tuple[Expression, ...]) -> list[PossibleLocation]:
+        condition, of = possible
         if any(map(self._acts, (n for i in indexes for n in walk(i)))):
             raise Unsupported(f"an index of {of.shown} is calculated by a call")
         values = [self.value(i, "DINT") for i in indexes]
@@ -200,25 +203,25 @@ class Naming(ABC):
             if not all(low <= n <= high for n, (low, high) in zip(known, bounds.ranges, strict=True)):
                 raise Unsupported(f"an index of {of.shown} is out of its bounds")
             return [(condition, _element(of, known, bounds.element))]
-        return self._anywhere(spot, values, bounds.ranges, bounds.element)
+        return self._anywhere(possible, values, bounds.ranges, bounds.element)
 
     def _anywhere(
-        self, spot: Spot, values: list[Value], ranges: tuple[tuple[int, int], ...], element: str
-    ) -> list[Spot]:
+        self, possible: PossibleLocation, values: list[Value], ranges: tuple[tuple[int, int], ...], element: str
+    ) -> list[PossibleLocation]:
         choices = list(product(*(range(low, high + 1) for low, high in ranges[:4])))[: MAX_ELEMENTS + 1]
         if len(choices) > MAX_ELEMENTS or len(ranges) > 4:
-            raise Unsupported(f"{spot[1].shown} has too many elements for a variable index")
-        self.theory.tick(len(choices))
-        z3, found = self.theory.z3, []
-        wide = [self.numbers.stretched(v, 128) for v in values]
-        inside = self.theory.false
+            raise Unsupported(f"{possible[1].shown} has too many elements for a variable index")
+        self.encoder.tick(len(choices))
+        z3, found = self.encoder.z3, []
+        wide = [self.numbers.widened(v, 128) for v in values]
+        inside = self.encoder.false
         for choice in choices:
-            hit = self.theory.true
+            hit = self.encoder.true
             for term, number in zip(wide, choice, strict=True):
-                hit = self.theory.both(hit, term == self.theory.number(number, 128))
-            inside = self.theory.either(inside, hit)
-            found.append((self.theory.both(spot[0], hit), _element(spot[1], list(choice), element)))
-        self.outside = self.theory.either(self.outside, z3.And(self.active, spot[0], z3.Not(inside)))
+                hit = self.encoder.both(hit, term == self.encoder.number(number, 128))
+            inside = self.encoder.either(inside, hit)
+            found.append((self.encoder.both(possible[0], hit), _element(possible[1], list(choice), element)))
+        self.outside = self.encoder.either(self.outside, z3.And(self.active, possible[0], z3.Not(inside)))
         return found
 
     def _acts(self, node: Expression) -> bool:
@@ -232,13 +235,13 @@ class Naming(ABC):
     def _constant(self, v: Value) -> int | None:
         if v.type not in INTEGERS:
             raise Unsupported("an index of unknown type")
-        term = v.term if self.theory.z3.is_bv_value(v.term) else self.theory.z3.simplify(v.term)
-        if not self.theory.z3.is_bv_value(term):
+        term = v.term if self.encoder.z3.is_bv_value(v.term) else self.encoder.z3.simplify(v.term)
+        if not self.encoder.z3.is_bv_value(term):
             return None
         signed = v.loose or is_signed(v.type)
         return int(term.as_signed_long() if signed else term.as_long())
 
 
-def _element(of: Place, numbers: list[int], type: str) -> Place:
+def _element(of: Location, numbers: list[int], type: str) -> Location:
     index = ",".join(map(str, numbers))
     return of._replace(key=f"{of.key}[{index}]", type=type, shown=f"{of.shown}[{index}]", constant="")

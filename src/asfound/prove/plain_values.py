@@ -12,8 +12,8 @@ from itertools import pairwise
 from typing import Any
 
 from asfound.language.literals import duration, value
-from asfound.prove.encoder import Opaque, Symbol, Theory
-from asfound.prove.solver import Asker
+from asfound.prove.encoder import Encoder, Symbol, Uninterpreted
+from asfound.prove.solver import SolverSession
 from asfound.prove.sorts import FLOATS, INTEGERS, TIMES, WIDTHS, is_signed
 
 USUAL = (0, 1, 2, 3, 5, 10, 100, -1, 1000)
@@ -25,8 +25,8 @@ MOST = 200
 class Plain:
     """The values to try for the inputs of one pair of pieces."""
 
-    def __init__(self, theory: Theory, constants: Iterable[str]) -> None:
-        self.theory, self.z3 = theory, theory.z3
+    def __init__(self, encoder: Encoder, constants: Iterable[str]) -> None:
+        self.encoder, self.z3 = encoder, encoder.z3
         found = [value(text) for text in constants]
         whole = {n for kind, n in found if kind == "int" and isinstance(n, int)}
         real = {Fraction(n) for kind, n in found if kind in ("int", "real") and isinstance(n, int | Fraction)}
@@ -37,24 +37,24 @@ class Plain:
         self.real = _by_size({Fraction(n) for n in USUAL} | near | between)
         self.spans = _by_size({0, SECOND, *(m for n in spans for m in _around(n) if m >= 0)})
 
-    def values(self, symbol: Symbol | Opaque) -> list[Any]:
+    def values(self, symbol: Symbol | Uninterpreted) -> list[Any]:
         """Terms to try for an input, the plainest first; none where nothing is known of its type."""
-        theory = self.theory
+        encoder = self.encoder
         if symbol.type == "BOOL":
-            return [theory.false, theory.true]
+            return [encoder.false, encoder.true]
         if symbol.type in TIMES:
-            return [theory.number(n, WIDTHS[symbol.type]) for n in self.spans]
+            return [encoder.number(n, WIDTHS[symbol.type]) for n in self.spans]
         if symbol.type in INTEGERS:
             width = WIDTHS[symbol.type]
             low = -(1 << (width - 1)) if is_signed(symbol.type) else 0
-            return [theory.number(n, width) for n in self.whole if low <= n < low + (1 << width)]
+            return [encoder.number(n, width) for n in self.whole if low <= n < low + (1 << width)]
         if symbol.type in FLOATS:
-            exact = (self.z3.RealVal(str(n), theory.ctx) for n in self.real)
-            return [self.z3.fpRealToFP(self.z3.RNE(theory.ctx), e, symbol.term.sort()) for e in exact]
-        return [term for name, term in theory.constants.values() if _fits(name, symbol)]
+            exact = (self.z3.RealVal(str(n), encoder.ctx) for n in self.real)
+            return [self.z3.fpRealToFP(self.z3.RNE(encoder.ctx), e, symbol.term.sort()) for e in exact]
+        return [term for name, term in encoder.constants.values() if _fits(name, symbol)]
 
 
-def _fits(name: str, symbol: Symbol | Opaque) -> bool:
+def _fits(name: str, symbol: Symbol | Uninterpreted) -> bool:
     """Whether a named value is one of the type of an input."""
     owner, mark, _ = name.partition("#")
     declared = symbol.declared if isinstance(symbol, Symbol) else ""
@@ -70,26 +70,26 @@ def _around(span: int) -> tuple[int, ...]:
     return span, span - SECOND, span + SECOND, span - MILLISECOND, span + MILLISECOND
 
 
-def narrowed(theory: Theory, asker: Asker, symbol: Symbol | Opaque) -> list[Any]:
+def narrowed(encoder: Encoder, session: SolverSession, symbol: Symbol | Uninterpreted) -> list[Any]:
     """Where no plain value fits: a number of few digits."""
-    z3, term = theory.z3, symbol.term
+    z3, term = encoder.z3, symbol.term
     if symbol.type in WIDTHS:
         signed = is_signed(symbol.type)
         for digits in range(1, 19):
             limit = 10**digits
             if limit >= 1 << (WIDTHS[symbol.type] - signed):
                 break
-            top = theory.number(limit, WIDTHS[symbol.type])
+            top = encoder.number(limit, WIDTHS[symbol.type])
             inside = [z3.And(term >= 0, term <= top) if signed else z3.ULE(term, top)]
-            if asker.ask(*inside):
-                return [term == asker.model().eval(term, True)]
+            if session.ask(*inside):
+                return [term == session.model().eval(term, True)]
     if symbol.type in FLOATS:
-        whole = term == z3.fpRoundToIntegral(z3.RTZ(theory.ctx), term)
+        whole = term == z3.fpRoundToIntegral(z3.RTZ(encoder.ctx), term)
         for digits in (1, 2, 3, 6):
-            top = z3.FPVal(10.0**digits, term.sort(), theory.ctx)
+            top = z3.FPVal(10.0**digits, term.sort(), encoder.ctx)
             inside = [z3.fpLEQ(term, top), z3.fpGEQ(term, z3.fpNeg(top)), whole]
-            if asker.ask(*inside):
-                return [term == asker.model().eval(term, True)]
+            if session.ask(*inside):
+                return [term == session.model().eval(term, True)]
     return []
 
 

@@ -31,8 +31,8 @@ class Run(NamedTuple):
     statements: tuple[Statement, ...]
 
 
-class Place(NamedTuple):
-    """Where a value lives. ``key`` is equal for two accesses exactly when they touch the same place.
+class Location(NamedTuple):
+    """Where a value lives. ``key`` is equal for two accesses exactly when they touch the same location.
 
     ``kind``: local, temp, input, output, in_out, global, outside (declared elsewhere), located, hidden, unknown.
     ``bit`` is set for one bit of it.
@@ -148,8 +148,8 @@ def array(type: str) -> Array | None:
     return Array(ranges, found.group(2).strip())
 
 
-def located(text: str, type: str, shown: str, elementary: str, ways: tuple[addresses.Way, ...]) -> Place:
-    """The place of a direct address; equal bits are one place whatever they are called.
+def located(text: str, type: str, shown: str, elementary: str, ways: tuple[addresses.Way, ...]) -> Location:
+    """The location of a direct address; equal bits are one location whatever they are called.
 
     The key holds the area, the first bit in each of the ``ways`` to count words that are possible, and the width.
 
@@ -158,12 +158,12 @@ def located(text: str, type: str, shown: str, elementary: str, ways: tuple[addre
     """
     address = addresses.parse(text)
     if address is None or address.wildcard:
-        return Place(f"%?{text}", type, "located", shown)
+        return Location(f"%?{text}", type, "located", shown)
     spans = addresses.Memory.at(text, ways).spans
     if not spans or (type and not elementary):
-        return Place(f"%{address.area}@{addresses.canonical(text)}", type, "located", shown)
+        return Location(f"%{address.area}@{addresses.canonical(text)}", type, "located", shown)
     bits = len(spans[0])
     width = max(bits, SIZES.get(elementary, 64)) if elementary not in ("", "BOOL") else bits
     starts = [str(span.start) for span in spans]
     at = "/".join(starts) if len({*starts}) > 1 else starts[0]
-    return Place(f"%{address.area}{at}+{width}", type, "located", shown)
+    return Location(f"%{address.area}{at}+{width}", type, "located", shown)

@@ -1,9 +1,9 @@
 """Do the two sides end with the same values? Proof, counterexample, or neither.
 
-The solver is asked for a start that makes them end differently. None: equal. Some, and nothing odd happens on the way
-(see theory): a case that people can follow is looked for (see case).
+The solver is asked for a start that makes them end differently. None: equal. Some, and nothing partial happens on the
+way (see encoder): a case that people can follow is looked for (see counterexample).
 Cost: exponential in the worst case, a few milliseconds for rungs; bounded by one resource limit over all questions of a
-proof, which does not depend on the speed of the machine, and by a generous clock behind it.
+proof, which does not depend on the speed of the executor, and by a generous clock behind it.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
-from asfound.prove.encoder import Theory, TooLarge
+from asfound.prove.encoder import Encoder, TooLarge
 from asfound.prove.witness import Witness
 
 LIMIT_MS = 2000
@@ -51,25 +51,25 @@ class Result(NamedTuple):
     inner: bool = False
 
 
-class Asker:
-    """Questions to the solver out of one purse."""
+class SolverSession:
+    """Questions to the solver out of one budget."""
 
-    def __init__(self, theory: Theory, limit_ms: int) -> None:
-        self.z3, self.left = theory.z3, limit_ms * STEPS_PER_MS
+    def __init__(self, encoder: Encoder, limit_ms: int) -> None:
+        self.z3, self.left = encoder.z3, limit_ms * STEPS_PER_MS
         self.full = self.left
-        self.solver = theory.z3.Solver(ctx=theory.ctx)
+        self.solver = encoder.z3.Solver(ctx=encoder.ctx)
         self.solver.set("timeout", limit_ms * 5)
         self.solver.check()
         self.spent = self._total()
-        self.solver.add(*theory.facts)
+        self.solver.add(*encoder.facts)
 
     def refill(self, wanted: bool) -> None:
-        """A new purse for one case."""
+        """A new budget for one case."""
         if wanted:
             self.left = self.full
 
     def ask(self, *terms: Any) -> bool:
-        """True when the terms can hold together; stops the proof when the purse is empty."""
+        """True when the terms can hold together; stops the proof when the budget is empty."""
         if self.left <= 0:
             raise TooLarge("the limit was reached")
         self.solver.set("rlimit", self.left)
@@ -104,19 +104,19 @@ class Asker:
         return {term.get_id() for term in self.solver.unsat_core()}
 
 
-def equality(theory: Theory, results: Sequence[Result], asker: Asker, given: Sequence[Any] = ()) -> Proof:
+def equality(encoder: Encoder, results: Sequence[Result], session: SolverSession, given: Sequence[Any] = ()) -> Proof:
     """Whether any pair of terms can differ under what is ``given``; ``different`` is without a witness yet."""
-    z3 = theory.z3
+    z3 = encoder.z3
     open_ = differing(results)
     if not open_:
         return Proof("equal")
     unequal = z3.Or([r.old != r.new for r in open_])
-    if not asker.ask(unequal, *given):
+    if not session.ask(unequal, *given):
         return Proof("equal")
-    usual = unless_odd(theory)
-    if usual and not asker.ask(unequal, *given, *usual):
+    usual = within_standard(encoder)
+    if usual and not session.ask(unequal, *given, *usual):
         return Proof("unknown", reason=WIDTHS_DIFFER, widths=True)
-    if theory.starts and not asker.ask(unequal, *given, *usual, *theory.starts):
+    if encoder.starts and not session.ask(unequal, *given, *usual, *encoder.starts):
         return Proof("unknown", reason=STARTS_DIFFER)
     return Proof("different")
 
@@ -126,6 +126,6 @@ def differing(results: Sequence[Result]) -> list[Result]:
     return [r for r in results if not r.old.eq(r.new)]
 
 
-def unless_odd(theory: Theory) -> list[Any]:
+def within_standard(encoder: Encoder) -> list[Any]:
     """Nothing leaves what the standard fixes."""
-    return [theory.z3.Not(odd) for odd in theory.odd.values()]
+    return [encoder.z3.Not(guard) for guard in encoder.guards.values()]

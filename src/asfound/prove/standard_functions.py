@@ -1,7 +1,7 @@
-"""The standard functions as terms, as far as the standard fixes them; beyond that their result is opaque.
+"""The standard functions as terms, as far as the standard fixes them; beyond that their result is uninterpreted.
 
 Source: IEC 61131-3:2013 tables 22 to 35, from memory. Conversions are exact where the value fits the new type, shifts
-where the count is smaller than the width; REAL, strings and dates are opaque.
+where the count is smaller than the width; REAL, strings and dates are uninterpreted.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ class Functions:
     """Results of standard functions over values of known type."""
 
     def __init__(self, numbers: Numbers) -> None:
-        self.numbers, self.theory, self.z3 = numbers, numbers.theory, numbers.z3
+        self.numbers, self.encoder, self.z3 = numbers, numbers.encoder, numbers.z3
 
     def call(self, name: str, args: Sequence[Value], type: str, may_fail: MayFail) -> Value:
         """The result of a standard function; ``args`` have been brought to ``type`` where they share it.
@@ -78,7 +78,7 @@ class Functions:
             return known[word](args, type)
         if word in ("SHL", "SHR", "ROL", "ROR") and len(args) == 2:
             return self._shifted(word, args, type)
-        return Value(self.numbers.opaque(word, tuple(args), type), type)
+        return Value(self.numbers.uninterpreted(word, tuple(args), type), type)
 
     def converted(self, name: str, v: Value, target: str) -> Any:
         """A value turned into another type by a function."""
@@ -86,18 +86,18 @@ class Functions:
         if source in INTEGERS and target in INTEGERS:
             return self._between(name, v, target)
         if source == "BOOL" and target in INTEGERS:
-            return self.z3.If(v.term, *(self.theory.number(n, WIDTHS[target]) for n in (1, 0)))
+            return self.z3.If(v.term, *(self.encoder.number(n, WIDTHS[target]) for n in (1, 0)))
         if source in INTEGERS and target == "BOOL":
             term = self.numbers.settled(v)
-            zero, one = (term == self.theory.number(n, WIDTHS[source]) for n in (0, 1))
+            zero, one = (term == self.encoder.number(n, WIDTHS[source]) for n in (0, 1))
             return self.numbers.guarded(self.z3.Or(zero, one), one, name, (Value(term, source),), "BOOL")
         if source == target or {source, target} <= set(TIMES):
             return self.numbers.settled(v) if source else v.term
-        return self.numbers.opaque(name, (v,), target)
+        return self.numbers.uninterpreted(name, (v,), target)
 
     def _fitting(self, name: str, v: Value, target: str, may_fail: MayFail) -> None:
         if v.type in INTEGERS and target in INTEGERS:
-            inside = self.z3.simplify(self.numbers.fits(self.numbers.stretched(v, 128), target))
+            inside = self.z3.simplify(self.numbers.fits(self.numbers.widened(v, 128), target))
             if not self.z3.is_true(inside):
                 may_fail(name, [v], inside)
         elif target in INTEGERS and v.type != "BOOL":
@@ -108,38 +108,38 @@ class Functions:
         plain = Value(term, v.type)
         if WIDTHS[v.type] == WIDTHS[target] and ("WORD" in name or "BYTE" in name):
             return term
-        inside = self.numbers.fits(self.numbers.stretched(plain, 128), target)
+        inside = self.numbers.fits(self.numbers.widened(plain, 128), target)
         width = WIDTHS[target]
-        exact = self.z3.Extract(width - 1, 0, self.numbers.stretched(plain, 128))
+        exact = self.z3.Extract(width - 1, 0, self.numbers.widened(plain, 128))
         return self.numbers.guarded(self.z3.simplify(inside), exact, name, (plain,), target)
 
     def _selected(self, args: Sequence[Value], type: str) -> Value:
         if len(args) != 3:
             raise Unsupported("SEL without three inputs")
         condition = self.numbers.convert(args[0], "BOOL")
-        return Value(self.theory.choose(condition, *(self.numbers.convert(a, type) for a in (args[2], args[1]))), type)
+        return Value(self.encoder.choose(condition, *(self.numbers.convert(a, type) for a in (args[2], args[1]))), type)
 
     def _chosen(self, args: Sequence[Value], type: str) -> Value:
         index, *choices = args
         if index.type not in INTEGERS:
             raise Unsupported("MUX with an index of unknown type")
-        wide = self.numbers.stretched(index, 128)
+        wide = self.numbers.widened(index, 128)
         terms = [self.numbers.convert(c, type) for c in choices]
-        inside = self.z3.And(wide >= self.theory.number(0, 128), wide < self.theory.number(len(terms), 128))
+        inside = self.z3.And(wide >= self.encoder.number(0, 128), wide < self.encoder.number(len(terms), 128))
         result = terms[-1]
         for number, term in reversed(list(enumerate(terms[:-1]))):
-            result = self.theory.choose(wide == self.theory.number(number, 128), term, result)
+            result = self.encoder.choose(wide == self.encoder.number(number, 128), term, result)
         plain = [Value(self.numbers.settled(index), index.type), *(Value(t, type) for t in terms)]
         return Value(self.numbers.guarded(self.z3.simplify(inside), result, "MUX", tuple(plain), type), type)
 
     def _ordered(self, name: str, args: Sequence[Value], type: str, operator: str) -> Value:
         if type not in WIDTHS:
-            return Value(self.numbers.opaque(name, tuple(args), type, sort_args=True), type)
+            return Value(self.numbers.uninterpreted(name, tuple(args), type, sort_args=True), type)
 
         def better(a: Value, b: Value) -> Value:
             left, right = (Value(self.numbers.convert(v, type), type) for v in (a, b))
             return Value(
-                self.theory.choose(self.numbers.order(operator, left, right, type), left.term, right.term), type
+                self.encoder.choose(self.numbers.order(operator, left, right, type), left.term, right.term), type
             )
 
         return reduce(better, args)
@@ -152,7 +152,7 @@ class Functions:
 
     def _limited(self, args: Sequence[Value], type: str) -> Value:
         if type not in WIDTHS or len(args) != 3:
-            return Value(self.numbers.opaque("LIMIT", tuple(args), type), type)
+            return Value(self.numbers.uninterpreted("LIMIT", tuple(args), type), type)
         low, given, high = (Value(self.numbers.convert(a, type), type) for a in args)
         usual = self.numbers.order("<=", low, high, type)
         exact = self._least((self._greatest((given, low), type), high), type).term
@@ -160,23 +160,23 @@ class Functions:
 
     def _absolute(self, args: Sequence[Value], type: str) -> Value:
         if type not in INTEGERS:
-            return Value(self.numbers.opaque("ABS", tuple(args), type), type)
+            return Value(self.numbers.uninterpreted("ABS", tuple(args), type), type)
         zero = self.numbers.whole(0, type)
         negated = self.numbers.calculate("-", zero, args[0], type)
-        wide = self.numbers.stretched(args[0], negated.term.size())
+        wide = self.numbers.widened(args[0], negated.term.size())
         negative = self.numbers.order("<", args[0], zero, type)
-        return Value(self.theory.choose(negative, negated.term, wide), type, True)
+        return Value(self.encoder.choose(negative, negated.term, wide), type, True)
 
     def _shifted(self, name: str, args: Sequence[Value], type: str) -> Value:
         given, count = args
         if type not in UNSIGNED or count.type not in INTEGERS:
-            return Value(self.numbers.opaque(name, tuple(args), type), type)
+            return Value(self.numbers.uninterpreted(name, tuple(args), type), type)
         width = WIDTHS[type]
         term = self.numbers.convert(given, type)
-        wide = self.numbers.stretched(count, 128)
+        wide = self.numbers.widened(count, 128)
         number = self.z3.simplify(self.z3.Extract(width - 1, 0, wide))
         inside = self.z3.simplify(
-            self.z3.And(wide >= self.theory.number(0, 128), wide < self.theory.number(width, 128))
+            self.z3.And(wide >= self.encoder.number(0, 128), wide < self.encoder.number(width, 128))
         )
         turn: dict[str, Callable[[], Any]] = {
             "SHL": lambda: term << number, "SHR": lambda: self.z3.LShR(term, number),

@@ -1,6 +1,6 @@
 """What is left of an element after reading: noise is dropped by the table, the rest becomes extensions.
 
-Shared by the readers that eat a program document (see readers.xml); each has a :class:`Plate` with its own table.
+Shared by the readers that consume a program document (see readers.xml); each has a :class:`Residue` with its own table.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, le
 
 _NUMBER = re.compile(r"-?[0-9]{1,18}")
 TYPE = "{http://www.w3.org/2001/XMLSchema-instance}type"
-Odd = tuple[Extension, ...]
-"""What was odd about an element: beyond what its reader understands."""
+Unrecognised = tuple[Extension, ...]
+"""What was unrecognised about an element: beyond what its reader understands."""
 TYPED = ("Object", "DefinedType", "TypeSpec")
 """How the names of elements end whose ``xsi:type`` says what they are."""
 
@@ -26,7 +26,7 @@ OF_DATA = ("/@handleUnknown", "/@ObjectId")
 
 
 @dataclass(frozen=True)
-class Plate:
+class Residue:
     """The noise table of a format, and the names its schema uses for what every format has.
 
     ``wrappers`` are elements that say nothing once they are empty. Names begin with a ``capital`` in the newer exchange
@@ -52,7 +52,7 @@ class Plate:
         return word[:1].upper() + word[1:] if self.capital else word
 
     def documentation(self, element: Element, word: str = "documentation") -> tuple[str, tuple[Extension, ...]]:
-        """Collapsed text of a ``documentation`` (or ``content``), taken, with what was odd inside it."""
+        """Collapsed text of a ``documentation`` (or ``content``), taken, with what was unrecognised inside it."""
         found = take(element, self.name(word))
         if found is None:
             return "", ()

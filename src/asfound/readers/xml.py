@@ -1,4 +1,4 @@
-"""XML for readers: safe parsing, and eating a tree so that nothing is left on the plate unseen.
+"""XML for readers: safe parsing, and consuming a tree so that nothing is left on the residue unseen.
 
 A reader takes what it understands out of the tree (:func:`take`, :func:`take_all`, :func:`attribute`,
 :func:`text_of`); what is left when it has finished is turned into extensions by :func:`leftovers`. So a node that

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from asfound.analysis.canonical import literal_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, lone, summed
+from asfound.compare.changes import change, one_sided_change, summed
 from asfound.compare.context import Scope
 from asfound.compare.logic.bodies import compare_bodies
 from asfound.compare.logic.sequences import comment_change
@@ -81,7 +81,7 @@ def _one_sided(place: Place, kind: str, step: str, a: Association) -> Change:
     qualifier = "" if a.qualifier in KINDS else f" with qualifier {a.qualifier} {a.duration}".rstrip()
     preposition = "to" if kind == "added" else "from"
     said = f"{named(a)} {kind} {preposition} step {step}{qualifier}"
-    return lone("logic", kind, "behaviour", _place(place, a), association_text(a), said, (said,))
+    return one_sided_change("logic", kind, "behaviour", _place(place, a), association_text(a), said, (said,))
 
 
 def _association(

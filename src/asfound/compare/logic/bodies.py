@@ -3,7 +3,7 @@
 Rungs are aligned by what they do (see alignment); one change per rung, with everything about it in the details. A rung
 that only moved is judged like a moved statement. A body in another language is compared by its statements alone.
 Cost: see alignment and statements.
-A rung split in two, or two merged, is one change as long as the statements stay (see divided).
+A rung split in two, or two merged, is one change as long as the statements stay (see split_rungs).
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from asfound.analysis.canonical import network_key, sequence_key
 from asfound.analysis.places import Place, noun
-from asfound.compare.changes import change, lone, strongest, summed
+from asfound.compare.changes import change, one_sided_change, strongest, summed
 from asfound.compare.context import Scope
 from asfound.compare.logic.network_order import compare_order
 from asfound.compare.logic.sequences import (
@@ -174,4 +174,4 @@ def _one_sided(kind: str, place: Place, network: Network, word: str) -> Change:
     if any(map(unreadable, network.statements)) or (network.extensions and not network.statements):
         effect = "undecided"
     said = f"{word} {kind}: {summed(details)}"
-    return lone("logic", kind, effect, place, shown(network), said, details)
+    return one_sided_change("logic", kind, effect, place, shown(network), said, details)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from asfound.analysis.canonical import labels_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, lone
+from asfound.compare.changes import change, one_sided_change
 from asfound.compare.context import Scope
 from asfound.compare.logic.expressions import another_way, differences, short
 from asfound.compare.logic.sequences import compare_statements, scorer
@@ -68,7 +68,7 @@ def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> li
         a, b, was = old.branches[i], new.branches[j], original.branches[i]
         changes += condition_changes(scope, at, a.condition, b.condition, was.condition)
         changes += compare_statements(scope, at, a.statements, b.statements, was.statements)
-    for _, j in (*found.moved, *found.crossed):
+    for _, j in (*found.moved, *found.dependences):
         at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}")
         said = "branch is tried at another place in the order"
         changes.append(change("logic", "moved", "behaviour", at, None, text(new.branches[j].condition), said, (said,)))
@@ -82,7 +82,7 @@ def _branch(place: Place, kind: str, index: int, branch: Branch) -> Change:
     at = place.down(f"IF branch {index + 1}", f"branch:{index + 1}")
     piece = statements((If((branch,)),))
     said = f"branch {kind}: IF {short(text(branch.condition))}"
-    return lone("logic", kind, "behaviour", at, piece, said, (said,))
+    return one_sided_change("logic", kind, "behaviour", at, piece, said, (said,))
 
 
 def compare_case(scope: Scope, place: Place, old: Case, new: Case, original: Case) -> list[Change]:
@@ -98,7 +98,7 @@ def compare_case(scope: Scope, place: Place, old: Case, new: Case, original: Cas
         changes += compare_statements(scope, at, a.statements, b.statements, original.arms[i].statements)
     changes += [_arm(place, "removed", original.arms[i]) for i in found.removed]
     changes += [_arm(place, "added", new.arms[j]) for j in found.added]
-    for _, j in (*found.moved, *found.crossed):
+    for _, j in (*found.moved, *found.dependences):
         at = _arm_place(place, new.arms[j])
         said = "arm stands at another place; labels that overlap would be tried in another order"
         changes.append(change("logic", "moved", "undecided", at, None, labels(new.arms[j]), said, (said,)))
@@ -125,7 +125,7 @@ def labels(arm: CaseArm) -> str:
 def _arm(place: Place, kind: str, arm: CaseArm) -> Change:
     piece = f"{labels(arm)}:\n{statements(arm.statements, 1)}"
     said = f"CASE arm {kind}: {short(labels(arm))}"
-    return lone("logic", kind, "behaviour", _arm_place(place, arm), piece, said, (said,))
+    return one_sided_change("logic", kind, "behaviour", _arm_place(place, arm), piece, said, (said,))
 
 
 def compare_loop(scope: Scope, place: Place, old: Loop, new: Loop, original: Loop) -> list[Change]:

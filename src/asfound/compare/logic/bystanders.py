@@ -15,7 +15,7 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.leaves import leaves
-from asfound.analysis.mod_ref import Uses, declared_uses, type_words
+from asfound.analysis.mod_ref import ModRef, declared_uses, type_words
 from asfound.analysis.symbols import Symbols
 from asfound.compare.context import Context
 from asfound.compare.logic.statements import unreadable
@@ -33,10 +33,10 @@ Thing = tuple[str, ...]
 
 def with_bystanders(context: Context, changes: list[Change]) -> list[Change]:
     """The same changes; declarations that only proved statements use are equivalent."""
-    lone = {n: c for n, c in enumerate(changes) if c.kind in ("added", "removed") and c.effect in _LONE}
-    if not any(c.effect == "behaviour" for c in lone.values()):
+    one_sided_change = {n: c for n, c in enumerate(changes) if c.kind in ("added", "removed") and c.effect in _LONE}
+    if not any(c.effect == "behaviour" for c in one_sided_change.values()):
         return changes
-    found = {n: b for n, c in lone.items() if (b := _Bystander(context, c)).possible}
+    found = {n: b for n, c in one_sided_change.items() if (b := _Bystander(context, c)).possible}
     doubtful = {c.path[0].lower() for n, c in enumerate(changes)
                 if n not in found and c.effect in _OPEN and c.area in ("logic", "extension")}  # fmt: skip
     settled = True
@@ -63,7 +63,9 @@ class _Bystander:
         self.context, self.change = context, change
         new = change.kind == "added"
         self.symbols, self.other = (context.new, context.old) if new else (context.old, context.new)
-        self.of, self.elsewhere = (context.uses_new, context.uses_old) if new else (context.uses_old, context.uses_new)
+        self.of, self.elsewhere = (
+            (context.mod_ref_new, context.mod_ref_old) if new else (context.mod_ref_old, context.mod_ref_new)
+        )
         self.thing: Thing = ()
         self.uses: list[Thing] = []
         self.possible = self._looked_at()
@@ -129,7 +131,7 @@ def _pou_at(symbols: Symbols, path: Sequence[str]) -> Pou | None:
     return found
 
 
-def _users(symbols: Symbols, uses: Uses, name: str) -> Iterator[Thing]:
+def _users(symbols: Symbols, uses: ModRef, name: str) -> Iterator[Thing]:
     """What uses a POU or a type: variables of POUs, statements of POUs, types; a global one never stands by."""
     key = name.lower()
     for pou in symbols.copy.program.pous:

@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from asfound.analysis.canonical import canonical, sequence_key
 from asfound.analysis.leaves import name_of
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, lone, summed
+from asfound.compare.changes import change, one_sided_change, summed
 from asfound.compare.context import Scope
 from asfound.compare.logic.actions import compare_actions
 from asfound.compare.logic.bodies import compare_bodies
@@ -88,7 +88,7 @@ def _one_step(place: Place, kind: str, step: Step) -> Change:
     names = [a.action or "an inline action" for a in step.actions]
     said = f"step {step.name} {kind}" + (f" with {', '.join(names)}" if names else "")
     at = step_place(place, step.name)
-    return lone("logic", kind, "behaviour", at, step_text(step), said, (said,))
+    return one_sided_change("logic", kind, "behaviour", at, step_text(step), said, (said,))
 
 
 def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> list[Change]:
@@ -190,7 +190,7 @@ def _one_sided(place: Place, kind: str, t: Transition) -> Change:
     details = (said, *(line(s) for s in t.statements))
     effect: Effect = "undecided" if any(map(unreadable, t.statements)) else "behaviour"
     at = transition_place(place, t)
-    return lone("logic", kind, effect, at, transition_text(t), said, details)
+    return one_sided_change("logic", kind, effect, at, transition_text(t), said, details)
 
 
 def _transition(scope: Scope, place: Place, old: Transition, new: Transition, original: Transition) -> list[Change]:

@@ -24,7 +24,7 @@ HIDDEN = frozenset({UNSEEN, POINTED})
 FLOW = "program flow: a jump, label or return is passed"
 
 
-def crossed(scope: Scope, first: Group, second: Group) -> tuple[str, ...]:
+def dependences(scope: Scope, first: Group, second: Group) -> tuple[str, ...]:
     """Why it matters that ``second`` now runs before ``first``, in sentences; empty when it does not.
 
     ``X is now read before it is written``: ``first`` writes X, ``second`` reads it.

@@ -12,7 +12,7 @@ from asfound.analysis.canonical import statement_key
 from asfound.analysis.places import Place
 from asfound.compare.changes import change, summed
 from asfound.compare.context import Scope
-from asfound.compare.logic.dependence import crossed, unknown
+from asfound.compare.logic.dependence import dependences, unknown
 from asfound.compare.logic.sequences import comment_lines
 from asfound.compare.logic.statements import line
 from asfound.compare.pairing.alignment import Match
@@ -73,7 +73,7 @@ def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> tupl
     for n, (place, statement) in enumerate(matched):
         for m in range(n):
             if matched[m][0] > place and not _redrawn((drawn[m], drawn[n]), (after[matched[m][0]][0], after[place][0])):
-                reasons = crossed(scope, (matched[m][1],), (statement,))
+                reasons = dependences(scope, (matched[m][1],), (statement,))
                 if reasons:
                     known = known or not unknown(reasons)
                     lines.add(f"{line(statement)} now runs before {line(matched[m][1])}: {', '.join(reasons)}")

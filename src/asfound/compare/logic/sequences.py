@@ -17,7 +17,7 @@ from asfound.analysis.canonical import statement_key
 from asfound.analysis.places import Place
 from asfound.compare.changes import change, strongest
 from asfound.compare.context import Scope
-from asfound.compare.logic.dependence import crossed, unknown
+from asfound.compare.logic.dependence import dependences, unknown
 from asfound.compare.logic.statements import compare_pair, features, line, one_sided
 from asfound.compare.pairing.alignment import Alignment, Match, align
 from asfound.compare.result import Change, Effect
@@ -121,7 +121,7 @@ def with_moves(
     """Add what moved; a piece that moved and changed gets the move among its details."""
     pairs = (*found.kept, *found.changed, *found.moved)
     result = list(changes)
-    for i, j in (*found.moved, *found.crossed):
+    for i, j in (*found.moved, *found.dependences):
         reasons = _reasons(scope, (i, j), pairs, groups)
         words = f"{noun} {i + 1} moved to {noun} {j + 1}"
         effect: Effect = "undecided" if unknown(reasons) else "behaviour"
@@ -151,7 +151,7 @@ def _reasons(
     for i, j in pairs:
         other = (*groups[0][i], *groups[1][j])
         if (i, j) != pair and (pair[0] < i) != (pair[1] < j):
-            found.update(crossed(scope, own, other) if pair[0] < i else crossed(scope, other, own))
+            found.update(dependences(scope, own, other) if pair[0] < i else dependences(scope, other, own))
     return tuple(sorted(found))
 
 

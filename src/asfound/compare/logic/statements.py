@@ -90,7 +90,7 @@ def prove(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> V
 def _same_parts(scope: Scope, old: Sequence[Statement], new: Sequence[Statement]) -> bool:
     """The same operands, and the same calls that write something, as many times."""
     context = scope.context
-    return atoms(old) == atoms(new) and context.uses_old.effects(old) == context.uses_new.effects(new)
+    return atoms(old) == atoms(new) and context.mod_ref_old.effects(old) == context.mod_ref_new.effects(new)
 
 
 def _verdict(scope: Scope, proof: Proof, same_parts: bool) -> Verdict:

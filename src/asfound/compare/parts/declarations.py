@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, Kind, change, listed, lone, strongest, summed
+from asfound.compare.changes import Area, Kind, change, listed, one_sided_change, strongest, summed
 from asfound.compare.lines import Lines, differs, named
 from asfound.compare.pairing.alignment import align
 from asfound.compare.parts.extensions import compare_extensions
@@ -41,7 +41,7 @@ Finder = Callable[[str], tuple[str, ...]]
 class Owner:
     """Where a set of variables is declared. ``uses`` finds the places that use a name; ``ordered`` sections matter.
 
-    ``sets`` says whether a declaration sets memory at the start (see starting).
+    ``sets`` says whether a declaration sets memory at the start (see start_values).
     """
 
     place: Place
@@ -174,7 +174,7 @@ def _one_sided(owner: Owner, kind: str, variable: VariableDeclaration) -> Change
     details += ["its memory does not start with zero"] if sets else []
     details += listed(uses) or ("no statement of this program uses it",)
     at = variable_place(owner, variable.name)
-    return lone(owner.area, kind, effect, at, text(variable), said, details)
+    return one_sided_change(owner.area, kind, effect, at, text(variable), said, details)
 
 
 def _order(

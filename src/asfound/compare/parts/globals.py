@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from asfound.analysis.places import Place, list_name, list_place
-from asfound.compare.changes import Kind, change, lone
+from asfound.compare.changes import Kind, change, one_sided_change
 from asfound.compare.context import Context
 from asfound.compare.lines import differs, pragmas, told
 from asfound.compare.pairing.by_name import by_name
@@ -25,9 +25,9 @@ def compare_globals(context: Context, old: Program, new: Program, original: Prog
     for before, after, _ in found.pairs:
         changes += _list(before, after)
     known = {list_name(before).lower() for before, _, _ in found.pairs}
-    lone: list[tuple[Kind, GlobalList]] = [("removed", original.globals[i]) for _, i in found.removed]
-    lone += [("added", block) for block in found.added]
-    for kind, block in lone:
+    one_sided_change: list[tuple[Kind, GlobalList]] = [("removed", original.globals[i]) for _, i in found.removed]
+    one_sided_change += [("added", block) for block in found.added]
+    for kind, block in one_sided_change:
         if list_name(block).lower() not in known or block.extensions or block.pragmas:
             changes += _whole(kind, block)
     return changes + _split(old, new, known) + _variables(context, old, new, original)
@@ -67,7 +67,7 @@ def _variables(context: Context, old: Program, new: Program, original: Program) 
 
     def uses(name: str) -> tuple[str, ...]:
         key = name.lower()
-        both = context.uses_new, context.uses_old
+        both = context.mod_ref_new, context.mod_ref_old
         found = next((places for u in both if (places := u.of_global.get(key, ()))), ())
         return found or next((places for u in both if (places := u.in_declarations.get(key, ()))), ())
 
@@ -85,7 +85,7 @@ def _moved(place: Place, variable: VariableDeclaration, old: str, new: str) -> C
 def _whole(kind: Kind, block: GlobalList) -> list[Change]:
     said = f"global list {list_name(block)} {kind}"
     effect: Effect = "undecided" if block.extensions or block.pragmas else "documentation"
-    return [lone("declaration", kind, effect, list_place(block), printer.global_list(block), said, (said,))]
+    return [one_sided_change("declaration", kind, effect, list_place(block), printer.global_list(block), said, (said,))]
 
 
 def _list(old: GlobalList, new: GlobalList) -> list[Change]:

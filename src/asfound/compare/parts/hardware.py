@@ -13,13 +13,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, module_place
-from asfound.compare.changes import Kind, change, lone
+from asfound.compare.changes import Kind, change, one_sided_change
 from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.pairing.by_content import by_common_parts
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.channels import compare_channels, compare_nodes
 from asfound.compare.parts.extensions import compare_extensions
-from asfound.compare.parts.one_sided_lists import comparable, counted, holds, one_sided
+from asfound.compare.parts.one_sided_lists import comparable, counted, holds, one_sided_list
 from asfound.compare.parts.settings import differing_settings
 from asfound.compare.result import Change, Effect
 from asfound.model.copy import Copy
@@ -72,7 +72,7 @@ def compare_hardware_lists(old: Copy, new: Copy) -> list[Change]:
     if holder.hardware == other.hardware:  # a list that is there and empty
         return []
     nothing = other.hardware == Hardware()
-    found = one_sided("hardware", old, new, _counted(holder.hardware), _lines(holder.hardware, whole=nothing))
+    found = one_sided_list("hardware", old, new, _counted(holder.hardware), _lines(holder.hardware, whole=nothing))
     if nothing:
         return [found]
     rest = [replace(copy.hardware, devices=(), subnets=()) for copy in (old, new)]
@@ -163,7 +163,7 @@ def module_text(thing: Device | Module) -> str:
 
 def _one_sided(kind: Kind, at: Place, what: str, text: str) -> Change:
     said = f"{what} {kind}"
-    return lone("hardware", kind, "behaviour", at, text, said, (said,))
+    return one_sided_change("hardware", kind, "behaviour", at, text, said, (said,))
 
 
 def _subnet(old: Subnet, new: Subnet) -> list[Change]:

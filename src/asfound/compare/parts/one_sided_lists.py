@@ -16,7 +16,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, lone
+from asfound.compare.changes import Area, one_sided_change
 from asfound.compare.result import Change
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware
@@ -56,13 +56,13 @@ def comparable(area: Area, old: Copy, new: Copy) -> bool:
     return holds(old, area) == holds(new, area)
 
 
-def one_sided(area: Area, old: Copy, new: Copy, what: str, lines: Sequence[str], more: str = "") -> Change:
+def one_sided_list(area: Area, old: Copy, new: Copy, what: str, lines: Sequence[str], more: str = "") -> Change:
     """The one change for a list that only one copy holds; ``what`` counts it (``12 modules``)."""
     here = holds(old, area)
     one = _BY_AREA[area]
     said = f"{what} cannot be compared: the {'new' if here else 'old'} copy holds no {one.name}{more}"
     at = Place(one.path, (one.path,))
-    return lone(area, "removed" if here else "added", "undecided", at, "\n".join(lines), said, lines)
+    return one_sided_change(area, "removed" if here else "added", "undecided", at, "\n".join(lines), said, lines)
 
 
 def counted(count: int, what: str) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from asfound.analysis.mod_ref import declared_uses
 from asfound.analysis.places import Place, top
-from asfound.compare.changes import change, listed, lone, summed
+from asfound.compare.changes import change, listed, one_sided_change, summed
 from asfound.compare.context import Context, Scope
 from asfound.compare.lines import Lines, differs, pragmas, told
 from asfound.compare.logic.bodies import compare_bodies
@@ -33,9 +33,9 @@ def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None)
     """An added or removed POU."""
     at = place or top(pou.name)
     said = f"{title(pou)} {kind}"
-    uses = (context.uses_new if kind == "added" else context.uses_old).of_type(pou.name)
+    uses = (context.mod_ref_new if kind == "added" else context.mod_ref_old).of_type(pou.name)
     details = listed(uses) or ("not called by this program",)
-    return lone("logic", kind, "behaviour", at, printer.pou(pou), said, details)
+    return one_sided_change("logic", kind, "behaviour", at, printer.pou(pou), said, details)
 
 
 def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Place | None = None) -> list[Change]:
@@ -55,7 +55,7 @@ def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Plac
 
 
 def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
-    found = ((context.uses_new, new), (context.uses_old, old))
+    found = ((context.mod_ref_new, new), (context.mod_ref_old, old))
 
     def uses(name: str) -> tuple[str, ...]:
         """Where a declared name is used; in the copy that does not declare it, the name means something else."""
@@ -134,7 +134,7 @@ def _action(scope: Scope, place: Place, word: str, found: tuple[Action, Action, 
 def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
     said = f"{word} {action.name} {kind}"
     piece = printer.body(action.body)
-    return lone("logic", kind, "behaviour", at, piece, said, (said,))
+    return one_sided_change("logic", kind, "behaviour", at, piece, said, (said,))
 
 
 def _members(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:

@@ -11,11 +11,11 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, Row, rows, tag_place, tag_text
-from asfound.compare.changes import Kind, change, listed, lone, strongest, summed
+from asfound.compare.changes import Kind, change, listed, one_sided_change, strongest, summed
 from asfound.compare.context import Context
 from asfound.compare.lines import Lines, differs, settings
 from asfound.compare.pairing.by_name import by_name
-from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided
+from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided_list
 from asfound.compare.parts.swaps import swaps
 from asfound.compare.renames.tag_tables import rename_changes, renamed_tables, under_new_names
 from asfound.compare.result import Change, Effect
@@ -29,7 +29,7 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
         return []
     if not comparable("tag", old, new):
         lines = [tag_text(tag) for _, tag in rows((*old.tables, *new.tables))]
-        return [one_sided("tag", old, new, counted(len(lines), "tag"), lines)]
+        return [one_sided_list("tag", old, new, counted(len(lines), "tag"), lines)]
     renamed = renamed_tables(old.tables, new.tables)
     found = by_name(rows(under_new_names(old.tables, renamed)), rows(new.tables), lambda r: r[1].name)
     swapped = swaps([(b[1].name, a[1].address, b[1].address) for a, b, _ in found.pairs])
@@ -59,7 +59,7 @@ def _merged(changes: Sequence[Change]) -> list[Change]:
 def users(context: Context, tag: Tag) -> tuple[str, ...]:
     """Places of either copy that use a tag, by its name or its address."""
     found: dict[str, None] = {}
-    for uses in (context.uses_new, context.uses_old):
+    for uses in (context.mod_ref_new, context.mod_ref_old):
         for key in (tag.name.lower(), tag.address.upper()):
             found.update(dict.fromkeys(uses.of_global.get(key, ())))
         if found:
@@ -107,7 +107,7 @@ def _one_sided(context: Context, kind: str, row: Row) -> Change:
     effect: Effect = "behaviour" if uses else "equivalent"
     said = f"tag {tag.name} {kind}" + (f" ({tag.address})" if tag.address else "")
     details = listed(uses) or ("no statement of this program uses it",)
-    return lone("tag", kind, effect, tag_place(table, tag.name), tag_text(tag), said, details)
+    return one_sided_change("tag", kind, effect, tag_place(table, tag.name), tag_text(tag), said, details)
 
 
 def _tables(old: Copy, new: Copy) -> list[Change]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, listed, lone, strongest, summed
+from asfound.compare.changes import change, listed, one_sided_change, strongest, summed
 from asfound.compare.context import Context
 from asfound.compare.lines import Lines, differs, pragmas
 from asfound.compare.pairing.alignment import align
@@ -21,10 +21,10 @@ def type_place(name: str) -> Place:
 
 def one_sided(context: Context, kind: str, type: DataType) -> Change:
     """An added or removed type."""
-    uses = (context.uses_new if kind == "added" else context.uses_old).of_type(type.name)
+    uses = (context.mod_ref_new if kind == "added" else context.mod_ref_old).of_type(type.name)
     effect: Effect = "behaviour" if uses else "equivalent"
     said, details = f"type {type.name} {kind}", listed(uses) or ("not used by this program",)
-    return lone("datatype", kind, effect, type_place(type.name), printer.data_type(type), said, details)
+    return one_sided_change("datatype", kind, effect, type_place(type.name), printer.data_type(type), said, details)
 
 
 def compare_type(context: Context, old: DataType, new: DataType, original: DataType) -> list[Change]:
@@ -32,7 +32,7 @@ def compare_type(context: Context, old: DataType, new: DataType, original: DataT
     if old == new:
         return []
     at = type_place(new.name)
-    uses = context.uses_new.of_type(new.name)
+    uses = context.mod_ref_new.of_type(new.name)
     lines: Lines = differs("kind:", old.kind, new.kind, "behaviour", fold=True)
     lines += differs("base:", old.base, new.base, "behaviour", fold=True)
     lines += initial_values(old.initial, new.initial, new.base)

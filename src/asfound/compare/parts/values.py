@@ -9,10 +9,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, lone, strongest, summed
+from asfound.compare.changes import change, one_sided_change, strongest, summed
 from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.pairing.by_name import by_name
-from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided
+from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided_list
 from asfound.compare.parts.quantities import same, shift
 from asfound.compare.result import Change, Effect
 from asfound.language.literals import canonical
@@ -36,7 +36,7 @@ def compare_values(old: Copy, new: Copy, tolerance: Fraction = EXACT) -> list[Ch
         said = f"actual value of {value.name} {'no longer' if kind == 'removed' else 'now'} recorded: {_text(value)}"
         at = _place(value.name)
         details = ("nothing to compare it with",)
-        changes.append(lone("value", kind, "undecided", at, _text(value), said, details))
+        changes.append(one_sided_change("value", kind, "undecided", at, _text(value), said, details))
     return changes
 
 
@@ -132,14 +132,16 @@ def compare_forces(old: Copy, new: Copy) -> list[Change]:
         return []
     if not comparable("force", old, new):
         lines = sorted(_force_text(force) for force in (*old.forces, *new.forces))
-        return [one_sided("force", old, new, counted(len(lines), "force"), lines)]
+        return [one_sided_list("force", old, new, counted(len(lines), "force"), lines)]
     found = by_name(old.forces, new.forces, _forced)
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _force(before, after)
     for force, kind in (*((f, "removed") for f, _ in found.removed), *((f, "added") for f in found.added)):
         said = f"{_forced(force)} is {'no longer ' if kind == 'removed' else ''}forced to {force.value}"
-        changes.append(lone("force", kind, "behaviour", _force_place(force), _force_text(force), said, (said,)))
+        changes.append(
+            one_sided_change("force", kind, "behaviour", _force_place(force), _force_text(force), said, (said,))
+        )
     return changes
 
 

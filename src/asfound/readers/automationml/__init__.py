@@ -1,7 +1,7 @@
 """AutomationML (IEC 62714 on CAEX, IEC 62424): the hardware configuration of a project, and its tag tables.
 
-The tree is eaten: links are resolved and ids forgotten first, then every element is taken by its role, and what is
-left on the plate becomes settings or extensions. Order among elements says nothing in CAEX; everything is sorted.
+The tree is consumed: links are resolved and ids forgotten first, then every element is taken by its role, and what is
+left on the residue becomes settings or extensions. Order among elements says nothing in CAEX; everything is sorted.
 """
 
 from __future__ import annotations

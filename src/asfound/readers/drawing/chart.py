@@ -188,14 +188,14 @@ def _doubts(found: list[tuple[Part, Transition]]) -> tuple[Extension, ...]:
     for part, transition in found:
         for source in transition.sources:
             by_step.setdefault(source, []).append((part, transition))
-    odd = []
+    unrecognised = []
     for step, entries in by_step.items():
         open_ = [e for e in entries if e[1].priority is None]
         in_file = sorted(open_, key=lambda e: e[0].index)
         if [p.id for p, _ in sorted(open_, key=lambda e: (e[0].x, e[0].index))] != [p.id for p, _ in in_file]:
             told = ", ".join(f"{printed(t.condition)} to {' and '.join(t.targets)}" for _, t in in_file)
-            odd.append(Extension(path=f"order of alternatives of {step} in the file", text=told))
-    return tuple(odd)
+            unrecognised.append(Extension(path=f"order of alternatives of {step} in the file", text=told))
+    return tuple(unrecognised)
 
 
 def _one_name(steps: list[Step]) -> tuple[Extension, ...]:
@@ -219,24 +219,24 @@ def _odd_branches(parts: Parts) -> tuple[Extension, ...]:
 
     What they do is not defined, so the kind is kept and compared; drawn as the standard has it, the links say it all.
     """
-    odd: list[Extension] = []
+    unrecognised: list[Extension] = []
     below: dict[str, list[str]] = {}
     for part in parts.values():
         origins = {o.id: o for source in part.sources for o in _above(parts, source, set())}
         if part.kind in LEGAL:
             wrong = [o for o in origins.values() if (o.kind == "transition") != (LEGAL[part.kind] == "transition")]
-            odd += [Extension(path=f"{part.kind} fed by a {'transition' if o.kind == 'transition' else 'step'}",
+            unrecognised += [Extension(path=f"{part.kind} fed by a {'transition' if o.kind == 'transition' else 'step'}",
                               text=_title(o)) for o in wrong]  # fmt: skip
         if part.kind in (*STEPS, "jumpStep"):
             for source in part.sources:
                 if parts.get(source) is not None and parts[source].kind == "transition":
                     below.setdefault(source, []).append(part.name)
-    odd += [
+    unrecognised += [
         Extension(path="steps straight below one transition", text=f"{_title(parts[id])}: {', '.join(sorted(names))}")
         for id, names in below.items()
         if len(names) > 1
     ]
-    return tuple(odd)
+    return tuple(unrecognised)
 
 
 def _above(parts: Parts, source: str, seen: set[str]) -> list[Part]:

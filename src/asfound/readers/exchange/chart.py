@@ -20,7 +20,7 @@ from asfound.readers.extra.elements import (
     same_qualifier,
     same_words,
 )
-from asfound.readers.residue import Odd, Plate, code, flag, flat, whole_number
+from asfound.readers.residue import Residue, Unrecognised, code, flag, flat, whole_number
 from asfound.readers.xml import Element, attribute, take, take_all
 
 ELEMENTS = (
@@ -35,17 +35,17 @@ ELEMENTS = (
 )
 """Elements of a chart in the words of the older format."""
 
-Inside = tuple[Body | None, Odd]
+Inside = tuple[Body | None, Unrecognised]
 """The body in an element that may have none, and what is beyond it."""
-Condition = tuple[Expression, tuple[Statement, ...], Odd]
-"""Value of a transition's condition, with the statements of its network and what was odd."""
+Condition = tuple[Expression, tuple[Statement, ...], Unrecognised]
+"""Value of a transition's condition, with the statements of its network and what was unrecognised."""
 
 
-def step(element: Element, kind: str, name: str, inside: Inside, plate: Plate) -> Step:
-    """A step or macro step, eaten."""
-    comment, odd = plate.documentation(element)
+def step(element: Element, kind: str, name: str, inside: Inside, residue: Residue) -> Step:
+    """A step or macro step, consumed."""
+    comment, unrecognised = residue.documentation(element)
     initial = flag(element, "initialStep")
-    facts = element_facts(element, {NAME: same_words(name), INITIAL: same_flag(initial)}, plate)
+    facts = element_facts(element, {NAME: same_words(name), INITIAL: same_flag(initial)}, residue)
     body, more = inside
     return Step(
         name=name,
@@ -54,26 +54,26 @@ def step(element: Element, kind: str, name: str, inside: Inside, plate: Plate) -
         actions=facts.associations,
         comment=comment,
         body=body,
-        extensions=flat((odd, facts.odd, more, plate.rest(element))),
+        extensions=flat((unrecognised, facts.unrecognised, more, residue.rest(element))),
     )
 
 
-def branching(element: Element, kind: str, name: str, plate: Plate) -> Odd:
+def branching(element: Element, kind: str, name: str, residue: Residue) -> Unrecognised:
     """What a jump, divergence or convergence says beyond its links."""
     simultaneous = kind.startswith("simultaneous")
     named = same_words(name) if kind == "jumpStep" else lambda _: True
     repeats = {NAME: named, SIMULTANEOUS: same_flag(simultaneous)}
-    return (*element_facts(element, repeats, plate).odd, *plate.rest(element))
+    return (*element_facts(element, repeats, residue).unrecognised, *residue.rest(element))
 
 
-def transition(element: Element, name: str, condition: Condition, plate: Plate) -> Transition:
-    """A transition whose condition has been taken, eaten."""
-    value, statements, odd = condition
-    comment, odd_comment = plate.documentation(element)
+def transition(element: Element, name: str, condition: Condition, residue: Residue) -> Transition:
+    """A transition whose condition has been taken, consumed."""
+    value, statements, unrecognised = condition
+    comment, unrecognised_comment = residue.documentation(element)
     priority = whole_number(str(element.get("priority", "")))
     if priority is not None:
         del element.attrib["priority"]
-    facts = element_facts(element, {NAME: lambda text: parse_expression(text) == value}, plate)
+    facts = element_facts(element, {NAME: lambda text: parse_expression(text) == value}, residue)
     return Transition(
         sources=(),
         targets=(),
@@ -82,7 +82,7 @@ def transition(element: Element, name: str, condition: Condition, plate: Plate) 
         name=name,
         priority=priority,
         comment=comment,
-        extensions=flat((odd, odd_comment, facts.odd, plate.rest(element))),
+        extensions=flat((unrecognised, unrecognised_comment, facts.unrecognised, residue.rest(element))),
     )
 
 
@@ -91,31 +91,31 @@ def written(text: Element) -> Expression:
     return parse_expression(code(text).strip().removeprefix(":=").strip().rstrip(";").strip())
 
 
-def actions(block: Element, association: Callable[[Element], Association], plate: Plate) -> list[Association]:
-    """What an action block ties to its step, eaten; what is odd about the block is told with its last action."""
-    name = plate.name("actionBlock")
-    read = [association(each) for each in take_all(block, plate.name("action"))]
-    comment, odd = plate.documentation(block)
+def actions(block: Element, association: Callable[[Element], Association], residue: Residue) -> list[Association]:
+    """What an action block ties to its step, consumed; what is unrecognised about the block is told with its last action."""
+    name = residue.name("actionBlock")
+    read = [association(each) for each in take_all(block, residue.name("action"))]
+    comment, unrecognised = residue.documentation(block)
     if comment:
-        odd = (*odd, Extension(path=f"{name}/{plate.name('documentation')}", text=comment))
-    left = flat((odd, plate.rest(block)))
+        unrecognised = (*unrecognised, Extension(path=f"{name}/{residue.name('documentation')}", text=comment))
+    left = flat((unrecognised, residue.rest(block)))
     if left:
         last = read.pop() if read else Association(action="")
         read.append(msgspec.structs.replace(last, extensions=flat((last.extensions, left))))
     return read
 
 
-def association(element: Element, inside: Inside, plate: Plate) -> Association:
-    """One action of a block, eaten."""
+def association(element: Element, inside: Inside, residue: Residue) -> Association:
+    """One action of a block, consumed."""
     qualifier = attribute(element, "qualifier").strip() or "N"
     duration = canonical(attribute(element, "duration").strip(), "TIME")
     indicator = attribute(element, "indicator").strip()
-    reference = take(element, plate.name("reference"))
+    reference = take(element, residue.name("reference"))
     name = attribute(reference, "name").strip() if reference is not None else ""
-    comment, odd = plate.documentation(element)
-    facts = element_facts(element, {NAME: same_words(name), QUALIFIER: same_qualifier(qualifier, duration)}, plate)
+    comment, unrecognised = residue.documentation(element)
+    facts = element_facts(element, {NAME: same_words(name), QUALIFIER: same_qualifier(qualifier, duration)}, residue)
     body, more = inside
-    left = plate.rest(reference) if reference is not None else ()
+    left = residue.rest(reference) if reference is not None else ()
     return Association(
         action=name,
         qualifier=qualifier,
@@ -123,5 +123,5 @@ def association(element: Element, inside: Inside, plate: Plate) -> Association:
         indicator=indicator,
         comment=comment,
         body=body,
-        extensions=flat((odd, facts.odd, more, left, plate.rest(element))),
+        extensions=flat((unrecognised, facts.unrecognised, more, left, residue.rest(element))),
     )

@@ -26,7 +26,7 @@ from asfound.readers.exchange.packing import Open, unpacked
 from asfound.readers.extra.attributes import data_items, drop
 from asfound.readers.extra.intervals import scheduled
 from asfound.readers.extra.settings import task_settings
-from asfound.readers.residue import Plate, flat
+from asfound.readers.residue import Residue, flat
 from asfound.readers.start import with_quotes
 from asfound.readers.xml import Element, attribute, is_empty, local
 
@@ -120,11 +120,11 @@ def below(path: str, extensions: tuple[Extension, ...]) -> tuple[Extension, ...]
     return tuple(Extension(path=f"{path}/{e.path}", text=e.text, name=e.name) for e in extensions)
 
 
-def task(element: Element, scope: str, plate: Plate) -> Task:
+def task(element: Element, scope: str, residue: Residue) -> Task:
     """A task by itself; its program instances and what is not understood stay in the tree."""
-    comment, odd = plate.documentation(element)
+    comment, unrecognised = residue.documentation(element)
     kind, settings = task_settings(element)
-    interval, settings, odd_interval = scheduled(attribute(element, "interval"), kind, settings)
+    interval, settings, unrecognised_interval = scheduled(attribute(element, "interval"), kind, settings)
     return Task(
         name=attribute(element, "name"),
         scope=scope,
@@ -134,5 +134,5 @@ def task(element: Element, scope: str, plate: Plate) -> Task:
         kind=kind,
         settings=settings,
         comment=comment,
-        extensions=flat((odd, odd_interval)),
+        extensions=flat((unrecognised, unrecognised_interval)),
     )

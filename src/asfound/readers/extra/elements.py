@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from asfound.language.literals import canonical
 from asfound.model.program import Association, Extension
 from asfound.readers.extra.attributes import data_items, drop
-from asfound.readers.residue import Plate
+from asfound.readers.residue import Residue
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, take_all
 
 CODE = {
@@ -35,20 +35,20 @@ class Facts:
     """What ``sfc/element`` data adds: associations of a step, and whatever repeats nothing we know."""
 
     associations: tuple[Association, ...] = ()
-    odd: tuple[Extension, ...] = ()
+    unrecognised: tuple[Extension, ...] = ()
 
 
 Repeats = Mapping[str, Callable[[str], bool]]
 """For each key that repeats a standard part: does a text agree with it?"""
 
 
-def element_facts(element: Element, repeats: Repeats, plate: Plate) -> Facts:
+def element_facts(element: Element, repeats: Repeats, residue: Residue) -> Facts:
     """Read and take the ``sfc/element`` data of an element of a chart.
 
     A repeated text that disagrees with the standard part is kept as an extension, so that the disagreement shows.
     """
     linked: list[Association] = []
-    odd: list[Extension] = []
+    unrecognised: list[Extension] = []
     for data in data_items(element, "sfc/element"):
         for holder in children(data, "attributes"):
             for each in take_all(holder, "attribute"):
@@ -57,13 +57,13 @@ def element_facts(element: Element, repeats: Repeats, plate: Plate) -> Facts:
                 if key in CODE and text:
                     linked.append(Association(action=text, qualifier=CODE[key]))
                 elif key not in CODE and not _said_before(key, text, repeats):
-                    odd.append(Extension(path=f"sfc/element/{key}", text=text))
-                odd += plate.rest(each) if len(each) or each.attrib else ()
+                    unrecognised.append(Extension(path=f"sfc/element/{key}", text=text))
+                unrecognised += residue.rest(each) if len(each) or each.attrib else ()
             if is_empty(holder):
                 cut(holder)
         drop(data)
     order = list(CODE.values())
-    return Facts(tuple(sorted(linked, key=lambda a: order.index(a.qualifier))), tuple(odd))
+    return Facts(tuple(sorted(linked, key=lambda a: order.index(a.qualifier))), tuple(unrecognised))
 
 
 def same_flag(expected: bool) -> Callable[[str], bool]:

@@ -42,15 +42,17 @@ def written(element: Element, variables: Declared, name: str = "", result: str |
     """What the text of an owner adds to its variables; ``result`` is the type it returns, where that is known."""
     for data in data_items(element, "interfaceasplaintext"):
         for holder in children(data, "InterfaceAsPlainText"):
-            text, odd = _taken(data, holder)
+            text, unrecognised = _taken(data, holder)
             parsed = _parse(text)
             if parsed is None or not (_agrees(parsed, variables) and _headed(parsed, name, result)):
-                return Written(variables, extensions=(Extension(path="interfaceasplaintext", text=text.strip()), *odd))
+                return Written(
+                    variables, extensions=(Extension(path="interfaceasplaintext", text=text.strip()), *unrecognised)
+                )
             pou = parsed.pous[0] if parsed.pous else Pou("", "program")
             return Written(
                 variables=_enriched(variables, parsed),
                 pragmas=tuple(p for group in (parsed.pous, parsed.globals) for owner in group for p in owner.pragmas),
-                extensions=odd,
+                extensions=unrecognised,
                 extends=pou.extends,
                 implements=pou.implements,
                 modifiers=pou.modifiers,
@@ -64,10 +66,10 @@ def declaration_text(element: Element, variables: Declared) -> tuple[Declared, t
     """As :func:`written` for an owner that says by itself what it extends: the heading of the text is kept apart."""
     found = written(element, variables)
     heading = " ".join((*found.modifiers, found.extends, *found.implements))
-    odd = (Extension(path="interfaceasplaintext/heading", text=heading),) if heading.strip() else ()
+    unrecognised = (Extension(path="interfaceasplaintext/heading", text=heading),) if heading.strip() else ()
     if found.comment:
-        odd = (*odd, Extension(path="interfaceasplaintext/comment", text=found.comment))
-    return found.variables, found.pragmas, (*found.extensions, *odd)
+        unrecognised = (*unrecognised, Extension(path="interfaceasplaintext/comment", text=found.comment))
+    return found.variables, found.pragmas, (*found.extensions, *unrecognised)
 
 
 def declared_text(element: Element) -> tuple[Extension, ...]:
@@ -75,18 +77,18 @@ def declared_text(element: Element) -> tuple[Extension, ...]:
     found: list[Extension] = []
     for data in data_items(element, "interfaceasplaintext"):
         for holder in children(data, "InterfaceAsPlainText"):
-            text, odd = _taken(data, holder)
-            found += [Extension(path="interfaceasplaintext", text=text.strip()), *odd]
+            text, unrecognised = _taken(data, holder)
+            found += [Extension(path="interfaceasplaintext", text=text.strip()), *unrecognised]
     return tuple(found)
 
 
 def _taken(data: Element, holder: Element) -> tuple[str, tuple[Extension, ...]]:
     """Text of one entry and what its wrappers carry besides, taken."""
     text = code(holder)
-    odd = hollow(holder)
+    unrecognised = hollow(holder)
     cut(holder)
     drop(data)
-    return text, odd
+    return text, unrecognised
 
 
 def _parse(text: str) -> Program | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from asfound.language.literals import canonical
 from asfound.model.program import Library, Setting
 from asfound.readers.extra.attributes import data_items, drop
-from asfound.readers.residue import Plate
+from asfound.readers.residue import Residue
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, local
 
 
@@ -55,20 +55,20 @@ def _duration(setting: Setting) -> str:
     return canonical(setting.value, "TIME") if "#" in setting.value else setting.value
 
 
-def libraries(element: Element, plate: Plate) -> list[Library]:
-    """``Libraries`` extension data, eaten: name, version asked for, parameters."""
+def libraries(element: Element, residue: Residue) -> list[Library]:
+    """``Libraries`` extension data, consumed: name, version asked for, parameters."""
     found = []
-    for each in [child for child in element if local(child) != plate.extra]:
+    for each in [child for child in element if local(child) != residue.extra]:
         cut(each)
         name = attribute(each, "Name") or attribute(each, "name") or local(each)
         version = attribute(each, "DefaultResolution") or attribute(each, "Version") or attribute(each, "version")
-        found.append(Library(name=name, version=version, settings=settings_of(each), extensions=plate.rest(each)))
-    left = plate.rest(element)
+        found.append(Library(name=name, version=version, settings=settings_of(each), extensions=residue.rest(each)))
+    left = residue.rest(element)
     return [*found, Library(name="", extensions=left)] if left else found
 
 
 def folders(element: Element, path: str = "") -> list[Setting]:
-    """Where each object stands in the project tree (documentation), eaten; the ids stay for the noise table."""
+    """Where each object stands in the project tree (documentation), consumed; the ids stay for the noise table."""
     found = []
     for child in list(children(element, "Object", "Folder")):
         name = attribute(child, "Name")

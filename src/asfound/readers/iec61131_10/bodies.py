@@ -9,7 +9,7 @@ from asfound.language.parser import parse_statements
 from asfound.model.program import Body, Extension
 from asfound.readers.drawing import networks
 from asfound.readers.iec61131_10.objects import diagram
-from asfound.readers.iec61131_10.plate import documentation, rest, take_kind
+from asfound.readers.iec61131_10.residue import documentation, rest, take_kind
 from asfound.readers.residue import code, flat, hollow, kind_of
 from asfound.readers.xml import Element, canonical, local, take, take_all
 
@@ -17,12 +17,12 @@ LANGUAGES = ("ST", "IL", "LD", "FBD", "SFC")
 
 
 def bodies(holder: Element) -> tuple[Body, ...]:
-    """The bodies in a ``MainBody``, ``Body`` or ``Inline``, eaten; without content there is one in no language."""
-    comment, odd = documentation(holder)
+    """The bodies in a ``MainBody``, ``Body`` or ``Inline``, consumed; without content there is one in no language."""
+    comment, unrecognised = documentation(holder)
     found = [content(each) for each in take_all(holder, "BodyContent") or _bare(holder)]
     first, *more = found or [Body(language="")]
     comments = (*first.comments, comment) if comment else first.comments
-    extensions = flat((first.extensions, odd, rest(holder)))
+    extensions = flat((first.extensions, unrecognised, rest(holder)))
     return (msgspec.structs.replace(first, comments=comments, extensions=extensions), *more)
 
 
@@ -32,7 +32,7 @@ def _bare(holder: Element) -> list[Element]:
 
 
 def content(element: Element) -> Body:
-    """One ``BodyContent``, eaten."""
+    """One ``BodyContent``, consumed."""
     word = take_kind(element, *LANGUAGES) or _said_by(element)
     match word:
         case "ST" | "IL":
@@ -56,9 +56,9 @@ def _said_by(element: Element) -> str:
 def _text(element: Element, language: str) -> Body:
     inner = take(element, language)
     text = code(inner if inner is not None else element)
-    odd = flat((hollow(inner) if inner is not None else (), rest(element)))
+    unrecognised = flat((hollow(inner) if inner is not None else (), rest(element)))
     statements = parse_statements(text) if language == "ST" else parse_il(text)
-    return Body(language=language, statements=statements, extensions=odd)  # type: ignore[arg-type]
+    return Body(language=language, statements=statements, extensions=unrecognised)  # type: ignore[arg-type]
 
 
 def one_body(holder: Element) -> tuple[Body, tuple[Extension, ...]]:

@@ -35,17 +35,17 @@ from asfound.readers.iec61131_10.objects import (
     outputs,
     wires,
 )
-from asfound.readers.iec61131_10.plate import PLATE, rest, take_kind
-from asfound.readers.residue import Odd, flag, flat, hollow
+from asfound.readers.iec61131_10.residue import RESIDUE, rest, take_kind
+from asfound.readers.residue import Unrecognised, flag, flat, hollow
 from asfound.readers.xml import Element, attribute, children, take, take_all
 
-PARTS = {PLATE.name(kind): kind for kind in ELEMENTS}
+PARTS = {RESIDUE.name(kind): kind for kind in ELEMENTS}
 
 Actions = dict[str, tuple[Association, ...]]
 
 
 def body(element: Element) -> Body:
-    """An ``SFC`` body, eaten."""
+    """An ``SFC`` body, consumed."""
     groups, objects = grouped(element, (*PARTS, "ActionBlock", *KINDS))
     known = outputs(objects)
     numbered = list(enumerate(objects))
@@ -77,13 +77,13 @@ def _part(drawn: Drawn, number: int, known: Outputs, network: Diagram) -> Part:
     given = (str(number), name, sources, x, y, number)
     if kind in STEPS:
         inside = _inside(take(element, "MainBody") if kind == "macroStep" else None)
-        return Part(kind, *given, step=step(element, kind, name, inside, PLATE))
+        return Part(kind, *given, step=step(element, kind, name, inside, RESIDUE))
     if kind == "transition":
-        read = transition(element, name, _condition(element, known, network), PLATE)
+        read = transition(element, name, _condition(element, known, network), RESIDUE)
         return Part(kind, *given, transition=read)
     if kind != "jumpStep":
         given = (str(number), "", *given[2:])
-    return Part(kind, *given, extensions=branching(element, kind, given[1], PLATE))
+    return Part(kind, *given, extensions=branching(element, kind, given[1], RESIDUE))
 
 
 def _inside(holder: Element | None) -> Inside:
@@ -101,7 +101,7 @@ def _condition(element: Element, known: Outputs, network: Diagram) -> Condition:
     negated = flag(holder, "negated")
     value: Expression = Unparsed("")
     statements: tuple[Statement, ...] = ()
-    odd: Odd = ()
+    unrecognised: Unrecognised = ()
     said = take_all(holder, "Reference", "Inline", "ConnectionPointIn")
     holder.extend(said[1:])  # a second way to say the condition is kept as it is
     for child in said[:1]:
@@ -110,14 +110,14 @@ def _condition(element: Element, known: Outputs, network: Diagram) -> Condition:
                 value = Variable(attribute(child, "name").strip())
             case "Inline":
                 value, statements, more = _inline(child)
-                odd = flat((odd, more))
+                unrecognised = flat((unrecognised, more))
                 continue
             case _:
                 value, statements = wired(network, wires(child, known))
-        odd = flat((odd, rest(child)))
+        unrecognised = flat((unrecognised, rest(child)))
     if negated:
         value = Operation("NOT", (value,))
-    return value, statements, flat((odd, rest(holder)))
+    return value, statements, flat((unrecognised, rest(holder)))
 
 
 def _inline(child: Element) -> Condition:
@@ -145,10 +145,10 @@ def _associations(block: Element, known: Outputs, found: Actions) -> None:
     points = list(children(block, "ConnectionPointIn"))
     steps = [w.source for point in points for w in wires(point, known)]
     position(block, "RelPosition")
-    read = actions(block, _association, PLATE)
+    read = actions(block, _association, RESIDUE)
     for number in steps or [""]:
         found[number] = (*found.get(number, ()), *read)
 
 
 def _association(element: Element) -> Association:
-    return association(element, _inside(take(element, "Inline")), PLATE)
+    return association(element, _inside(take(element, "Inline")), RESIDUE)

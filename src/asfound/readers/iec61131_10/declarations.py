@@ -8,9 +8,9 @@ from asfound.readers.exchange.declarations import ACCESS, PARAMETERS
 from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declaration_text
-from asfound.readers.iec61131_10.plate import PLATE, documentation, numbered, rest
+from asfound.readers.iec61131_10.residue import RESIDUE, documentation, numbered, rest
 from asfound.readers.iec61131_10.types import type_text
-from asfound.readers.residue import Odd, flag, flat, said_of
+from asfound.readers.residue import Unrecognised, flag, flat, said_of
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
 SECTIONS = {
@@ -37,10 +37,10 @@ def variable(element: Element, section: str, common: dict[str, object] | None = 
     path = attribute(element, "instancePathAndName").strip()
     name = attribute(element, "name") or attribute(element, "alias") or path
     holder = take(element, "Type")
-    text, odd = type_text(holder) if holder is not None else ("", ())
-    initial = initial_value(element, text, PLATE)
-    comment, odd_comment = documentation(element)
-    address, odd_address = _address(element, path if path != name else "")
+    text, unrecognised = type_text(holder) if holder is not None else ("", ())
+    initial = initial_value(element, text, RESIDUE)
+    comment, unrecognised_comment = documentation(element)
+    address, unrecognised_address = _address(element, path if path != name else "")
     given = dict(common or {})
     direction, specifier = attribute(element, "direction"), attribute(element, "accessSpecifier").strip()
     access = ACCESS.get(direction, direction) or specifier.upper()
@@ -55,22 +55,22 @@ def variable(element: Element, section: str, common: dict[str, object] | None = 
         initial=initial,
         comment=comment,
         pragmas=pragmas,
-        extensions=flat((odd, odd_comment, odd_address, rest(element))),
+        extensions=flat((unrecognised, unrecognised_comment, unrecognised_address, rest(element))),
         **given,  # type: ignore[arg-type]
     )
 
 
-def _address(element: Element, path: str) -> tuple[str, Odd]:
+def _address(element: Element, path: str) -> tuple[str, Unrecognised]:
     """Direct address, or the path that an access variable stands for; with both, the address is kept as an extension.
 
     A configuration variable is named by its path.
     """
     holder = take(element, "Address")
     text = canonical_address(attribute(holder, "address").strip()) if holder is not None else ""
-    odd = rest(holder) if holder is not None else ()
+    unrecognised = rest(holder) if holder is not None else ()
     if path and text:
-        odd = (*odd, Extension(path="variable/@address", text=text))
-    return path or text, odd
+        unrecognised = (*unrecognised, Extension(path="variable/@address", text=text))
+    return path or text, unrecognised
 
 
 def _common(element: Element) -> dict[str, object]:
@@ -90,35 +90,42 @@ def _common(element: Element) -> dict[str, object]:
     return found
 
 
-def _listed(element: Element, section: str) -> tuple[list[Numbered], Odd]:
+def _listed(element: Element, section: str) -> tuple[list[Numbered], Unrecognised]:
     """The variables of a list with their place among the parameters, taken; and places given twice."""
     common = _common(element)
     found = take_all(element, *VARIABLES)
-    places, odd = numbered(found, "orderWithinParamSet")
-    return [(place, variable(each, section, common)) for place, each in zip(places, found, strict=True)], odd
+    places, unrecognised = numbered(found, "orderWithinParamSet")
+    return [(place, variable(each, section, common)) for place, each in zip(places, found, strict=True)], unrecognised
 
 
-def interface(element: Element) -> tuple[Declared, Odd]:
+def interface(element: Element) -> tuple[Declared, Unrecognised]:
     """Variables of a POU section after section, and what else its lists hold; the lists are taken.
 
     Several lists of one section are put together in order; their attributes are copied to each variable.
     """
     read: list[tuple[str, list[Numbered]]] = []
-    odd: list[Odd] = []
+    unrecognised: list[Unrecognised] = []
     holders = take_all(element, "Parameters")
     groups = [group for holder in (*holders, element) for group in take_all(holder, *SECTIONS)]
     for group in groups:
         section = SECTIONS[local(group)]
-        comment, odd_comment = documentation(group)
+        comment, unrecognised_comment = documentation(group)
         if comment:
-            odd_comment = (*odd_comment, Extension(path=f"{local(group)}/Documentation", text=comment))
-        listed, odd_places = _listed(group, section)
+            unrecognised_comment = (
+                *unrecognised_comment,
+                Extension(path=f"{local(group)}/Documentation", text=comment),
+            )
+        listed, unrecognised_places = _listed(group, section)
         read.append((section, listed))
-        odd.append(said_of(flat((odd_comment, odd_places, rest(group))), (v.name for _, v in listed)))
-    odd += [rest(holder) for holder in holders]
+        unrecognised.append(
+            said_of(flat((unrecognised_comment, unrecognised_places, rest(group))), (v.name for _, v in listed))
+        )
+    unrecognised += [rest(holder) for holder in holders]
     sections = {name: [v for s, group in read if s == name for v in group] for name in SECTIONS.values()}
     ordered = [v for name, group in sections.items() for v in (_ordered(group) if name in PARAMETERS else group)]
-    return tuple(v for _, v in ordered), flat((*odd, _interleaved(ordered) if local(element) in ORDERED else ()))
+    return tuple(v for _, v in ordered), flat(
+        (*unrecognised, _interleaved(ordered) if local(element) in ORDERED else ())
+    )
 
 
 def _ordered(found: list[Numbered]) -> list[Numbered]:
@@ -126,7 +133,7 @@ def _ordered(found: list[Numbered]) -> list[Numbered]:
     return sorted(found, key=lambda pair: pair[0] or 0) if all(n is not None for n, _ in found) else found
 
 
-def _interleaved(found: list[Numbered]) -> Odd:
+def _interleaved(found: list[Numbered]) -> Unrecognised:
     """The order of all parameters where it is not inputs, outputs, in-outs: a call without names depends on it."""
     given = [(number, v) for number, v in found if number is not None and v.section in PARAMETERS]
     ordered = sorted(given, key=lambda pair: pair[0])
@@ -136,11 +143,11 @@ def _interleaved(found: list[Numbered]) -> Odd:
 
 
 def global_list(element: Element, scope: str) -> GlobalList:
-    """A ``GlobalVars``, ``AccessVars`` or ``ConfigVars`` block, eaten."""
+    """A ``GlobalVars``, ``AccessVars`` or ``ConfigVars`` block, consumed."""
     name, section = attribute(element, "name"), SECTIONS[local(element)]
     pragmas = pragmas_of(element)
-    comment, odd = documentation(element)
-    listed, odd_places = _listed(element, section)
+    comment, unrecognised = documentation(element)
+    listed, unrecognised_places = _listed(element, section)
     variables, more, plain = declaration_text(element, tuple(v for _, v in listed))
     return GlobalList(
         name=name,
@@ -148,7 +155,7 @@ def global_list(element: Element, scope: str) -> GlobalList:
         variables=variables,
         comment=comment,
         pragmas=tuple(sorted({*pragmas, *more})),
-        extensions=flat((odd, odd_places, plain, rest(element))),
+        extensions=flat((unrecognised, unrecognised_places, plain, rest(element))),
     )
 
 

@@ -25,7 +25,7 @@ from asfound.readers.drawing.diagram import (
 )
 from asfound.readers.exchange.positions import position
 from asfound.readers.extra.code import is_frame, own_code
-from asfound.readers.iec61131_10.plate import documentation, numbered, rest, take_kind
+from asfound.readers.iec61131_10.residue import documentation, numbered, rest, take_kind
 from asfound.readers.residue import choice, flag, flat, kind_of, words
 from asfound.readers.xml import Element, attribute, children, cut, local, take, take_all
 
@@ -115,26 +115,26 @@ def grouped(element: Element, kinds: Sequence[str]) -> tuple[tuple[Group, ...], 
     Rungs that name their place come first; the others keep the order of the file.
     """
     found = take_all(element, *GROUPS)
-    places, odd = numbered(found, "evaluationOrder")
+    places, unrecognised = numbered(found, "evaluationOrder")
     keyed = sorted(zip(places, found, strict=True), key=lambda pair: (pair[0] is None, pair[0] or 0))
     groups, objects = [], []
     for rank, (_, holder) in enumerate(keyed, start=1):
         objects += take_objects(holder, kinds, rank)
-        groups.append(_group(holder, rank, odd if rank == 1 else ()))
+        groups.append(_group(holder, rank, unrecognised if rank == 1 else ()))
     return tuple(groups), [*objects, *take_objects(element, kinds)]
 
 
-def _group(holder: Element, rank: int, odd: tuple[Extension, ...]) -> Group:
-    comment, odd_comment = documentation(holder)
+def _group(holder: Element, rank: int, unrecognised: tuple[Extension, ...]) -> Group:
+    comment, unrecognised_comment = documentation(holder)
     label = take(holder, "Label")
     text = attribute(holder, "label").strip()
     if label is not None:
         inside = (attribute(label, "label") or attribute(label, "name") or words(label)).strip()
-        odd = flat((odd, rest(label)))
+        unrecognised = flat((unrecognised, rest(label)))
         if text and inside and inside.lower() != text.lower():
-            odd = (*odd, Extension(path="Label", text=inside))
+            unrecognised = (*unrecognised, Extension(path="Label", text=inside))
         text = text or inside
-    return Group(rank, text, comment, flat((odd, odd_comment, rest(holder))))
+    return Group(rank, text, comment, flat((unrecognised, unrecognised_comment, rest(holder))))
 
 
 def doubled(known: Outputs) -> tuple[Extension, ...]:
@@ -147,11 +147,11 @@ def doubled(known: Outputs) -> tuple[Extension, ...]:
 
 
 def item(drawn: Drawn, number: int, known: Outputs) -> Item:
-    """One drawn object, eaten."""
+    """One drawn object, consumed."""
     element, kind = drawn.element, KINDS[drawn.kind]
     x, y = position(element, "RelPosition")
-    comment, odd = documentation(element)
-    text, odd_text = _text(drawn, kind)
+    comment, unrecognised = documentation(element)
+    text, unrecognised_text = _text(drawn, kind)
     inputs, out = _pins(element, kind, known)
     code = own_code(element) if kind == "block" and is_frame(element, (*inputs, *out)) else ()
     read = Item(
@@ -172,7 +172,7 @@ def item(drawn: Drawn, number: int, known: Outputs) -> Item:
         code=code,
         group=drawn.group,
     )
-    left = flat((odd, odd_text, rest(element)))
+    left = flat((unrecognised, unrecognised_text, rest(element)))
     what = read.instance or read.type or read.text
     return replace(read, extensions=tuple(_named(e, f"{kind} {what}".strip()) for e in left))
 
@@ -254,7 +254,7 @@ def _block_pins(element: Element, name: str, known: Outputs) -> list[Pin]:
 
 
 def wires(point: Element, known: Outputs) -> tuple[Wire, ...]:
-    """Wires of a ``ConnectionPointIn`` in document order, read in place (see ``WRAPPERS`` in plate.py)."""
+    """Wires of a ``ConnectionPointIn`` in document order, read in place (see ``WRAPPERS`` in residue.py)."""
     found = ends(point, known)
     for each in children(point, "Connection"):
         attribute(each, "refConnectionPointOutId")

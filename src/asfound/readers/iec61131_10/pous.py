@@ -8,7 +8,7 @@ from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import declaration_text
 from asfound.readers.iec61131_10.bodies import bodies, content, one_body
 from asfound.readers.iec61131_10.declarations import interface
-from asfound.readers.iec61131_10.plate import documentation, rest
+from asfound.readers.iec61131_10.residue import documentation, rest
 from asfound.readers.iec61131_10.types import type_text
 from asfound.readers.residue import code, flat, hollow
 from asfound.readers.xml import Element, attribute, local, take, take_all
@@ -35,24 +35,24 @@ BODIES = ("MainBody", "Body")
 
 
 def pou(element: Element, namespace: str = "") -> Pou:
-    """A POU or a member of one, eaten."""
+    """A POU or a member of one, consumed."""
     kind = (KINDS | MEMBERS)[local(element)]
     name = attribute(element, "name") or (kind.upper() if kind in ("get", "set") else "")
-    result, odd_result = _result(element)
-    variables, odd = interface(element)
+    result, unrecognised_result = _result(element)
+    variables, unrecognised = interface(element)
     variables, pragmas, plain = declaration_text(element, variables)
-    comment, odd_comment = documentation(element)
-    extends, odd_extends = _names(element, "Extends", "extends")
-    implements, odd_implements = _names(element, "Implements", "implements")
+    comment, unrecognised_comment = documentation(element)
+    extends, unrecognised_extends = _names(element, "Extends", "extends")
+    implements, unrecognised_implements = _names(element, "Implements", "implements")
     if kind == "interface":
         implements, extends = (*extends[1:], *implements), extends[:1]
     found = tuple(body for each in take_all(element, *BODIES) for body in bodies(each))
-    actions, *odds = _named(element, "Actions", "Action")
-    transitions, odd_transitions = _named(element, "Transitions", "Transition")
-    odds.append(odd_transitions)
+    actions, *others = _named(element, "Actions", "Action")
+    transitions, unrecognised_transitions = _named(element, "Transitions", "Transition")
+    others.append(unrecognised_transitions)
     members = tuple(pou(each) for each in take_all(element, *MEMBERS))
     if len(extends) > 1:
-        odd_extends = (*odd_extends, Extension(path="Extends", text=", ".join(extends[1:])))
+        unrecognised_extends = (*unrecognised_extends, Extension(path="Extends", text=", ".join(extends[1:])))
     return Pou(
         name=name,
         kind=kind,  # type: ignore[arg-type]
@@ -68,7 +68,18 @@ def pou(element: Element, namespace: str = "") -> Pou:
         namespace=namespace,
         comment=comment,
         pragmas=tuple(sorted({*pragmas, *pragmas_of(element)})),
-        extensions=flat((*odds, odd, odd_result, plain, odd_comment, odd_extends, odd_implements, rest(element))),
+        extensions=flat(
+            (
+                *others,
+                unrecognised,
+                unrecognised_result,
+                plain,
+                unrecognised_comment,
+                unrecognised_extends,
+                unrecognised_implements,
+                rest(element),
+            )
+        ),
     )
 
 
@@ -82,12 +93,12 @@ def _result(element: Element) -> tuple[str, tuple[Extension, ...]]:
 
 def _names(element: Element, child: str, attr: str) -> tuple[tuple[str, ...], tuple[Extension, ...]]:
     """Names in elements, one or several in each, or in an attribute; parts are separated by commas."""
-    texts, odd = [attribute(element, attr)], []
+    texts, unrecognised = [attribute(element, attr)], []
     for each in take_all(element, child):
         texts.append(code(each))
-        odd.append(hollow(each, "TypeName"))
+        unrecognised.append(hollow(each, "TypeName"))
     names = (word.strip() for text in texts for word in text.split(","))
-    return tuple(word for word in names if word), flat(odd)
+    return tuple(word for word in names if word), flat(unrecognised)
 
 
 def _named(element: Element, group: str, each: str) -> tuple[tuple[Action, ...], tuple[Extension, ...]]:
@@ -99,10 +110,10 @@ def _named(element: Element, group: str, each: str) -> tuple[tuple[Action, ...],
 
 def _action(element: Element) -> Action:
     name = attribute(element, "name")
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     holder = next((e for word in BODIES for e in [take(element, word)] if e is not None), None)
     body, more = one_body(holder) if holder is not None else _content(element)
-    return Action(name=name, body=body, comment=comment, extensions=flat((odd, more, rest(element))))
+    return Action(name=name, body=body, comment=comment, extensions=flat((unrecognised, more, rest(element))))
 
 
 def _content(element: Element) -> tuple[Body, tuple[Extension, ...]]:

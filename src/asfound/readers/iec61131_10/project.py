@@ -17,8 +17,8 @@ from asfound.readers.exchange.packing import Open, unpacked
 from asfound.readers.extra.attributes import data_items, drop
 from asfound.readers.extra.settings import folders, libraries
 from asfound.readers.iec61131_10.declarations import global_list, global_lists
-from asfound.readers.iec61131_10.plate import PLATE, documentation, rest
 from asfound.readers.iec61131_10.pous import KINDS, pou
+from asfound.readers.iec61131_10.residue import RESIDUE, documentation, rest
 from asfound.readers.iec61131_10.types import data_type
 from asfound.readers.residue import flat
 from asfound.readers.xml import Element, attribute, cut, local, take_all
@@ -28,7 +28,7 @@ INSTANCES = ("ProgramInstance", "PouInstance")
 
 
 def program(root: Element, open: Open = unpacked) -> Program:
-    """Everything in a ``Project``, or in a document whose root is a single declaration, eaten."""
+    """Everything in a ``Project``, or in a document whose root is a single declaration, consumed."""
     found = Found(open)
     if local(root) in DECLARED:
         _declared(root, "", found)
@@ -53,9 +53,9 @@ def _heading(root: Element, found: Found) -> Heading:
     title, comment = Title(), ""
     for element in take_all(root, "FileHeader", "ContentHeader"):
         title.add(element)
-        own, odd = documentation(element, "comment")
+        own, unrecognised = documentation(element, "comment")
         comment = own or comment
-        found.extensions += below("Project", flat((odd, rest(element))))
+        found.extensions += below("Project", flat((unrecognised, rest(element))))
     return msgspec.structs.replace(title.heading(), comment=comment)
 
 
@@ -68,10 +68,12 @@ def _namespace(element: Element, name: str, found: Found) -> None:
         _declared(each, name, found)
     found.globals += global_lists(element, name)
     _nested(element, name, found)
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     if comment:
-        odd = (*odd, Extension(path=f"{local(element)}/Documentation", text=comment))
-    found.extensions += below(f"namespace {name}", flat((odd, rest(element)))) if name else flat((odd, rest(element)))
+        unrecognised = (*unrecognised, Extension(path=f"{local(element)}/Documentation", text=comment))
+    found.extensions += (
+        below(f"namespace {name}", flat((unrecognised, rest(element)))) if name else flat((unrecognised, rest(element)))
+    )
 
 
 def _declared(each: Element, namespace: str, found: Found) -> None:
@@ -93,20 +95,20 @@ def _declared(each: Element, namespace: str, found: Found) -> None:
 
 def _configuration(element: Element, found: Found) -> None:
     name = attribute(element, "name")
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     found.globals += global_lists(element, name)
     for each in take_all(element, "Resource"):
         _resource(each, name, found)
     _nested(element, name, found)
     if comment:
-        odd = (*odd, Extension(path="Configuration/Documentation", text=comment))
-    found.extensions += below(f"configuration {name}", flat((odd, rest(element))))
+        unrecognised = (*unrecognised, Extension(path="Configuration/Documentation", text=comment))
+    found.extensions += below(f"configuration {name}", flat((unrecognised, rest(element))))
 
 
 def _resource(element: Element, configuration: str, found: Found) -> None:
     name = attribute(element, "name")
     scope = f"{configuration}/{name}" if configuration else name
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     found.globals += global_lists(element, scope)
     tasks: list[Task] = []
     instances = [_instance(each, "") for each in take_all(element, *INSTANCES)]
@@ -123,7 +125,7 @@ def _resource(element: Element, configuration: str, found: Found) -> None:
             tasks=tuple(tasks),
             instances=_by_task(instances, tasks),
             comment=comment,
-            extensions=flat((odd, rest(element))),
+            extensions=flat((unrecognised, rest(element))),
         )
     )
 
@@ -135,23 +137,23 @@ def _by_task(instances: list[Instance], tasks: list[Task]) -> tuple[Instance, ..
 
 
 def _task(element: Element, scope: str) -> tuple[Task, list[Instance]]:
-    read = task(element, scope, PLATE)
+    read = task(element, scope, RESIDUE)
     instances = [_instance(each, read.name) for each in take_all(element, *INSTANCES)]
     return msgspec.structs.replace(read, extensions=flat((read.extensions, rest(element)))), instances
 
 
 def _instance(element: Element, task: str) -> Instance:
     """A program instance; inside a task, or naming one (``associatedTaskName``)."""
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     named = attribute(element, "associatedTaskName").strip()
     if named and task and named.lower() != task.lower():
-        odd = (*odd, Extension(path="ProgramInstance/@associatedTaskName", text=named))
+        unrecognised = (*unrecognised, Extension(path="ProgramInstance/@associatedTaskName", text=named))
     return Instance(
         name=attribute(element, "name"),
         type=attribute(element, "typeName"),
         task=task or named,
         comment=comment,
-        extensions=flat((odd, rest(element))),
+        extensions=flat((unrecognised, rest(element))),
     )
 
 
@@ -177,7 +179,7 @@ def _take_nested(each: Element, scope: str, found: Found) -> bool:
     elif kind == "Resource":
         _resource(each, scope, found)
     elif kind.lower() == "libraries":
-        found.libraries += libraries(each, PLATE)
+        found.libraries += libraries(each, RESIDUE)
     elif kind == "ProjectStructure":
         found.folders += folders(each)
         found.extensions += rest(each)

@@ -13,8 +13,8 @@ from asfound.readers.exchange.declarations import range_text, string_text
 from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.spelled import spelled_enum, spelled_struct
-from asfound.readers.iec61131_10.plate import PLATE, documentation, numbered, rest, take_kind
-from asfound.readers.residue import Odd, code, flat, hollow, kind_of
+from asfound.readers.iec61131_10.residue import RESIDUE, documentation, numbered, rest, take_kind
+from asfound.readers.residue import Unrecognised, code, flat, hollow, kind_of
 from asfound.readers.xml import Element, attribute, cut, local, take, take_all
 
 SPECS = {
@@ -42,54 +42,54 @@ def spec_of(element: Element) -> str:
     return SPECS.get(word, "")
 
 
-def type_text(holder: Element) -> tuple[str, Odd]:
-    """IEC text of the type inside ``Type``, ``BaseType``, ``ResultType``, which is eaten."""
+def type_text(holder: Element) -> tuple[str, Unrecognised]:
+    """IEC text of the type inside ``Type``, ``BaseType``, ``ResultType``, which is consumed."""
     named = take(holder, "TypeName")
     text = ""
-    odd: Odd = ()
+    unrecognised: Unrecognised = ()
     if named is not None:
-        text, odd = canonical_type(code(named)), hollow(named)
+        text, unrecognised = canonical_type(code(named)), hollow(named)
     else:
         spelled = next((e for e in holder if local(e) == "InstantlyDefinedType" and spec_of(e)), None)
         if spelled is not None:
             cut(spelled)
-            text, odd = _spelled(spelled)
-    return text, flat((odd, rest(holder)))
+            text, unrecognised = _spelled(spelled)
+    return text, flat((unrecognised, rest(holder)))
 
 
-def _spelled(element: Element) -> tuple[str, Odd]:
+def _spelled(element: Element) -> tuple[str, Unrecognised]:
     kind = spec_of(element)
     take_kind(element)
-    odd: Odd = ()
+    unrecognised: Unrecognised = ()
     if kind == "enum":
-        values, base, odd = _enumerators(element)
+        values, base, unrecognised = _enumerators(element)
         text, said = spelled_enum(values, base)
-        odd = flat((odd, said))
+        unrecognised = flat((unrecognised, said))
     elif kind in ("struct", "union"):
-        text, odd = spelled_struct(_members(element), kind.upper())
+        text, unrecognised = spelled_struct(_members(element), kind.upper())
     else:
-        text, odd = _based(element, kind)
-    return text, flat((odd, rest(element)))
+        text, unrecognised = _based(element, kind)
+    return text, flat((unrecognised, rest(element)))
 
 
-def _based(element: Element, kind: str) -> tuple[str, Odd]:
+def _based(element: Element, kind: str) -> tuple[str, Unrecognised]:
     """A type that is made from another one."""
     if kind in ("string", "wstring"):
         return string_text(element, kind), ()
-    of, odd = _base(element)
+    of, unrecognised = _base(element)
     if kind == "array":
-        ranges, odd_ranges = _dimensions(element)
-        return f"ARRAY[{', '.join(ranges)}] OF {of}", flat((odd, odd_ranges))
+        ranges, unrecognised_ranges = _dimensions(element)
+        return f"ARRAY[{', '.join(ranges)}] OF {of}", flat((unrecognised, unrecognised_ranges))
     if kind == "subrange":
         bounds = take(element, "Range")
         if bounds is None:
-            return of, odd
-        return f"{of} ({range_text(bounds)})", flat((odd, rest(bounds)))
+            return of, unrecognised
+        return f"{of} ({range_text(bounds)})", flat((unrecognised, rest(bounds)))
     words = {"pointer": "POINTER TO ", "reference": "REF_TO "}
-    return words.get(kind, "") + of, odd
+    return words.get(kind, "") + of, unrecognised
 
 
-def _base(element: Element) -> tuple[str, Odd]:
+def _base(element: Element) -> tuple[str, Unrecognised]:
     holder = next((e for e in element if local(e) in BASED), None)
     if holder is None:
         return "", ()
@@ -97,31 +97,31 @@ def _base(element: Element) -> tuple[str, Odd]:
     return type_text(holder)
 
 
-def _dimensions(element: Element) -> tuple[list[str], Odd]:
+def _dimensions(element: Element) -> tuple[list[str], Unrecognised]:
     """Ranges of an array in order of ``dimensionNumber``, else as they stand."""
     holders = take_all(element, "DimensionSpec", "Dimension")
-    places, odd = numbered(holders, "dimensionNumber")
+    places, unrecognised = numbered(holders, "dimensionNumber")
     found = []
     for place, each in zip(places, holders, strict=True):
         bounds = take(each, "IndexRange")
         found.append((place or 0, range_text(each if bounds is None else bounds)))
-        odd = flat((odd, rest(each), rest(bounds) if bounds is not None else ()))
-    return [text for _, text in sorted(found, key=lambda pair: pair[0])], odd
+        unrecognised = flat((unrecognised, rest(each), rest(bounds) if bounds is not None else ()))
+    return [text for _, text in sorted(found, key=lambda pair: pair[0])], unrecognised
 
 
-def _enumerators(element: Element) -> tuple[tuple[EnumValue, ...], str, Odd]:
-    """Values in order, the type they are based on, and what was odd."""
-    base, odd = _base(element)
-    values, oddities = [], [odd]
+def _enumerators(element: Element) -> tuple[tuple[EnumValue, ...], str, Unrecognised]:
+    """Values in order, the type they are based on, and what was unrecognised."""
+    base, unrecognised = _base(element)
+    values, rests = [], [unrecognised]
     for each in take_all(element, "Enumerator"):
-        comment, odd = documentation(each)
+        comment, unrecognised = documentation(each)
         inside = take(each, "Value")
         text = attribute(each, "value").strip()
         if inside is not None:
-            text, odd = code(inside).strip() or text, flat((odd, hollow(inside)))
+            text, unrecognised = code(inside).strip() or text, flat((unrecognised, hollow(inside)))
         values.append(EnumValue(name=attribute(each, "name"), value=canonical(text), comment=comment))
-        oddities += [odd, rest(each)]
-    return tuple(values), base, flat(oddities)
+        rests += [unrecognised, rest(each)]
+    return tuple(values), base, flat(rests)
 
 
 def _members(element: Element) -> tuple[VariableDeclaration, ...]:
@@ -131,36 +131,36 @@ def _members(element: Element) -> tuple[VariableDeclaration, ...]:
 
 
 def data_type(element: Element, namespace: str) -> DataType:
-    """A ``DataTypeDecl``, eaten."""
+    """A ``DataTypeDecl``, consumed."""
     name = attribute(element, "name")
     kind, base, initial = "alias", "", ""
     members: tuple[VariableDeclaration, ...] = ()
     values: tuple[EnumValue, ...] = ()
-    odd: Odd = ()
+    unrecognised: Unrecognised = ()
     spelled = next((e for e in element if local(e) == "UserDefinedTypeSpec" and spec_of(e)), None)
     if spelled is not None:
         cut(spelled)
         kind = spec_of(spelled)
         take_kind(spelled)
-        initial = initial_value(spelled, "", PLATE)
+        initial = initial_value(spelled, "", RESIDUE)
         if kind == "enum":
-            values, base, odd = _enumerators(spelled)
+            values, base, unrecognised = _enumerators(spelled)
         elif kind in ("struct", "union"):
             members = _members(spelled)
         else:
-            base, odd = _based(spelled, kind)
-        odd = flat((odd, rest(spelled)))
+            base, unrecognised = _based(spelled, kind)
+        unrecognised = flat((unrecognised, rest(spelled)))
         kind = kind if kind in ("enum", "struct", "union", "array", "subrange") else "alias"
-    comment, odd_comment = documentation(element)
+    comment, unrecognised_comment = documentation(element)
     return DataType(
         name=name,
         kind=kind,  # type: ignore[arg-type]
         base=base,
         members=members,
         values=values,
-        initial=initial_value(element, base, PLATE) or initial,
+        initial=initial_value(element, base, RESIDUE) or initial,
         namespace=namespace,
         comment=comment,
         pragmas=pragmas_of(element),
-        extensions=flat((odd, odd_comment, rest(element))),
+        extensions=flat((unrecognised, unrecognised_comment, rest(element))),
     )

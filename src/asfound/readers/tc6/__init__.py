@@ -1,8 +1,8 @@
 """TC6 XML, the exchange format of IEC 61131-3 programs: versions 1.01, 2.0 and 2.01.
 
-The reader eats the document (see readers.xml): project.py reads the frame, pous.py and interface.py the declarations,
-bodies.py the five languages, diagram.py what an LD or FBD drawing shows and chart.py what a chart shows; how either
-becomes logic is in readers.drawing.
+The reader consumes the document (see readers.xml): project.py reads the frame, pous.py and interface.py the
+declarations, bodies.py the five languages, diagram.py what an LD or FBD drawing shows and chart.py what a chart shows;
+how either becomes logic is in readers.drawing.
 """
 
 from __future__ import annotations

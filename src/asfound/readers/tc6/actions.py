@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from asfound.model.program import Association, Body
 from asfound.readers.exchange.chart import Inside, actions, association
-from asfound.readers.tc6.plate import PLATE
+from asfound.readers.tc6.residue import RESIDUE
 from asfound.readers.xml import Element, attribute, children, take
 
 
@@ -20,14 +20,14 @@ def associations(blocks: list[Element]) -> dict[str, tuple[Association, ...]]:
     found: dict[str, tuple[Association, ...]] = {}
     for block, sources in zip(blocks, wired, strict=True):
         steps = _steps(sources, by_block, ())
-        read = actions(block, _association, PLATE)
+        read = actions(block, _association, RESIDUE)
         for step in steps or [""]:
             found[step] = (*found.get(step, ()), *read)
     return found
 
 
 def _sources(block: Element) -> tuple[str, ...]:
-    """Numbers of what a block is wired to, read in place: see ``WRAPPERS`` in plate.py."""
+    """Numbers of what a block is wired to, read in place: see ``WRAPPERS`` in residue.py."""
     points = children(block, "connectionPointIn")
     return tuple(attribute(c, "refLocalId") for point in points for c in children(point, "connection"))
 
@@ -47,7 +47,7 @@ def _association(element: Element) -> Association:
     wired = take(element, "connectionPointOut")
     if wired is not None and (len(wired) or wired.attrib):
         element.append(wired)
-    return association(element, inside(element, "inline"), PLATE)
+    return association(element, inside(element, "inline"), RESIDUE)
 
 
 def inside(element: Element, name: str) -> Inside:

@@ -11,13 +11,13 @@ from asfound.readers.drawing import networks
 from asfound.readers.residue import code, flat, hollow
 from asfound.readers.tc6 import chart
 from asfound.readers.tc6.diagram import diagram
-from asfound.readers.tc6.plate import documentation, rest
+from asfound.readers.tc6.residue import documentation, rest
 from asfound.readers.xml import Element, children, local, take
 
 
 def body(element: Element) -> Body:
-    """The body inside a ``body`` or ``inline`` element, eaten; an empty one has no language."""
-    comment, odd = documentation(element)
+    """The body inside a ``body`` or ``inline`` element, consumed; an empty one has no language."""
+    comment, unrecognised = documentation(element)
     inner = next(children(element, "ST", "IL", "LD", "FBD", "SFC"), None)
     if inner is None:
         read = Body(language="")
@@ -26,7 +26,9 @@ def body(element: Element) -> Body:
         assert inner is not None
         read = _read(inner)
     comments = (*read.comments, comment) if comment else read.comments
-    return msgspec.structs.replace(read, comments=comments, extensions=flat((read.extensions, odd, rest(element))))
+    return msgspec.structs.replace(
+        read, comments=comments, extensions=flat((read.extensions, unrecognised, rest(element)))
+    )
 
 
 def _read(element: Element) -> Body:

@@ -12,12 +12,12 @@ from asfound.readers.exchange.positions import position
 from asfound.readers.residue import flag, flat, hollow
 from asfound.readers.tc6.actions import associations, inline_body, inside
 from asfound.readers.tc6.diagram import diagram, wires
-from asfound.readers.tc6.plate import PLATE, rest
+from asfound.readers.tc6.residue import RESIDUE, rest
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
 
 def body(element: Element) -> Body:
-    """An ``SFC`` body, eaten."""
+    """An ``SFC`` body, consumed."""
     drawn = take_all(element, *ELEMENTS)
     blocks = associations(take_all(element, "actionBlock"))
     network = diagram(element)
@@ -37,14 +37,14 @@ def _part(element: Element, index: int, network: Diagram) -> Part:
     sources = tuple(w.source for point in children(element, "connectionPointIn") for w in wires(point))
     name = attribute(element, "targetName" if kind == "jumpStep" else "name").strip()
     if kind in STEPS:
-        own = step(element, kind, name, inside(element, "body"), PLATE)
+        own = step(element, kind, name, inside(element, "body"), RESIDUE)
         return Part(kind, id, name, sources, x, y, index, step=own)
     if kind == "transition":
-        read = transition(element, name, _condition(network, element), PLATE)
+        read = transition(element, name, _condition(network, element), RESIDUE)
         return Part(kind, id, name, sources, x, y, index, transition=read)
     if kind != "jumpStep":
         name = ""
-    return Part(kind, id, name, sources, x, y, index, extensions=branching(element, kind, name, PLATE))
+    return Part(kind, id, name, sources, x, y, index, extensions=branching(element, kind, name, RESIDUE))
 
 
 def _condition(network: Diagram, element: Element) -> Condition:
@@ -70,8 +70,8 @@ def _condition(network: Diagram, element: Element) -> Condition:
                 value = Variable(attribute(child, "name").strip())
                 extensions = flat((extensions, rest(child)))
             case "inline":
-                value, statements, odd = _inline(child)
-                extensions = flat((extensions, odd))
+                value, statements, unrecognised = _inline(child)
+                extensions = flat((extensions, unrecognised))
             case "connectionPointIn":
                 value, statements = wired(network, wires(child))
                 extensions = flat((extensions, rest(child)))

@@ -20,7 +20,7 @@ from asfound.readers.drawing.diagram import (
 from asfound.readers.exchange.positions import position
 from asfound.readers.extra.code import is_frame, own_code
 from asfound.readers.residue import choice, flag, flat, hollow, whole, words
-from asfound.readers.tc6.plate import documentation, rest
+from asfound.readers.tc6.residue import documentation, rest
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
 KINDS = (
@@ -47,12 +47,12 @@ def diagram(element: Element) -> Diagram:
 
 
 def item(element: Element, index: int) -> Item:
-    """One drawn element, eaten."""
+    """One drawn element, consumed."""
     kind = local(element)
     x, y = position(element, "position")
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     inputs, outputs = _pins(element, kind)
-    text, odd_text = _text(element, kind)
+    text, unrecognised_text = _text(element, kind)
     code = own_code(element) if kind == "block" and is_frame(element, (*inputs, *outputs)) else ()
     read = Item(
         id=attribute(element, "localId"),
@@ -72,7 +72,7 @@ def item(element: Element, index: int) -> Item:
         comment=comment,
         code=code,
     )
-    left = flat((odd, odd_text, rest(element)))
+    left = flat((unrecognised, unrecognised_text, rest(element)))
     return Item(**{**read.__dict__, "extensions": tuple(_named(read, e) for e in left)})
 
 
@@ -141,7 +141,7 @@ def _block_pins(group: Element) -> list[Pin]:
 
 
 def wires(point: Element) -> tuple[Wire, ...]:
-    """Wires of a ``connectionPointIn`` in document order, read in place: see ``WRAPPERS`` in plate.py."""
+    """Wires of a ``connectionPointIn`` in document order, read in place: see ``WRAPPERS`` in residue.py."""
     return tuple(
         Wire(attribute(each, "refLocalId").strip(), attribute(each, "formalParameter").strip())
         for each in children(point, "connection")

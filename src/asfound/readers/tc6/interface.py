@@ -10,8 +10,8 @@ from asfound.readers.exchange.declarations import ACCESS, PARAMETERS
 from asfound.readers.exchange.values import initial_value
 from asfound.readers.extra.attributes import pragmas_of
 from asfound.readers.extra.plaintext import with_comment, written
-from asfound.readers.residue import Odd, flag, flat, said_of
-from asfound.readers.tc6.plate import PLATE, documentation, rest
+from asfound.readers.residue import Unrecognised, flag, flat, said_of
+from asfound.readers.tc6.residue import RESIDUE, documentation, rest
 from asfound.readers.tc6.types import type_text
 from asfound.readers.xml import Element, attribute, local, take, take_all
 
@@ -30,31 +30,31 @@ SECTIONS = {
 Declared = tuple[VariableDeclaration, ...]
 
 
-def _variables(element: Element, section: str) -> tuple[Declared, Odd]:
+def _variables(element: Element, section: str) -> tuple[Declared, Unrecognised]:
     """All variables of one list of an interface, and what else the list holds, under the names it is said of."""
-    found, odd = _listed(element, section)
-    comment, odd_comment = documentation(element)
+    found, unrecognised = _listed(element, section)
+    comment, unrecognised_comment = documentation(element)
     if comment:
-        odd_comment = (*odd_comment, Extension(path=f"{local(element)}/documentation", text=comment))
-    return found, said_of(flat((odd, odd_comment, rest(element))), (v.name for v in found))
+        unrecognised_comment = (*unrecognised_comment, Extension(path=f"{local(element)}/documentation", text=comment))
+    return found, said_of(flat((unrecognised, unrecognised_comment, rest(element))), (v.name for v in found))
 
 
-def _listed(element: Element, section: str) -> tuple[Declared, Odd]:
+def _listed(element: Element, section: str) -> tuple[Declared, Unrecognised]:
     """The variables of a list, taken; the attributes of the list count for each of them."""
     constant = flag(element, "constant")
     persistent, not_persistent = flag(element, "persistent"), flag(element, "nonpersistent")
     retain, not_retain = flag(element, "retain"), flag(element, "nonretain")
-    odd: Odd = ()
+    unrecognised: Unrecognised = ()
     if retain and not_retain:
-        odd = (Extension(path=f"{local(element)}/@nonretain", text="true"),)
+        unrecognised = (Extension(path=f"{local(element)}/@nonretain", text="true"),)
     if not_persistent:
-        odd = (*odd, Extension(path=f"{local(element)}/@nonpersistent", text="true"))
+        unrecognised = (*unrecognised, Extension(path=f"{local(element)}/@nonpersistent", text="true"))
     word = "retain" if retain else "non_retain" if not_retain else ""
     found = tuple(
         variable(each, section, constant=constant, retain=word, persistent=persistent)
         for each in take_all(element, "variable", "accessVariable", "configVariable")
     )
-    return found, odd
+    return found, unrecognised
 
 
 def variable(
@@ -67,12 +67,12 @@ def variable(
     """
     path = attribute(element, "instancePathAndName").strip()
     name = attribute(element, "name") or attribute(element, "alias") or path
-    type_name, initial, odd = _typed(element)
-    comment, odd_comment = documentation(element)
+    type_name, initial, unrecognised = _typed(element)
+    comment, unrecognised_comment = documentation(element)
     address = canonical_address(attribute(element, "address").strip())
     if path and path != name:
         if address:
-            odd = (*odd, Extension(path="variable/@address", text=address))
+            unrecognised = (*unrecognised, Extension(path="variable/@address", text=address))
         address = path
     access = ACCESS.get(direction := attribute(element, "direction"))
     pragmas = pragmas_of(element)
@@ -88,23 +88,23 @@ def variable(
         comment=comment,
         access=access or direction,
         pragmas=pragmas,
-        extensions=flat((odd, odd_comment, rest(element))),
+        extensions=flat((unrecognised, unrecognised_comment, rest(element))),
     )
 
 
-def _typed(element: Element) -> tuple[str, str, Odd]:
-    """Type and initial value of a declaration, both as IEC text, and what was odd about the type."""
+def _typed(element: Element) -> tuple[str, str, Unrecognised]:
+    """Type and initial value of a declaration, both as IEC text, and what was unrecognised about the type."""
     holder = take(element, "type")
-    text, odd = type_text(holder) if holder is not None else ("", ())
-    return text, initial_value(element, text, PLATE), odd
+    text, unrecognised = type_text(holder) if holder is not None else ("", ())
+    return text, initial_value(element, text, RESIDUE), unrecognised
 
 
 def global_list(element: Element, scope: str, section: str = "global") -> GlobalList:
     """A ``globalVars``, ``accessVars`` or ``configVars`` block."""
     name = attribute(element, "name")
     pragmas = pragmas_of(element)
-    comment, odd = documentation(element)
-    listed, odd_list = _listed(element, section)
+    comment, unrecognised = documentation(element)
+    listed, unrecognised_list = _listed(element, section)
     text = written(element, listed)
     return GlobalList(
         name=name,
@@ -112,11 +112,11 @@ def global_list(element: Element, scope: str, section: str = "global") -> Global
         variables=text.variables,
         comment=with_comment(comment, text.comment),
         pragmas=tuple(sorted({*pragmas, *text.pragmas})),
-        extensions=flat((odd, odd_list, text.extensions, rest(element))),
+        extensions=flat((unrecognised, unrecognised_list, text.extensions, rest(element))),
     )
 
 
-def interface(element: Element | None) -> tuple[str, Declared, tuple[str, ...], str, Odd]:
+def interface(element: Element | None) -> tuple[str, Declared, tuple[str, ...], str, Unrecognised]:
     """Result type, variables section after section, parameters as they are declared, comment, and leftovers.
 
     Several blocks of one section are put together in order: where a block is split says nothing, but its attributes
@@ -124,17 +124,17 @@ def interface(element: Element | None) -> tuple[str, Declared, tuple[str, ...], 
     """
     if element is None:
         return "", (), (), "", ()
-    comment, odd_comment = documentation(element)
+    comment, unrecognised_comment = documentation(element)
     holder = take(element, "returnType")
-    result, odd = type_text(holder) if holder is not None else ("", ())
+    result, unrecognised = type_text(holder) if holder is not None else ("", ())
     read = [(SECTIONS[local(each)], *_variables(each, SECTIONS[local(each)])) for each in take_all(element, *SECTIONS)]
     found = tuple(v for section in SECTIONS.values() for name, group, _ in read if name == section for v in group)
     order = tuple(v.name for section, group, _ in read if section in PARAMETERS for v in group)
-    odds = (odd, odd_comment, *(left for _, _, left in read), rest(element))
-    return result, found, order, comment, flat(odds)
+    left = (unrecognised, unrecognised_comment, *(left for _, _, left in read), rest(element))
+    return result, found, order, comment, flat(left)
 
 
-def interleaved(variables: Iterable[VariableDeclaration], order: Sequence[str]) -> Odd:
+def interleaved(variables: Iterable[VariableDeclaration], order: Sequence[str]) -> Unrecognised:
     """The order of all parameters where it is not inputs, outputs, in-outs: a call without names depends on it."""
     grouped = [v.name for v in variables if v.section in PARAMETERS]
     if grouped == list(order):

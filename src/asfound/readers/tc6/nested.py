@@ -11,7 +11,7 @@ from asfound.readers.tc6.noise import HOLDERS
 from asfound.readers.xml import Element, cut, is_empty, local
 
 Accept = Callable[[Element, tuple[str, ...]], bool]
-"""Given an element and the names of what it is wrapped in: was it understood (and eaten)?"""
+"""Given an element and the names of what it is wrapped in: was it understood (and consumed)?"""
 
 
 def nested(element: Element, accept: Accept) -> tuple[Extension, ...]:
@@ -19,14 +19,14 @@ def nested(element: Element, accept: Accept) -> tuple[Extension, ...]:
 
     The name of the ``data`` it stood in says nothing more then; one that is not known to be a mere wrapper is kept.
     """
-    odd = []
+    unrecognised = []
     for data in data_items(element):
         if not _offer(data, (), accept):
             continue
         if uri_word(data.get("name")).rpartition(":")[2] not in HOLDERS:
-            odd.append(Extension(path="addData/data/@name", text=str(data.get("name", ""))))
+            unrecognised.append(Extension(path="addData/data/@name", text=str(data.get("name", ""))))
         drop(data)
-    return tuple(odd)
+    return tuple(unrecognised)
 
 
 def _offer(holder: Element, path: tuple[str, ...], accept: Accept) -> bool:

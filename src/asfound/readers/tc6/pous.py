@@ -16,7 +16,7 @@ from asfound.readers.residue import code, flat
 from asfound.readers.tc6.bodies import body
 from asfound.readers.tc6.interface import interface, interleaved
 from asfound.readers.tc6.nested import nested
-from asfound.readers.tc6.plate import documentation, rest
+from asfound.readers.tc6.residue import documentation, rest
 from asfound.readers.xml import Element, attribute, children, has, is_empty, local, take, take_all
 
 KINDS = {
@@ -48,10 +48,10 @@ class _Found:
     transitions: list[Action] = field(default_factory=list)
     extends: list[str] = field(default_factory=list)
     implements: list[str] = field(default_factory=list)
-    odd: list[Extension] = field(default_factory=list)
+    unrecognised: list[Extension] = field(default_factory=list)
 
     def accept(self, each: Element, path: tuple[str, ...]) -> bool:
-        """Eat a member, an action, a transition or what the POU extends or implements."""
+        """Consume a member, an action, a transition or what the POU extends or implements."""
         word = local(each).lower()
         if is_pou(each):
             self.members.append(pou(each))
@@ -61,7 +61,7 @@ class _Found:
             text = attribute(each, "name") or attribute(each, "Name") or code(each)
             names = [name.strip() for name in text.split(",")]
             (self.extends if word == "extends" else self.implements).extend(name for name in names if name)
-            self.odd += rest(each) if not is_empty(each) else ()
+            self.unrecognised += rest(each) if not is_empty(each) else ()
         else:
             return False
         return True
@@ -75,27 +75,30 @@ def is_pou(element: Element) -> bool:
 
 
 def pou(element: Element) -> Pou:
-    """A ``pou`` or ``method`` ... element, eaten. An unknown POU type is read as a program and kept as an extension."""
+    """A ``pou`` or ``method`` ... element, consumed.
+
+    An unknown POU type is read as a program and kept as an extension.
+    """
     own = local(element).lower()
     word = attribute(element, "pouType") if own == "pou" else own
     kind = KINDS.get(word.strip().lower(), "")
-    odd = () if kind else (Extension(path="pou/@pouType", text=word),)
-    return _pou(element, kind or "program", odd)
+    unrecognised = () if kind else (Extension(path="pou/@pouType", text=word),)
+    return _pou(element, kind or "program", unrecognised)
 
 
-def _pou(element: Element, kind: str, odd: tuple[Extension, ...]) -> Pou:
+def _pou(element: Element, kind: str, unrecognised: tuple[Extension, ...]) -> Pou:
     name = attribute(element, "name") or attribute(element, "Name")
     holder = take(element, "interface")
-    comment, odd_comment = documentation(element)
+    comment, unrecognised_comment = documentation(element)
     found = _inside(element, holder)
     result, declared, order, said, left = interface(holder)
     text = written(element, declared, name, result if result or kind == "function" else None)
     listed = [_named(element, f"{each}s", each) for each in ("action", "transition")]
     implements = _united(found.implements, text.implements)
     extends = _united(found.extends, (text.extends,) if text.extends else ())
-    found.odd += [Extension(path="extends", text=more) for more in extends[1:]]
+    found.unrecognised += [Extension(path="extends", text=more) for more in extends[1:]]
     if kind in ORDERED:
-        found.odd += interleaved(text.variables, text.order or order)
+        found.unrecognised += interleaved(text.variables, text.order or order)
     words = tuple(sorted({*modifiers(element), *text.modifiers}))
     bodies = tuple(body(each) for each in take_all(element, "body"))
     return Pou(
@@ -112,7 +115,9 @@ def _pou(element: Element, kind: str, odd: tuple[Extension, ...]) -> Pou:
         modifiers=words,
         comment=with_comment(with_comment(comment, said), text.comment),
         pragmas=tuple(sorted({*text.pragmas, *pragmas_of(element)})),
-        extensions=flat((odd, tuple(found.odd), left, odd_comment, text.extensions, rest(element))),
+        extensions=flat(
+            (unrecognised, tuple(found.unrecognised), left, unrecognised_comment, text.extensions, rest(element))
+        ),
     )
 
 
@@ -129,7 +134,7 @@ def _inside(element: Element, holder: Element | None) -> _Found:
             element.remove(group)
     for owner in (element, holder):
         if owner is not None:
-            found.odd += nested(owner, found.accept)
+            found.unrecognised += nested(owner, found.accept)
     for word, names in (("extends", found.extends), ("implements", found.implements)):
         text = attribute(element, word)
         names += [name.strip() for name in text.split(",") if name.strip()]
@@ -155,12 +160,12 @@ def _named(element: Element, group: str, each: str) -> tuple[Action, ...]:
 
 def _action(element: Element) -> Action:
     name = attribute(element, "name") or attribute(element, "Name")
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     bodies = [body(each) for each in take_all(element, "body")]
     more = tuple(Extension(path="action/body", text=repr(b)) for b in bodies[1:])
     return Action(
         name=name,
         body=bodies[0] if bodies else Body(language=""),
         comment=comment,
-        extensions=flat((odd, more, rest(element))),
+        extensions=flat((unrecognised, more, rest(element))),
     )

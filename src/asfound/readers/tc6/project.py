@@ -23,8 +23,8 @@ from asfound.readers.extra.settings import folders, libraries
 from asfound.readers.residue import flat
 from asfound.readers.tc6.interface import global_list
 from asfound.readers.tc6.nested import nested
-from asfound.readers.tc6.plate import PLATE, documentation, rest
 from asfound.readers.tc6.pous import is_pou, pou
+from asfound.readers.tc6.residue import RESIDUE, documentation, rest
 from asfound.readers.tc6.types import data_type
 from asfound.readers.xml import Element, attribute, has, local, take, take_all
 
@@ -32,7 +32,7 @@ GLOBALS = {"globalvars": "global", "accessvars": "access", "configvars": "config
 
 
 def program(root: Element, open: Open = unpacked) -> Program:
-    """Everything in a ``project`` document, eaten."""
+    """Everything in a ``project`` document, consumed."""
     found = Found(open)
     heading = _heading(root, found)
     for types in take_all(root, "types"):
@@ -43,9 +43,9 @@ def program(root: Element, open: Open = unpacked) -> Program:
                 _configuration(each, found)
             _left(holder, found)
         _left(instances, found)
-    comment, odd = documentation(root)
+    comment, unrecognised = documentation(root)
     heading = msgspec.structs.replace(heading, comment=" ".join(filter(None, (heading.comment, comment))))
-    found.extensions += odd
+    found.extensions += unrecognised
     _left(root, found)
     if found.tasks or found.instances:
         found.resources.append(Resource("", "", tasks=tuple(found.tasks), instances=tuple(found.instances)))
@@ -97,17 +97,17 @@ def _pou(element: Element, scope: str, found: Found) -> None:
 
 def _configuration(element: Element, found: Found) -> None:
     name = attribute(element, "name")
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     _globals(element, name, found)
     before = len(found.resources), len(found.globals)
     for each in take_all(element, "resource"):
         _resource(each, name, found)
     _nested(element, name, found)
     if comment:
-        odd = (*odd, Extension(path="configuration/documentation", text=comment))
+        unrecognised = (*unrecognised, Extension(path="configuration/documentation", text=comment))
     if name and before == (len(found.resources), len(found.globals)):
-        odd = (*odd, Extension(path="configuration/@name", text=name))
-    found.extensions += below(f"configuration {name}", flat((odd, rest(element))))
+        unrecognised = (*unrecognised, Extension(path="configuration/@name", text=name))
+    found.extensions += below(f"configuration {name}", flat((unrecognised, rest(element))))
 
 
 def _globals(element: Element, scope: str, found: Found) -> None:
@@ -122,7 +122,7 @@ def _globals(element: Element, scope: str, found: Found) -> None:
 def _resource(element: Element, configuration: str, found: Found) -> None:
     name = attribute(element, "name")
     scope = f"{configuration}/{name}" if configuration else name
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     _globals(element, scope, found)
     outer = found.tasks, found.instances
     found.tasks, found.instances = [], [_instance(each, "") for each in take_all(element, "pouInstance")]
@@ -136,27 +136,27 @@ def _resource(element: Element, configuration: str, found: Found) -> None:
             tasks=tuple(found.tasks),
             instances=tuple(found.instances),
             comment=comment,
-            extensions=flat((odd, rest(element))),
+            extensions=flat((unrecognised, rest(element))),
         )
     )
     found.tasks, found.instances = outer
 
 
 def _task(element: Element, scope: str, found: Found) -> None:
-    read = task(element, scope, PLATE)
+    read = task(element, scope, RESIDUE)
     found.instances += [_instance(each, read.name) for each in take_all(element, "pouInstance")]
     _nested(element, scope, found)
     found.tasks.append(msgspec.structs.replace(read, extensions=flat((read.extensions, rest(element)))))
 
 
 def _instance(element: Element, task: str) -> Instance:
-    comment, odd = documentation(element)
+    comment, unrecognised = documentation(element)
     return Instance(
         name=attribute(element, "name"),
         type=attribute(element, "typeName") or attribute(element, "type"),
         task=task,
         comment=comment,
-        extensions=flat((odd, rest(element))),
+        extensions=flat((unrecognised, rest(element))),
     )
 
 
@@ -182,7 +182,7 @@ def _take_nested(each: Element, path: tuple[str, ...], scope: str, found: Found)
     elif kind == "pouinstance":
         found.instances.append(_instance(each, ""))
     elif kind == "libraries":
-        found.libraries += libraries(each, PLATE)
+        found.libraries += libraries(each, RESIDUE)
     elif kind == "projectstructure":
         found.folders += folders(each)
         found.extensions += rest(each)

@@ -1,4 +1,4 @@
-"""The plate of this format: what is left of its elements after reading (see readers.plate), and small helpers."""
+"""The residue of this format: what is left of its elements after reading (see readers.residue), and small helpers."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from asfound.model.program import Extension
 from asfound.readers.iec61131_10.noise import NOISE
-from asfound.readers.residue import TYPE, Plate, kind_of, whole_number
+from asfound.readers.residue import TYPE, Residue, kind_of, whole_number
 from asfound.readers.xml import Element
 
 WRAPPERS = frozenset(
@@ -41,8 +41,8 @@ COMMON = {
 }
 """Owners of extension data in the words of the older format, where only the case of a letter does not do it."""
 
-PLATE = Plate(noise=NOISE, wrappers=WRAPPERS, capital=True, text_type="SimpleText", common=COMMON)
-rest, documentation = PLATE.rest, PLATE.documentation
+RESIDUE = Residue(noise=NOISE, wrappers=WRAPPERS, capital=True, text_type="SimpleText", common=COMMON)
+rest, documentation = RESIDUE.rest, RESIDUE.documentation
 
 
 def take_kind(element: Element, *known: str) -> str:

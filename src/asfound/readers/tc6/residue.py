@@ -1,8 +1,8 @@
-"""The plate of TC6: what is left of its elements after reading (see readers.plate)."""
+"""The residue of TC6: what is left of its elements after reading (see readers.residue)."""
 
 from __future__ import annotations
 
-from asfound.readers.residue import Plate
+from asfound.readers.residue import Residue
 from asfound.readers.tc6.noise import NOISE
 
 WRAPPERS = frozenset(
@@ -32,5 +32,5 @@ WRAPPERS = frozenset(
 
 They are read in place, not cut out: what their reading leaves in them is then found by the ``rest`` of their owner."""
 
-PLATE = Plate(noise=NOISE, wrappers=WRAPPERS)
-rest, documentation = PLATE.rest, PLATE.documentation
+RESIDUE = Residue(noise=NOISE, wrappers=WRAPPERS)
+rest, documentation = RESIDUE.rest, RESIDUE.documentation
