@@ -26,7 +26,7 @@ _REACHABLE = frozenset(("global", "outside", "located", "in_out", "input", "outp
 
 
 def overlaps(locations: Mapping[str, Location], written: frozenset[str]) -> tuple[bool, bool]:
-    """Whether two locations, one of them written, may overlap; and whether two inputs do, so that a start may be none."""
+    """Whether two locations, one of them written, may overlap; and whether two inputs do (a start may be none)."""
     pairs = [*_reachable([p for p in locations.values() if p.kind in _REACHABLE]), *_nested(locations)]
     changed = any(a.key in written or b.key in written for a, b in pairs)
     return changed, any(a.kind == b.kind == "located" or b.key.startswith(a.key) for a, b in pairs)

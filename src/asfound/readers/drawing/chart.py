@@ -225,8 +225,9 @@ def _odd_branches(parts: Parts) -> tuple[Extension, ...]:
         origins = {o.id: o for source in part.sources for o in _above(parts, source, set())}
         if part.kind in LEGAL:
             wrong = [o for o in origins.values() if (o.kind == "transition") != (LEGAL[part.kind] == "transition")]
-            unrecognised += [Extension(path=f"{part.kind} fed by a {'transition' if o.kind == 'transition' else 'step'}",
-                              text=_title(o)) for o in wrong]  # fmt: skip
+            for o in wrong:
+                path = f"{part.kind} fed by a {'transition' if o.kind == 'transition' else 'step'}"
+                unrecognised.append(Extension(path=path, text=_title(o)))
         if part.kind in (*STEPS, "jumpStep"):
             for source in part.sources:
                 if parts.get(source) is not None and parts[source].kind == "transition":

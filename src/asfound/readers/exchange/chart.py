@@ -92,7 +92,7 @@ def written(text: Element) -> Expression:
 
 
 def actions(block: Element, association: Callable[[Element], Association], residue: Residue) -> list[Association]:
-    """What an action block ties to its step, consumed; what is unrecognised about the block is told with its last action."""
+    """What an action block ties to its step, consumed; what else the block says is told with its last action."""
     name = residue.name("actionBlock")
     read = [association(each) for each in take_all(block, residue.name("action"))]
     comment, unrecognised = residue.documentation(block)

@@ -77,7 +77,7 @@ def _base(element: Element) -> tuple[str, Unrecognised]:
 
 
 def enum_values(element: Element) -> tuple[tuple[EnumValue, ...], str, Unrecognised]:
-    """Values of an ``enum`` in order, the type it is based on (empty when it does not say), and what was unrecognised."""
+    """Values of an ``enum`` in order, the type it is based on (empty when it does not say), and the unrecognised."""
     base, unrecognised = _base(element)
     named: list[EnumValue] = []
     for value in (v for holder in children(element, "values") for v in take_all(holder, "value")):

@@ -7,8 +7,8 @@ from itertools import combinations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.prove import overlapping as aliases
-from asfound.prove.side import Place
+from asfound.prove import overlapping
+from asfound.prove.side import Location
 
 ADDRESSES = st.builds("%{}{}+{}".format, st.sampled_from("IQM"), st.integers(0, 40), st.sampled_from([1, 8, 16, 32]))
 KEYS = ADDRESSES | st.sampled_from(
@@ -22,18 +22,18 @@ def places(draw: st.DrawFn) -> dict[str, Place]:
     found = {}
     for key in draw(st.lists(KEYS, max_size=12, unique=True)):
         kind = "located" if key[0] == "%" else draw(st.sampled_from(["local", "global", "outside", "in_out", "input"]))
-        found[key] = Place(key, draw(st.sampled_from(["INT", "BOOL", ""])), kind, key)
+        found[key] = Location(key, draw(st.sampled_from(["INT", "BOOL", ""])), kind, key)
     return found
 
 
 @given(places())
 def test_every_pair_is_found(found: dict[str, Place]) -> None:
-    wide = [p for p in found.values() if p.kind in aliases._REACHABLE]
-    every = [(a, b) for a, b in combinations(wide, 2) if aliases._may_be_one(a, b)]
-    assert sorted(aliases._reachable(wide)) == sorted(every)
+    wide = [p for p in found.values() if p.kind in overlapping._REACHABLE]
+    every = [(a, b) for a, b in combinations(wide, 2) if overlapping._may_be_one(a, b)]
+    assert sorted(overlapping._reachable(wide)) == sorted(every)
 
 
 def test_thousands_of_single_bits_are_not_paired() -> None:
-    bits = [(n, Place(f"%I{n}+1", "BOOL", "located", "")) for n in range(20_000)]
-    word = (20_000, Place("%I16+16", "WORD", "located", ""))
-    assert len(set(aliases._near([*bits, word]))) < 200
+    bits = [(n, Location(f"%I{n}+1", "BOOL", "located", "")) for n in range(20_000)]
+    word = (20_000, Location("%I16+16", "WORD", "located", ""))
+    assert len(set(overlapping._near([*bits, word]))) < 200
