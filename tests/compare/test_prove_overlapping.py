@@ -17,7 +17,7 @@ KEYS = ADDRESSES | st.sampled_from(
 
 
 @st.composite
-def places(draw: st.DrawFn) -> dict[str, Place]:
+def places(draw: st.DrawFn) -> dict[str, Location]:
     """Direct addresses are located, all else is of any kind; a type may be missing."""
     found = {}
     for key in draw(st.lists(KEYS, max_size=12, unique=True)):
@@ -27,7 +27,7 @@ def places(draw: st.DrawFn) -> dict[str, Place]:
 
 
 @given(places())
-def test_every_pair_is_found(found: dict[str, Place]) -> None:
+def test_every_pair_is_found(found: dict[str, Location]) -> None:
     wide = [p for p in found.values() if p.kind in overlapping._REACHABLE]
     every = [(a, b) for a, b in combinations(wide, 2) if overlapping._may_be_one(a, b)]
     assert sorted(overlapping._reachable(wide)) == sorted(every)
