@@ -15,8 +15,9 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, natural_path
-from asfound.compare.changes import change
+from asfound.compare.changes import worded
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import details
 
 MANY = 5
 _COMMENT = re.compile(r"(?:comment|title)\b|also in table ")
@@ -33,7 +34,7 @@ def linked(changes: Sequence[Change]) -> tuple[Change, ...]:
             for side, text in (("added", c.after), ("removed", c.before)):
                 for name in set(_NAME.findall((text or "").lower())):
                     users[c.path[0], side, name] = c.id
-                    if any("block type " in line for line in c.details):
+                    if any("block type " in line for line in details(c.edits)):
                         users[c.path[0], "changed", name] = c.id
     return tuple(_with_cause(c, causes, users) for c in changes)
 
@@ -52,12 +53,12 @@ def _with_cause(c: Change, causes: dict[frozenset[str], int], users: dict[tuple[
 
 def _follows_its_use(c: Change) -> bool:
     """Is it a variable that came, went, or got another type and nothing else?"""
-    retyped = c.kind == "changed" and [d for d in c.details if not d.startswith("used in ")] == [_type_line(c)]
+    retyped = c.kind == "changed" and [d for d in details(c.edits) if not d.startswith("used in ")] == [_type_line(c)]
     return c.path[-1].startswith("variable:") and (c.kind in ("added", "removed") or retyped)
 
 
 def _type_line(c: Change) -> str:
-    return next((d for d in c.details if d.startswith("type ")), "")
+    return next((d for d in details(c.edits) if d.startswith("type ")), "")
 
 
 def _readdressed(changes: Sequence[Change]) -> dict[frozenset[str], int]:
@@ -89,15 +90,15 @@ def gathered(changes: Sequence[Change]) -> list[Change]:
 
 
 def _only_comments(c: Change) -> bool:
-    plain = c.effect == "documentation" and c.kind == "changed" and bool(c.details)
-    return plain and all(_COMMENT.match(line) for line in c.details)
+    plain = c.effect == "documentation" and c.kind == "changed" and bool(c.edits)
+    return plain and all(_COMMENT.match(line) for line in details(c.edits))
 
 
 def _together(owner: str, group: Sequence[Change]) -> Change:
     first = group[0]
     where = first.where.partition(" / ")[0] if first.area != "tag" else owner.replace("tags:", "tag table ")
-    lines = [f"{_within(c, where)}{line}" for c in group for line in c.details]
-    return change(
+    lines = [f"{_within(c, where)}{line}" for c in group for line in details(c.edits)]
+    return worded(
         first.area,
         "changed",
         "documentation",

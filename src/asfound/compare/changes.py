@@ -11,7 +11,10 @@ from typing import Literal, get_args
 import msgspec
 
 from asfound.analysis.places import Place, natural_path
-from asfound.compare.result import EFFECTS, Change, Effect
+from asfound.compare.result import EFFECTS, Change, Edit, Effect
+from asfound.compare.wording.phrases import details as details_of
+from asfound.compare.wording.phrases import edit
+from asfound.compare.wording.phrases import summary as summary_of
 from asfound.prove.witness import Witness
 
 Area = Literal["logic", "declaration", "datatype", "task", "tag", "hardware", "value", "force", "extension", "document"]
@@ -23,6 +26,55 @@ AREAS: tuple[str, ...] = get_args(Area)
 def change(
     area: Area,
     kind: Kind,
+    place: Place,
+    texts: tuple[str | None, str | None],
+    subject: str,
+    edits: Sequence[Edit],
+    *,
+    effect: Effect | None = None,
+    witness: Witness | None = None,
+    names: Sequence[str] = (),
+) -> Change:
+    """One change, not yet numbered and without words; a text ends without a line break.
+
+    Its effect is the strongest of its edits unless it is given, ``names`` (folded) is what its path names.
+    """
+    before, after = (None if text is None else text.rstrip("\n") for text in texts)
+    return Change(
+        id=0,
+        area=area,
+        kind=kind,
+        effect=effect or strongest(e.effect for e in edits if e.effect is not None),
+        where=place.where,
+        path=place.path,
+        before=before,
+        after=after,
+        summary="",
+        subject=subject,
+        edits=tuple(edits),
+        names=tuple(names) or (place.path[-1].partition(":")[2].lower(),),
+        witness=witness,
+    )
+
+
+def one_sided_change(
+    area: Area, kind: str, place: Place, text: str, edits: Sequence[Edit], *, effect: Effect | None = None
+) -> Change:
+    """A thing that only the new copy has (``kind`` is ``added``) or only the old one (``removed``)."""
+    if kind == "added":
+        return change(area, "added", place, (None, text), "", edits, effect=effect)
+    return change(area, "removed", place, (text, None), "", edits, effect=effect)
+
+
+def used(places: Sequence[str], of: str = "", limit: int = 200) -> tuple[Edit, ...]:
+    """Notes of the places that use a name; of which name, where there are several."""
+    found = tuple(edit("used", new=place, of=of) for place in places[:limit])
+    return found if len(places) <= limit else (*found, edit("used more", new=str(len(places) - limit), of=of))
+
+
+def worded(
+    area: Area,
+    kind: Kind,
     effect: Effect,
     place: Place,
     before: str | None,
@@ -31,29 +83,20 @@ def change(
     details: Iterable[str] = (),
     witness: Witness | None = None,
 ) -> Change:
-    """One change, not yet numbered; a text ends without a line break."""
-    return Change(
-        id=0,
-        area=area,
-        kind=kind,
-        effect=effect,
-        where=place.where,
-        path=place.path,
-        before=before.rstrip("\n") if before is not None else None,
-        after=after.rstrip("\n") if after is not None else None,
-        summary=" ".join(summary.split()),
-        details=tuple(details),
-        witness=witness,
-    )
+    """A change whose words are still made where it is found."""
+    lines = tuple(details)
+    said = " ".join(summary.split())
+    edits = (edit("said", new=said), *(edit("line", new=line) for line in lines if line != said))
+    return change(area, kind, place, (before, after), "", edits, effect=effect, witness=witness)
 
 
-def one_sided_change(
+def worded_one_sided(
     area: Area, kind: str, effect: Effect, place: Place, text: str, summary: str, details: Iterable[str] = ()
 ) -> Change:
-    """A thing that only the new copy has (``kind`` is ``added``) or only the old one (``removed``)."""
+    """The same for a thing that only one copy has."""
     if kind == "added":
-        return change(area, "added", effect, place, None, text, summary, details)
-    return change(area, "removed", effect, place, text, None, summary, details)
+        return worded(area, "added", effect, place, None, text, summary, details)
+    return worded(area, "removed", effect, place, text, None, summary, details)
 
 
 def strongest(effects: Iterable[Effect]) -> Effect:
@@ -75,10 +118,16 @@ def listed(places: Sequence[str], limit: int = 200) -> tuple[str, ...]:
 
 
 def numbered(changes: Iterable[Change]) -> tuple[Change, ...]:
-    """In final order, ids from 1."""
-    ordered = sorted(changes, key=_order)
-    return tuple(msgspec.structs.replace(c, id=n) for n, c in enumerate(ordered, 1))
+    """In final order, ids from 1, in words."""
+    return tuple(
+        msgspec.structs.replace(c, id=n, summary=summary_of(c.subject, c.edits), details=details_of(c.edits))
+        for n, c in enumerate(sorted(changes, key=_order), 1)
+    )
 
 
 def _order(c: Change) -> tuple[object, ...]:
-    return (AREAS.index(c.area), natural_path(c.path), c.kind, c.summary, c.before or "", c.after or "", c.details)
+    return (AREAS.index(c.area), natural_path(c.path), c.kind, c.subject, c.before or "", c.after or "", _key(c.edits))
+
+
+def _key(edits: Sequence[Edit]) -> tuple[object, ...]:
+    return tuple((e.field, e.of, e.owner, e.old or "", e.new or "", _key(e.inner)) for e in edits)

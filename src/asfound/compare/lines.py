@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, Kind, change, strongest, summed
+from asfound.compare.changes import Area, Kind, strongest, summed, worded
 from asfound.compare.parts.settings import differing_settings
 from asfound.compare.result import Change, Effect
 from asfound.model.program import Setting
@@ -48,4 +48,4 @@ def told(
     if not lines:
         return []
     details = [line for _, line in lines]
-    return [change(area, kind, strongest(e for e, _ in lines), at, *texts, f"{what}: {summed(details)}", details)]
+    return [worded(area, kind, strongest(e for e, _ in lines), at, *texts, f"{what}: {summed(details)}", details)]

@@ -11,7 +11,7 @@ from asfound.prove.witness import Witness
 EFFECTS = ("documentation", "equivalent", "undecided", "behaviour")
 """Weakest first."""
 VERDICTS = ("identical", "noise", *EFFECTS)
-SCHEMA = "asfound/comparison/1"
+SCHEMA = "asfound/comparison/2"
 
 Effect = Choice["documentation", "equivalent", "undecided", "behaviour"]
 
@@ -39,15 +39,34 @@ class Side(Node, frozen=True):
     origin: Origin | None = None
 
 
+class Edit(Node, frozen=True):
+    """One thing that differs, as data: the fact from which sentences are made last.
+
+    ``field`` is a row of the table in compare/wording (``type``, ``input``, ``contact removed``), ``of`` says which one
+    of several (the pin, the setting, the operand), ``owner`` whose it is. ``old`` and ``new`` are texts, None where
+    there is none. ``inner`` are edits inside of this one. ``effect`` is None for what explains, and for what was judged
+    together with the whole change.
+    """
+
+    field: str
+    old: str | None = None
+    new: str | None = None
+    of: str = ""
+    owner: str = ""
+    inner: tuple[Edit, ...] = ()
+    effect: Effect | None = None
+
+
 class Change(Node, frozen=True, omit_defaults=False):
     """One difference a person would name.
 
     ``id`` counts from 1 in the order of the report; ``where`` names the place for people (``PumpControl / rung 3``),
     ``path`` for programs (``("PumpControl", "network:3")``, counted from 1). ``before`` and ``after`` are the normal
-    form of that piece, None where there is none. ``summary`` is one line, ``details`` are the single edits in the words
-    of the trade. ``witness`` is a case in which both act differently, where one was found. ``reach`` are the outputs
-    that the change can touch. ``follows_from`` is the ``id`` of the change that brings this one with it (a rename, a
-    new address).
+    form of that piece, None where there is none. ``edits`` are what differs, as data, the first one first to be told;
+    ``subject`` is what they are about where the place does not say it, ``names`` are the folded names concerned.
+    ``summary`` (one line) and ``details`` are the same in the words of the trade, made last. ``witness`` is a case in
+    which both act differently, where one was found. ``reach`` are the outputs that the change can touch.
+    ``follows_from`` is the ``id`` of the change that brings this one with it (a rename, a new address).
     """
 
     id: int
@@ -62,6 +81,9 @@ class Change(Node, frozen=True, omit_defaults=False):
     after: str | None
     summary: str
     details: tuple[str, ...] = ()
+    subject: str = ""
+    edits: tuple[Edit, ...] = ()
+    names: tuple[str, ...] = ()
     witness: Witness | None = None
     reach: tuple[str, ...] = ()
     follows_from: int | None = None

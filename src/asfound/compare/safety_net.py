@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from asfound.analysis.places import Place, list_name, list_place, top
-from asfound.compare.changes import change
+from asfound.compare.changes import worded
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.types import type_place
 from asfound.compare.result import Change
@@ -73,4 +73,4 @@ def _each(
 
 def _doubt(place: Place, before: str | None, after: str | None) -> Change:
     said = "differs in a way that cannot be put into words here; compare the two texts"
-    return change("document", "changed", "undecided", place, before, after, said, (said,))
+    return worded("document", "changed", "undecided", place, before, after, said, (said,))

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from asfound.compare.result import EFFECTS, Change, Comparison, Origin
+from asfound.compare.wording.phrases import further
 from asfound.evidence.statement import Compared
 from asfound.model.visible import visible
 from asfound.prove.witness import Witness
@@ -107,8 +108,9 @@ def tally(comparison: Comparison | Compared) -> str:
 
 
 def details(change: Change) -> list[str]:
-    """Return the details that the summary does not already say."""
-    return [detail for detail in change.details if detail not in change.summary]
+    """Return a line for each edit that the summary does not tell."""
+    lines = zip(change.edits[1:], further(change.edits), strict=True)
+    return [line for edit, line in lines if edit.field != "line" or line not in change.summary]
 
 
 def heading(comparison: Comparison) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from asfound.analysis.canonical import literal_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, one_sided_change, summed
+from asfound.compare.changes import summed, worded, worded_one_sided
 from asfound.compare.context import Scope
 from asfound.compare.logic.bodies import compare_bodies
 from asfound.compare.logic.sequences import comment_change
@@ -34,7 +34,7 @@ def compare_actions(scope: Scope, place: Place, old: Step, new: Step, original: 
     if found.moved:
         said = f"actions of step {new.name} are listed in another order"
         before, after = (", ".join(a.action for a in s.actions) for s in (original, new))
-        changes.append(change("logic", "moved", "undecided", place, before, after, said, (f"{before} -> {after}",)))
+        changes.append(worded("logic", "moved", "undecided", place, before, after, said, (f"{before} -> {after}",)))
     return changes
 
 
@@ -81,7 +81,7 @@ def _one_sided(place: Place, kind: str, step: str, a: Association) -> Change:
     qualifier = "" if a.qualifier in KINDS else f" with qualifier {a.qualifier} {a.duration}".rstrip()
     preposition = "to" if kind == "added" else "from"
     said = f"{named(a)} {kind} {preposition} step {step}{qualifier}"
-    return one_sided_change("logic", kind, "behaviour", _place(place, a), association_text(a), said, (said,))
+    return worded_one_sided("logic", kind, "behaviour", _place(place, a), association_text(a), said, (said,))
 
 
 def _association(
@@ -101,17 +101,17 @@ def _association(
         details.append(f"time of {named(new)} in step {step}: {old.duration or 'none'} -> {new.duration or 'none'}")
     if old.indicator.lower() != new.indicator.lower():
         details.append(f"indicator: {old.indicator or 'none'} -> {new.indicator or 'none'}")
-    changes = [change("logic", "changed", "behaviour", at, *texts, summed(details), details)] if details else []
+    changes = [worded("logic", "changed", "behaviour", at, *texts, summed(details), details)] if details else []
     if old.body is not None and new.body is not None and original.body is not None:
         changes += compare_bodies(scope, at, old.body, new.body, original.body)
     elif old.body != new.body:
         said = f"inline code of step {step} {'added' if old.body is None else 'removed'}"
-        changes.append(change("logic", "changed", "behaviour", at, *texts, said, (said,)))
+        changes.append(worded("logic", "changed", "behaviour", at, *texts, said, (said,)))
     if old.comment != new.comment:
         said = f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"
         changes.append(comment_change(at, (old.comment,), (new.comment,), (said,)))
     changes += compare_extensions(at, old.extensions, new.extensions)
     if not changes:
         said = "only the spelling differs"
-        changes.append(change("logic", "changed", "documentation", at, *texts, said, (said,)))
+        changes.append(worded("logic", "changed", "documentation", at, *texts, said, (said,)))
     return changes

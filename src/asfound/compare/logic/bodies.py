@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from asfound.analysis.canonical import network_key, sequence_key
 from asfound.analysis.places import Place, noun
-from asfound.compare.changes import change, one_sided_change, strongest, summed
+from asfound.compare.changes import strongest, summed, worded, worded_one_sided
 from asfound.compare.context import Scope
 from asfound.compare.logic.network_order import compare_order
 from asfound.compare.logic.sequences import (
@@ -29,6 +29,8 @@ from asfound.compare.logic.whole_bodies import as_a_whole as whole_body
 from asfound.compare.pairing.alignment import Match, align
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Effect
+from asfound.compare.wording.phrases import details as details_of
+from asfound.compare.wording.phrases import summary as summary_of
 from asfound.language.printer import statements as text
 from asfound.model.logic import Statement
 from asfound.model.program import Body, Network
@@ -48,7 +50,7 @@ def compare_bodies(scope: Scope, place: Place, old: Body, new: Body, original: B
 
         changes += compare_charts(spoken, place, old.chart, new.chart, original.chart)
     elif old.chart != new.chart:
-        changes.append(change("logic", "changed", "behaviour", place, None, None, "sequential chart added or removed"))
+        changes.append(worded("logic", "changed", "behaviour", place, None, None, "sequential chart added or removed"))
     if sorted(old.comments) != sorted(new.comments):
         lines = comment_lines(old.comments, new.comments)
         changes.append(comment_change(place, old.comments, new.comments, lines))
@@ -65,17 +67,17 @@ def _translated(scope: Scope, place: Place, old: Body, new: Body, original: Body
     before, after = _flat(old), _flat(new)
     said = f"language {old.language or 'none'} replaced by {new.language or 'none'}"
     if old.chart is not None or new.chart is not None:
-        return [change("logic", "changed", "behaviour", place, None, None, said, (said,))]
+        return [worded("logic", "changed", "behaviour", place, None, None, said, (said,))]
     if sequence_key(before, scope.key) == sequence_key(after, scope.key):
         return [
-            change(
+            worded(
                 "logic", "changed", "equivalent" if before or after else "documentation", place, text(before),
                 text(after), said, (said, "the statements are the same"),
             )
         ]  # fmt: skip
     inside = compare_statements(scope, place, before, after, _flat(original))
     effect: Effect = strongest(c.effect for c in inside)
-    whole = change("logic", "changed", effect, place, text(_flat(original)), text(after), said, (said,))
+    whole = worded("logic", "changed", effect, place, text(_flat(original)), text(after), said, (said,))
     found = whole_body(scope, old, new, [whole, *inside])
     return found[:1] if found[0].effect == "equivalent" else found
 
@@ -115,7 +117,7 @@ def _network(scope: Scope, place: Place, old: Network, new: Network, original: N
         return []
     inside = compare_statements(scope, place, old.statements, new.statements, original.statements)
     inside = _as_a_whole(scope, old, new, inside)
-    details = [_told(c) for c in inside] if len(inside) > 1 else [*(inside[0].details if inside else ())]
+    details = [_told(c) for c in inside] if len(inside) > 1 else [*(details_of(inside[0].edits) if inside else ())]
     effects: list[Effect] = [c.effect for c in inside]
     for what, before, after in (("title", old.title, new.title), ("comment", old.comment, new.comment)):
         if before != after:
@@ -130,12 +132,12 @@ def _network(scope: Scope, place: Place, old: Network, new: Network, original: N
     changes = compare_extensions(place, old.extensions, new.extensions)
     if not details:
         return changes
-    said = inside[0].summary if len(inside) == 1 else ""
+    said = _told(inside[0]) if len(inside) == 1 else ""
     witness = next((c.witness for c in inside if c.witness is not None), None)
     summary = said or summed(details)
     effect = strongest(effects)
     return [
-        change(
+        worded(
             "logic", "changed", effect, place, shown(original), shown(new), summary, details, witness
         ),
         *changes,
@@ -152,12 +154,12 @@ def _as_a_whole(scope: Scope, old: Network, new: Network, inside: list[Change]) 
     whole = inside[0]
     said = "proved to act the same"
     return [
-        change("logic", "changed", "equivalent", Place(whole.where, whole.path), None, None, said, (said,)),
+        worded("logic", "changed", "equivalent", Place(whole.where, whole.path), None, None, said, (said,)),
     ]
 
 
 def _told(inner: Change) -> str:
-    return inner.summary
+    return summary_of(inner.subject, inner.edits)
 
 
 def shown(network: Network) -> str:
@@ -174,4 +176,4 @@ def _one_sided(kind: str, place: Place, network: Network, word: str) -> Change:
     if any(map(unreadable, network.statements)) or (network.extensions and not network.statements):
         effect = "undecided"
     said = f"{word} {kind}: {summed(details)}"
-    return one_sided_change("logic", kind, effect, place, shown(network), said, details)
+    return worded_one_sided("logic", kind, effect, place, shown(network), said, details)

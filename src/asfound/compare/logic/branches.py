@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from asfound.analysis.canonical import labels_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, one_sided_change
+from asfound.compare.changes import worded, worded_one_sided
 from asfound.compare.context import Scope
 from asfound.compare.logic.expressions import another_way, differences, short
 from asfound.compare.logic.sequences import compare_statements, scorer
@@ -48,7 +48,7 @@ def condition_changes(
     if effect == "equivalent" and scope.key(old) != scope.key(new):
         details = ("proved to act the same", *details)
     return [
-        change(
+        worded(
             "logic", "changed", effect, place, text(original), text(new), f"{what}: {details[0]}",
             [f"{what}: {d}" for d in details], witness,
         )
@@ -68,10 +68,10 @@ def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> li
         a, b, was = old.branches[i], new.branches[j], original.branches[i]
         changes += condition_changes(scope, at, a.condition, b.condition, was.condition)
         changes += compare_statements(scope, at, a.statements, b.statements, was.statements)
-    for _, j in (*found.moved, *found.dependences):
+    for _, j in (*found.moved, *found.crossed):
         at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}")
         said = "branch is tried at another place in the order"
-        changes.append(change("logic", "moved", "behaviour", at, None, text(new.branches[j].condition), said, (said,)))
+        changes.append(worded("logic", "moved", "behaviour", at, None, text(new.branches[j].condition), said, (said,)))
     changes += [_branch(place, "removed", i, original.branches[i]) for i in found.removed]
     changes += [_branch(place, "added", j, new.branches[j]) for j in found.added]
     at = place.down("ELSE", "else")
@@ -82,7 +82,7 @@ def _branch(place: Place, kind: str, index: int, branch: Branch) -> Change:
     at = place.down(f"IF branch {index + 1}", f"branch:{index + 1}")
     piece = statements((If((branch,)),))
     said = f"branch {kind}: IF {short(text(branch.condition))}"
-    return one_sided_change("logic", kind, "behaviour", at, piece, said, (said,))
+    return worded_one_sided("logic", kind, "behaviour", at, piece, said, (said,))
 
 
 def compare_case(scope: Scope, place: Place, old: Case, new: Case, original: Case) -> list[Change]:
@@ -98,17 +98,17 @@ def compare_case(scope: Scope, place: Place, old: Case, new: Case, original: Cas
         changes += compare_statements(scope, at, a.statements, b.statements, original.arms[i].statements)
     changes += [_arm(place, "removed", original.arms[i]) for i in found.removed]
     changes += [_arm(place, "added", new.arms[j]) for j in found.added]
-    for _, j in (*found.moved, *found.dependences):
+    for _, j in (*found.moved, *found.crossed):
         at = _arm_place(place, new.arms[j])
         said = "arm stands at another place; labels that overlap would be tried in another order"
-        changes.append(change("logic", "moved", "undecided", at, None, labels(new.arms[j]), said, (said,)))
+        changes.append(worded("logic", "moved", "undecided", at, None, labels(new.arms[j]), said, (said,)))
     at = place.down("ELSE", "else")
     return changes + compare_statements(scope, at, old.otherwise, new.otherwise, original.otherwise)
 
 
 def _labels(at: Place, old: CaseArm, new: CaseArm, same: bool) -> Change:
     words = f"labels: {labels(old)} -> {labels(new)}"
-    return change(
+    return worded(
         "logic", "changed", "documentation" if same else "behaviour", at, labels(old), labels(new), words, (words,)
     )
 
@@ -125,7 +125,7 @@ def labels(arm: CaseArm) -> str:
 def _arm(place: Place, kind: str, arm: CaseArm) -> Change:
     piece = f"{labels(arm)}:\n{statements(arm.statements, 1)}"
     said = f"CASE arm {kind}: {short(labels(arm))}"
-    return one_sided_change("logic", kind, "behaviour", _arm_place(place, arm), piece, said, (said,))
+    return worded_one_sided("logic", kind, "behaviour", _arm_place(place, arm), piece, said, (said,))
 
 
 def compare_loop(scope: Scope, place: Place, old: Loop, new: Loop, original: Loop) -> list[Change]:

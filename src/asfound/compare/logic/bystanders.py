@@ -20,6 +20,7 @@ from asfound.analysis.symbols import Symbols
 from asfound.compare.context import Context
 from asfound.compare.logic.statements import unreadable
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.language.signatures import BLOCKS, is_standard_function
 from asfound.model.program import DataType, Pou, VariableDeclaration
 
@@ -44,8 +45,11 @@ def with_bystanders(context: Context, changes: list[Change]) -> list[Change]:
         standing = {b.thing for b in found.values()}
         left = {n: b for n, b in found.items() if all(_harmless(use, standing, doubtful) for use in b.uses)}
         settled, found = len(left) < len(found), left
-    return [replace(c, effect="equivalent", details=(SAID, *c.details)) if n in found and c.effect == "behaviour" else c
-            for n, c in enumerate(changes)]  # fmt: skip
+    return [_standing_by(c) if n in found and c.effect == "behaviour" else c for n, c in enumerate(changes)]
+
+
+def _standing_by(c: Change) -> Change:
+    return replace(c, effect="equivalent", edits=(*c.edits[:1], edit("line", new=SAID), *c.edits[1:]))
 
 
 def _harmless(use: Thing, standing: set[Thing], doubtful: set[str]) -> bool:

@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from asfound.analysis.canonical import canonical, sequence_key
 from asfound.analysis.leaves import name_of
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, one_sided_change, summed
+from asfound.compare.changes import summed, worded, worded_one_sided
 from asfound.compare.context import Scope
 from asfound.compare.logic.actions import compare_actions
 from asfound.compare.logic.bodies import compare_bodies
@@ -55,7 +55,7 @@ def compare_charts(scope: Scope, place: Place, old: Chart, new: Chart, original:
 def _drawing(place: Place, old: Chart, new: Chart) -> list[Change]:
     said = "steps or transitions listed in another order"
     before, after = "\n".join(s.name for s in old.steps), "\n".join(s.name for s in new.steps)
-    return [change("logic", "changed", "documentation", place, before, after, said, (said,))]
+    return [worded("logic", "changed", "documentation", place, before, after, said, (said,))]
 
 
 def _steps(scope: Scope, place: Place, old: Chart, new: Chart, original: Chart) -> list[Change]:
@@ -88,7 +88,7 @@ def _one_step(place: Place, kind: str, step: Step) -> Change:
     names = [a.action or "an inline action" for a in step.actions]
     said = f"step {step.name} {kind}" + (f" with {', '.join(names)}" if names else "")
     at = step_place(place, step.name)
-    return one_sided_change("logic", kind, "behaviour", at, step_text(step), said, (said,))
+    return worded_one_sided("logic", kind, "behaviour", at, step_text(step), said, (said,))
 
 
 def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> list[Change]:
@@ -103,10 +103,10 @@ def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> l
         details.append(f"step {new.name} is {'now' if new.macro else 'no longer'} a macro step")
     if details:
         texts = step_text(original), step_text(new)
-        changes.append(change("logic", "changed", "behaviour", at, *texts, summed(details), details))
+        changes.append(worded("logic", "changed", "behaviour", at, *texts, summed(details), details))
     elif old.name != new.name:
         said = "only the spelling of the name differs"
-        changes.append(change("logic", "changed", "documentation", at, original.name, new.name, said, (said,)))
+        changes.append(worded("logic", "changed", "documentation", at, original.name, new.name, said, (said,)))
     if old.comment != new.comment:
         lines = (f"comment: {old.comment or 'none'} -> {new.comment or 'none'}",)
         changes.append(comment_change(at, (old.comment,), (new.comment,), lines))
@@ -115,7 +115,7 @@ def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> l
         changes += compare_bodies(scope, at, old.body, new.body, original.body)
     elif old.body != new.body:
         said = "body of the macro step added or removed"
-        changes.append(change("logic", "changed", "behaviour", at, None, None, said, (said,)))
+        changes.append(worded("logic", "changed", "behaviour", at, None, None, said, (said,)))
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 
@@ -190,7 +190,7 @@ def _one_sided(place: Place, kind: str, t: Transition) -> Change:
     details = (said, *(line(s) for s in t.statements))
     effect: Effect = "undecided" if any(map(unreadable, t.statements)) else "behaviour"
     at = transition_place(place, t)
-    return one_sided_change("logic", kind, effect, at, transition_text(t), said, details)
+    return worded_one_sided("logic", kind, effect, at, transition_text(t), said, details)
 
 
 def _transition(scope: Scope, place: Place, old: Transition, new: Transition, original: Transition) -> list[Change]:
@@ -209,7 +209,7 @@ def _transition(scope: Scope, place: Place, old: Transition, new: Transition, or
     if old.priority != new.priority:
         details.append(f"priority {_number(old.priority)} -> {_number(new.priority)}")
     if details:
-        changes.append(change("logic", "changed", "behaviour", at, *texts, summed(details), details))
+        changes.append(worded("logic", "changed", "behaviour", at, *texts, summed(details), details))
     what = f"transition {name_of(new)}: condition"
     changes += condition_changes(scope, at, old.condition, new.condition, original.condition, what)
     changes += compare_statements(scope, at, old.statements, new.statements, original.statements)
@@ -220,7 +220,7 @@ def _transition(scope: Scope, place: Place, old: Transition, new: Transition, or
     changes += compare_extensions(at, old.extensions, new.extensions)
     if not changes and (old.sources, old.targets) != (new.sources, new.targets):
         said = "the joined steps are listed in another order or spelling"
-        changes.append(change("logic", "changed", "documentation", at, *texts, said, (said,)))
+        changes.append(worded("logic", "changed", "documentation", at, *texts, said, (said,)))
     return changes
 
 
@@ -245,5 +245,5 @@ def _alternatives(place: Place, old: Chart, new: Chart, pairs: Sequence[Match]) 
         said = f"alternatives leaving step {step} are tried in another order"
         at = step_place(place, step)
         details = [f"now tried: {line}" for line in after]
-        changes.append(change("logic", "moved", "behaviour", at, "\n".join(before), "\n".join(after), said, details))
+        changes.append(worded("logic", "moved", "behaviour", at, "\n".join(before), "\n".join(after), said, details))
     return changes

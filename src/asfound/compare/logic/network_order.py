@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from asfound.analysis.canonical import statement_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, summed
+from asfound.compare.changes import summed, worded
 from asfound.compare.context import Scope
 from asfound.compare.logic.dependence import dependences, unknown
 from asfound.compare.logic.sequences import comment_lines
@@ -31,7 +31,7 @@ def compare_order(scope: Scope, place: Place, old: Body, new: Body, pairs: Seque
     if swapped:
         said = "execution order changed: " + summed(swapped)
         return [
-            change(
+            worded(
                 "logic", "changed", "behaviour" if known else "undecided", place, _text(old), _text(new), said, swapped
             )
         ]
@@ -39,7 +39,7 @@ def compare_order(scope: Scope, place: Place, old: Body, new: Body, pairs: Seque
         lines = comment_lines(old.order.doubts, new.order.doubts)
         details = [f"execution order, {text.removeprefix('comment ')}" for text in lines]
         said = "execution order may have changed: compilers differ"
-        return [change("logic", "changed", "undecided", place, _text(old), _text(new), said, details)]
+        return [worded("logic", "changed", "undecided", place, _text(old), _text(new), said, details)]
     return []
 
 

@@ -15,12 +15,13 @@ import msgspec
 
 from asfound.analysis.canonical import statement_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, strongest
+from asfound.compare.changes import strongest, worded
 from asfound.compare.context import Scope
 from asfound.compare.logic.dependence import dependences, unknown
 from asfound.compare.logic.statements import compare_pair, features, line, one_sided
 from asfound.compare.pairing.alignment import Alignment, Match, align
 from asfound.compare.result import Change, Effect
+from asfound.compare.wording.phrases import edit
 from asfound.language.printer import statements as text
 from asfound.language.walk import writes
 from asfound.model.logic import Jump, Remark, Return, Statement, Verbatim
@@ -121,7 +122,7 @@ def with_moves(
     """Add what moved; a piece that moved and changed gets the move among its details."""
     pairs = (*found.kept, *found.changed, *found.moved)
     result = list(changes)
-    for i, j in (*found.moved, *found.dependences):
+    for i, j in (*found.moved, *found.crossed):
         reasons = _reasons(scope, (i, j), pairs, groups)
         words = f"{noun} {i + 1} moved to {noun} {j + 1}"
         effect: Effect = "undecided" if unknown(reasons) else "behaviour"
@@ -131,11 +132,12 @@ def with_moves(
         if same:
             own = result[same[0]]
             both = strongest((own.effect, effect if reasons else own.effect))
-            result[same[0]] = msgspec.structs.replace(own, effect=both, details=(*own.details, words, *why))
+            told = (edit("line", new=each) for each in (words, *why))
+            result[same[0]] = msgspec.structs.replace(own, effect=both, edits=(*own.edits, *told))
             continue
         old_text, new_text = text(groups[0][i]), text(groups[1][j])
         said = f"{words}: {_subject(groups[1][j])}"
-        result.append(change("logic", "moved", effect if reasons else "equivalent", at, old_text, new_text, said, why))
+        result.append(worded("logic", "moved", effect if reasons else "equivalent", at, old_text, new_text, said, why))
     return result
 
 
@@ -178,6 +180,6 @@ def comment_lines(before: Sequence[str], after: Sequence[str]) -> tuple[str, ...
 def comment_change(place: Place, before: Sequence[str], after: Sequence[str], lines: Sequence[str]) -> Change:
     """One change for all the comments of one place."""
     said = lines[0] if len(lines) == 1 else f"{len(lines)} comments changed"
-    return change(
+    return worded(
         "logic", "changed", "documentation", place, "\n".join(before) or None, "\n".join(after) or None, said, lines
     )

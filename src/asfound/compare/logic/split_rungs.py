@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import change
+from asfound.compare.changes import worded
 from asfound.compare.pairing.alignment import Alignment
 from asfound.compare.result import Change
 from asfound.language.printer import statements as text
@@ -42,7 +42,7 @@ def divided(found: Alignment, old: Networks, new: Networks) -> tuple[Alignment, 
     rest = replace(
         found,
         changed=tuple((i, j) for i, j in found.changed if i not in gone and j not in come),
-        dependences=tuple((i, j) for i, j in found.dependences if i not in gone and j not in come),
+        crossed=tuple((i, j) for i, j in found.crossed if i not in gone and j not in come),
         removed=tuple(i for i in found.removed if i not in gone),
         added=tuple(j for j in found.added if j not in come),
     )
@@ -85,7 +85,7 @@ def told(division: Division, place: Place, word: str, old: Networks, new: Networ
     details += [f"comment added: {c}" for c in _comments(theirs) if c not in _comments(ours)]
     details += [f"comment removed: {c}" for c in _comments(ours) if c not in _comments(theirs)]
     at = place.network(division.new[0], word)
-    return change("logic", "changed", "equivalent", at, before, after, said, details)
+    return worded("logic", "changed", "equivalent", at, before, after, said, details)
 
 
 def _comments(networks: Networks) -> list[str]:

@@ -17,7 +17,7 @@ from msgspec.structs import replace
 from asfound.analysis.canonical import folded, literal_key, statement_key
 from asfound.analysis.places import Place
 from asfound.analysis.symbols import BLOCK_PINS
-from asfound.compare.changes import change, summed
+from asfound.compare.changes import summed, worded
 from asfound.compare.context import Scope
 from asfound.compare.logic.expressions import Words, another_way, differences, named, outgoing, pins, short, shown
 from asfound.compare.result import EFFECTS, Change, Effect
@@ -282,7 +282,7 @@ def simple_change(
     said = (
         details[0] if isinstance(new, Verbatim) or effect == "documentation" else f"{subject(new)}: {summed(details)}"
     )
-    return change("logic", "changed", effect, place, text((original,)), text((new,)), said, details, witness)
+    return worded("logic", "changed", effect, place, text((original,)), text((new,)), said, details, witness)
 
 
 def _same_way(old: Statement, new: Statement) -> str:
@@ -323,7 +323,7 @@ def one_sided(kind: str, place: Place, statement: Statement) -> Change:
     detail = line(statement)
     if isinstance(statement, Label):
         detail = f"label {statement.name}"
-    return change(
+    return worded(
         "logic",
         "added" if added else "removed",
         effect,

@@ -18,6 +18,7 @@ from msgspec.structs import replace
 
 from asfound.compare.context import GIVEN_UP_BODY, Scope
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.model.logic import Statement
 from asfound.model.program import Body
 
@@ -90,7 +91,7 @@ def as_a_whole(scope: Scope, old: Body, new: Body, changes: list[Change]) -> lis
 
 
 def _equivalent(c: Change) -> Change:
-    return replace(c, effect="equivalent", witness=None, details=(SAME, *c.details))
+    return replace(c, effect="equivalent", witness=None, edits=(*c.edits[:1], edit("line", new=SAME), *c.edits[1:]))
 
 
 def _shown(c: Change, asked: Question, *, alone: bool) -> Change:

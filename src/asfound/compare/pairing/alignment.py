@@ -33,13 +33,13 @@ Match = tuple[int, int]
 class Alignment:
     """Indexes into both lists. ``kept`` and ``moved`` have equal keys, ``changed`` have not; all sorted by new index.
 
-    ``dependences`` are the changed pairs that also stand at another place relative to the kept ones.
+    ``crossed`` are the changed pairs that also stand at another place relative to the kept ones.
     """
 
     kept: tuple[Match, ...] = ()
     moved: tuple[Match, ...] = ()
     changed: tuple[Match, ...] = ()
-    dependences: tuple[Match, ...] = ()
+    crossed: tuple[Match, ...] = ()
     removed: tuple[int, ...] = ()
     added: tuple[int, ...] = ()
     exhausted: bool = False
@@ -60,7 +60,7 @@ def _swapped(found: Alignment) -> Alignment:
         return tuple(sorted(((j, i) for i, j in pairs), key=_by_new))
 
     return Alignment(
-        flip(found.kept), flip(found.moved), flip(found.changed), flip(found.dependences), found.added, found.removed,
+        flip(found.kept), flip(found.moved), flip(found.changed), flip(found.crossed), found.added, found.removed,
         found.exhausted,
     )  # fmt: skip
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Kind, change, one_sided_change
+from asfound.compare.changes import Kind, worded, worded_one_sided
 from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.result import Change
@@ -24,7 +24,7 @@ def compare_channels(place: Place, old: Sequence[Channel], new: Sequence[Channel
     changes += [_one_sided(place, "added", c) for c in found.added]
     if not changes:
         said = "channels listed in another order"
-        changes.append(change("hardware", "moved", "documentation", place, None, None, said, (said,)))
+        changes.append(worded("hardware", "moved", "documentation", place, None, None, said, (said,)))
     return changes
 
 
@@ -66,7 +66,7 @@ def _one_sided(place: Place, kind: Kind, channel: Channel) -> Change:
     at = _place(place, channel)
     said = f"{at.where.rpartition(' / ')[2]} {kind}" + (f" (tag {channel.tag})" if channel.tag else "")
     text = channel.tag or channel.name
-    return one_sided_change("hardware", kind, "behaviour", at, text, said, (said,))
+    return worded_one_sided("hardware", kind, "behaviour", at, text, said, (said,))
 
 
 def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[NetworkNode]) -> list[Change]:
@@ -80,10 +80,10 @@ def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[Networ
     for node, kind in (*((n, "removed") for n, _ in found.removed), *((n, "added") for n in found.added)):
         at = place.down(f"interface {node.name}", f"node:{node.name}")
         said = f"network interface {node.name} {kind} ({node.address or 'no address'})"
-        changes.append(one_sided_change("hardware", kind, "behaviour", at, node.address, said, (said,)))
+        changes.append(worded_one_sided("hardware", kind, "behaviour", at, node.address, said, (said,)))
     if not changes:
         said = "network interfaces listed in another order"
-        changes.append(change("hardware", "moved", "documentation", place, None, None, said, (said,)))
+        changes.append(worded("hardware", "moved", "documentation", place, None, None, said, (said,)))
     return changes
 
 

@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, Kind, change, listed, one_sided_change, strongest, summed
+from asfound.compare.changes import Area, Kind, listed, strongest, summed, worded, worded_one_sided
 from asfound.compare.lines import Lines, differs, named
 from asfound.compare.pairing.alignment import align
 from asfound.compare.parts.extensions import compare_extensions
@@ -91,7 +91,7 @@ def _swap(owner: Owner, first: Triple, second: Triple) -> Change:
     details += [f"{n} {use}" for n in names for use in listed(owner.uses(n))]
     at = Place(f"{owner.place.where} / {names[0]}, {names[1]}", (*owner.place.path, f"variable:{names[0]}"))
     before, after = (f"{text(first[i])}\n{text(second[i])}" for i in (2, 1))
-    return change(owner.area, "readdressed", "behaviour", at, before, after, said, details)
+    return worded(owner.area, "readdressed", "behaviour", at, before, after, said, details)
 
 
 def _variable(owner: Owner, triple: Triple, swapped: bool) -> list[Change]:
@@ -111,7 +111,7 @@ def _variable(owner: Owner, triple: Triple, swapped: bool) -> list[Change]:
         kind: Kind = "readdressed" if readdressed else "changed"
         said = f"{new.name}: {summed(details)}"
         details += listed(uses)
-        changes.append(change(owner.area, kind, effect, at, text(original), text(new), said, details))
+        changes.append(worded(owner.area, kind, effect, at, text(original), text(new), said, details))
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 
@@ -174,7 +174,7 @@ def _one_sided(owner: Owner, kind: str, variable: VariableDeclaration) -> Change
     details += ["its memory does not start with zero"] if sets else []
     details += listed(uses) or ("no statement of this program uses it",)
     at = variable_place(owner, variable.name)
-    return one_sided_change(owner.area, kind, effect, at, text(variable), said, details)
+    return worded_one_sided(owner.area, kind, effect, at, text(variable), said, details)
 
 
 def _order(
@@ -192,7 +192,7 @@ def _order(
     if changes:
         return changes
     said = f"declarations listed in another order: {', '.join(moved)}"
-    return [change(owner.area, "moved", "documentation", owner.place, None, None, said, (said,))]
+    return [worded(owner.area, "moved", "documentation", owner.place, None, None, said, (said,))]
 
 
 def _reordered(
@@ -203,4 +203,4 @@ def _reordered(
         return []
     said = f"order of {SECTIONS[section]}s changed: {', '.join(concerned)} moved"
     texts = ", ".join(names[0]), ", ".join(names[1])
-    return [change(owner.area, "moved", "behaviour", owner.place, *texts, said, (f"{texts[0]} -> {texts[1]}",))]
+    return [worded(owner.area, "moved", "behaviour", owner.place, *texts, said, (f"{texts[0]} -> {texts[1]}",))]

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Kind, change, summed
+from asfound.compare.changes import Kind, summed, worded
 from asfound.compare.result import Change
 from asfound.model.program import Extension
 
@@ -27,7 +27,7 @@ def compare_extensions(place: Place, old: Sequence[Extension], new: Sequence[Ext
     at = place.down("extension data", "extension")
     said = f"data that is not interpreted {kind}: {summed(details)}"
     texts = "\n".join(k[2] for k in left) or None, "\n".join(k[2] for k in right) or None
-    return [change("extension", kind, "undecided", at, *texts, said, details)]
+    return [worded("extension", kind, "undecided", at, *texts, said, details)]
 
 
 def _key(extension: Extension) -> tuple[str, str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from asfound.analysis.places import Place, list_name, list_place
-from asfound.compare.changes import Kind, change, one_sided_change
+from asfound.compare.changes import Kind, worded, worded_one_sided
 from asfound.compare.context import Context
 from asfound.compare.lines import differs, pragmas, told
 from asfound.compare.pairing.by_name import by_name
@@ -41,7 +41,7 @@ def _split(old: Program, new: Program, known: set[str]) -> list[Change]:
     for name in sorted(known):
         if before[name] != after[name]:
             said = f"written as {after[name]} blocks instead of {before[name]}"
-            changes.append(change("declaration", "changed", "documentation", homes[name], None, None, said, (said,)))
+            changes.append(worded("declaration", "changed", "documentation", homes[name], None, None, said, (said,)))
     return changes
 
 
@@ -79,13 +79,13 @@ def _variables(context: Context, old: Program, new: Program, original: Program) 
 def _moved(place: Place, variable: VariableDeclaration, old: str, new: str) -> Change:
     said = f"{variable.name} moved from list {old} to {new}"
     at = place.down(variable.name, f"variable:{variable.name}")
-    return change("declaration", "moved", "documentation", at, old, new, said, (said,))
+    return worded("declaration", "moved", "documentation", at, old, new, said, (said,))
 
 
 def _whole(kind: Kind, block: GlobalList) -> list[Change]:
     said = f"global list {list_name(block)} {kind}"
     effect: Effect = "undecided" if block.extensions or block.pragmas else "documentation"
-    return [one_sided_change("declaration", kind, effect, list_place(block), printer.global_list(block), said, (said,))]
+    return [worded_one_sided("declaration", kind, effect, list_place(block), printer.global_list(block), said, (said,))]
 
 
 def _list(old: GlobalList, new: GlobalList) -> list[Change]:

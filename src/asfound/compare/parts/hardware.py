@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, module_place
-from asfound.compare.changes import Kind, change, one_sided_change
+from asfound.compare.changes import Kind, worded, worded_one_sided
 from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.pairing.by_content import by_common_parts
 from asfound.compare.pairing.by_name import by_name
@@ -130,7 +130,7 @@ def _called_otherwise(old: Device, new: Device) -> Change:
     said = f"device {old.name} is called {new.name} now"
     details = [said, *(["whatever reaches it over a network by its name has to follow"] if networked else [])]
     effect: Effect = "undecided" if networked else "documentation"
-    return change("hardware", "renamed", effect, _device_place(new), old.name, new.name, said, details)
+    return worded("hardware", "renamed", effect, _device_place(new), old.name, new.name, said, details)
 
 
 def _on_network(module: Module) -> bool:
@@ -163,7 +163,7 @@ def module_text(thing: Device | Module) -> str:
 
 def _one_sided(kind: Kind, at: Place, what: str, text: str) -> Change:
     said = f"{what} {kind}"
-    return one_sided_change("hardware", kind, "behaviour", at, text, said, (said,))
+    return worded_one_sided("hardware", kind, "behaviour", at, text, said, (said,))
 
 
 def _subnet(old: Subnet, new: Subnet) -> list[Change]:
@@ -244,7 +244,7 @@ def _elsewhere(before: Place, old: Module, after: Place, new: Module) -> list[Ch
     texts = module_text(old), module_text(new)
     at = module_place(after, new)
     inner: Loose = []
-    changes = [change("hardware", "moved", "behaviour", at, *texts, said, (said,))]
+    changes = [worded("hardware", "moved", "behaviour", at, *texts, said, (said,))]
     changes += _module(after, replace(old, slot=new.slot), new, inner)
     return changes + _moved(inner)
 
@@ -296,12 +296,12 @@ def _addresses(place: Place, old: Module, new: Module) -> list[Change]:
         return []
     if sorted(before) == sorted(after):
         said = f"addresses of {new.name} listed in another order"
-        return [change("hardware", "changed", "documentation", place, None, None, said, (said,))]
+        return [worded("hardware", "changed", "documentation", place, None, None, said, (said,))]
     texts = ", ".join(before), ", ".join(after)
     lengths = [[(r.direction, r.length) for r in m.addresses] for m in (old, new)]
     word = "shifted" if lengths[0] == lengths[1] else "changed"
     said = f"addresses of module {new.name} {word}: {texts[0] or 'none'} -> {texts[1] or 'none'}"
-    return [change("hardware", "readdressed", "behaviour", place, texts[0], texts[1], said, (said,))]
+    return [worded("hardware", "readdressed", "behaviour", place, texts[0], texts[1], said, (said,))]
 
 
 def _ranges(ranges: Sequence[AddressRange]) -> list[str]:

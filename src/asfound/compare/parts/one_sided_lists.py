@@ -16,7 +16,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, one_sided_change
+from asfound.compare.changes import Area, worded_one_sided
 from asfound.compare.result import Change
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware
@@ -62,7 +62,7 @@ def one_sided_list(area: Area, old: Copy, new: Copy, what: str, lines: Sequence[
     one = _BY_AREA[area]
     said = f"{what} cannot be compared: the {'new' if here else 'old'} copy holds no {one.name}{more}"
     at = Place(one.path, (one.path,))
-    return one_sided_change(area, "removed" if here else "added", "undecided", at, "\n".join(lines), said, lines)
+    return worded_one_sided(area, "removed" if here else "added", "undecided", at, "\n".join(lines), said, lines)
 
 
 def counted(count: int, what: str) -> str:

@@ -18,7 +18,7 @@ from asfound.analysis.overlaps import (
     shared_words,
     tag_rows,
 )
-from asfound.compare.changes import change
+from asfound.compare.changes import worded
 from asfound.compare.result import Change
 from asfound.model.copy import Copy
 
@@ -89,4 +89,4 @@ def _change(kind: Choice["added", "removed"], pairs: Sequence[Overlap]) -> Chang
     at = first.place.down("addresses", "overlap")
     words = f"{now}: {lines[0]}{more}"
     area: Choice["hardware", "tag"] = "hardware" if first.kind == "module" else "tag"
-    return change(area, kind, "behaviour" if sure else "undecided", at, before, after, words, lines)
+    return worded(area, kind, "behaviour" if sure else "undecided", at, before, after, words, lines)

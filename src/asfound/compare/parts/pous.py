@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from asfound.analysis.mod_ref import declared_uses
 from asfound.analysis.places import Place, top
-from asfound.compare.changes import change, listed, one_sided_change, summed
+from asfound.compare.changes import listed, summed, worded, worded_one_sided
 from asfound.compare.context import Context, Scope
 from asfound.compare.lines import Lines, differs, pragmas, told
 from asfound.compare.logic.bodies import compare_bodies
@@ -35,7 +35,7 @@ def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None)
     said = f"{title(pou)} {kind}"
     uses = (context.mod_ref_new if kind == "added" else context.mod_ref_old).of_type(pou.name)
     details = listed(uses) or ("not called by this program",)
-    return one_sided_change("logic", kind, "behaviour", at, printer.pou(pou), said, details)
+    return worded_one_sided("logic", kind, "behaviour", at, printer.pou(pou), said, details)
 
 
 def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Place | None = None) -> list[Change]:
@@ -126,7 +126,7 @@ def _action(scope: Scope, place: Place, word: str, found: tuple[Action, Action, 
              (("name", first.name, second.name), ("comment", first.comment, second.comment)) if a != b]  # fmt: skip
     if about:
         said = f"{word} {second.name}: {summed(about)}"
-        changes.append(change("logic", "changed", "documentation", at, None, None, said, about))
+        changes.append(worded("logic", "changed", "documentation", at, None, None, said, about))
     changes += compare_bodies(scope, at, first.body, second.body, was.body)
     return changes + compare_extensions(at, first.extensions, second.extensions)
 
@@ -134,7 +134,7 @@ def _action(scope: Scope, place: Place, word: str, found: tuple[Action, Action, 
 def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
     said = f"{word} {action.name} {kind}"
     piece = printer.body(action.body)
-    return one_sided_change("logic", kind, "behaviour", at, piece, said, (said,))
+    return worded_one_sided("logic", kind, "behaviour", at, piece, said, (said,))
 
 
 def _members(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:

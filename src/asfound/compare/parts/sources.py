@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Kind, change
+from asfound.compare.changes import Kind, worded
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.result import Change
 from asfound.model.copy import Copy, Source
@@ -29,7 +29,7 @@ def compare_sources(old: Copy, new: Copy) -> list[Change]:
 def _renamed(old: Source, new: Source) -> Change:
     at = Place(f"file {new.name}", (f"file:{new.name}",))
     said = f"file {old.name} is now called {new.name}; its bytes are the same"
-    return change("document", "renamed", "documentation", at, old.name, new.name, said, (said,))
+    return worded("document", "renamed", "documentation", at, old.name, new.name, said, (said,))
 
 
 def _unread(copy: Copy) -> list[Source]:
@@ -40,4 +40,4 @@ def _file(kind: Kind, named: Source, old: Source | None, new: Source | None) -> 
     at = Place(f"file {named.name}", (f"file:{named.name}",))
     said = f"file {named.name} {kind}; no reader understands it"
     texts = (old.sha256 if old else None, new.sha256 if new else None)
-    return change("document", kind, "undecided", at, texts[0], texts[1], said, (said,))
+    return worded("document", kind, "undecided", at, texts[0], texts[1], said, (said,))

@@ -11,14 +11,15 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, Row, rows, tag_place, tag_text
-from asfound.compare.changes import Kind, change, listed, one_sided_change, strongest, summed
+from asfound.compare.changes import Kind, listed, strongest, summed, worded, worded_one_sided
 from asfound.compare.context import Context
 from asfound.compare.lines import Lines, differs, settings
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided_list
 from asfound.compare.parts.swaps import swaps
 from asfound.compare.renames.tag_tables import rename_changes, renamed_tables, under_new_names
-from asfound.compare.result import Change, Effect
+from asfound.compare.result import Change, Edit, Effect
+from asfound.compare.wording.phrases import edit
 from asfound.model.copy import Copy
 from asfound.model.tags import Tag
 
@@ -45,14 +46,15 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
 
 def _merged(changes: Sequence[Change]) -> list[Change]:
     """A tag that stands in several tables and changed in all of them in one way is told once."""
-    found: dict[tuple[str, str], Change] = {}
+    found: dict[tuple[str, str, tuple[Edit, ...]], Change] = {}
     for each in changes:
-        known = found.get((each.kind, each.summary))
+        key = each.kind, each.subject, each.edits
+        known = found.get(key)
         if known is None:
-            found[each.kind, each.summary] = each
+            found[key] = each
         elif known.path != each.path:
-            also = f"also in table {each.path[0].removeprefix('tags:')}"
-            found[each.kind, each.summary] = replace(known, details=(*known.details, also))
+            also = edit("line", new=f"also in table {each.path[0].removeprefix('tags:')}")
+            found[key] = replace(known, edits=(*known.edits, also))
     return list(found.values())
 
 
@@ -75,7 +77,7 @@ def _swap(context: Context, first: tuple[Row, Row], second: tuple[Row, Row]) -> 
     details += [f"{b.name} {use}" for _, (_, b) in (first, second) for use in listed(users(context, b))]
     at = Place(f"tags {names[0]}, {names[1]}", tag_place(first[1][0], names[0]).path)
     before, after = (f"{tag_text(first[n][1])}\n{tag_text(second[n][1])}" for n in (0, 1))
-    return change("tag", "readdressed", "behaviour", at, before, after, said, details)
+    return worded("tag", "readdressed", "behaviour", at, before, after, said, details)
 
 
 def _tag(context: Context, before: Row, after: Row, swapped: bool) -> list[Change]:
@@ -98,7 +100,7 @@ def _tag(context: Context, before: Row, after: Row, swapped: bool) -> list[Chang
     said = f"{new.name}: {summed(details)}"
     details += listed(users(context, new)) if effect == "behaviour" else ()
     kind: Kind = "readdressed" if readdressed else "changed"
-    return [change("tag", kind, effect, tag_place(new_table, new.name), tag_text(old), tag_text(new), said, details)]
+    return [worded("tag", kind, effect, tag_place(new_table, new.name), tag_text(old), tag_text(new), said, details)]
 
 
 def _one_sided(context: Context, kind: str, row: Row) -> Change:
@@ -107,7 +109,7 @@ def _one_sided(context: Context, kind: str, row: Row) -> Change:
     effect: Effect = "behaviour" if uses else "equivalent"
     said = f"tag {tag.name} {kind}" + (f" ({tag.address})" if tag.address else "")
     details = listed(uses) or ("no statement of this program uses it",)
-    return one_sided_change("tag", kind, effect, tag_place(table, tag.name), tag_text(tag), said, details)
+    return worded_one_sided("tag", kind, effect, tag_place(table, tag.name), tag_text(tag), said, details)
 
 
 def _tables(old: Copy, new: Copy) -> list[Change]:
@@ -119,5 +121,5 @@ def _tables(old: Copy, new: Copy) -> list[Change]:
         said = f"empty tag table {name} {kind}"
         at = Place(f"tag table {name}", (f"tags:{name}",))
         text = (name, None) if kind == "removed" else (None, name)
-        changes.append(change("tag", kind, "documentation", at, text[0], text[1], said, (said,)))
+        changes.append(worded("tag", kind, "documentation", at, text[0], text[1], said, (said,)))
     return changes

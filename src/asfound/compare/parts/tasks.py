@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from asfound.analysis.canonical import literal_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, one_sided_change, summed
+from asfound.compare.changes import summed, worded, worded_one_sided
 from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.extensions import compare_extensions
@@ -27,7 +27,7 @@ def compare_resources(old: Program, new: Program, original: Program) -> list[Cha
 
 def _one_resource(kind: str, at: Place, resource: Resource) -> Change:
     said = f"resource {resource.name} {kind}"
-    return one_sided_change("task", kind, "behaviour", at, printer.resource(resource), said, (said,))
+    return worded_one_sided("task", kind, "behaviour", at, printer.resource(resource), said, (said,))
 
 
 def _place(resource: Resource) -> Place:
@@ -62,7 +62,7 @@ def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
             "undecided" if [i.name for i in old.instances] != [i.name for i in new.instances] else "documentation"
         )
         texts = printer.resource(original), printer.resource(new)
-        changes.append(change("task", "moved", effect, at, *texts, said, (said,)))
+        changes.append(worded("task", "moved", effect, at, *texts, said, (said,)))
     return changes
 
 
@@ -89,7 +89,7 @@ def _one_task(place: Place, kind: str, task: Task) -> Change:
     when = f"every {task.interval}" if task.interval else f"on {task.single}" if task.single else "freewheeling"
     said = f"task {task.name} {kind} ({when}, priority {task.priority or 'none'})"
     text = f"{task.name} {task.interval} {task.priority} {task.single}".strip()
-    return one_sided_change("task", kind, "behaviour", at, text, said, (said,))
+    return worded_one_sided("task", kind, "behaviour", at, text, said, (said,))
 
 
 def _instance(place: Place, old: Instance, new: Instance) -> list[Change]:
@@ -108,7 +108,7 @@ def _one_instance(place: Place, kind: str, instance: Instance) -> Change:
     task = f"in task {instance.task}" if instance.task else "without a task"
     said = f"program {instance.name} : {instance.type or 'unknown type'} {kind} ({task})"
     text = f"{instance.name} : {instance.type} {instance.task}".strip()
-    return one_sided_change("task", kind, "behaviour", at, text, said, (said,))
+    return worded_one_sided("task", kind, "behaviour", at, text, said, (said,))
 
 
 def compare_libraries(old: Program, new: Program) -> list[Change]:
@@ -122,7 +122,7 @@ def compare_libraries(old: Program, new: Program) -> list[Change]:
         said = f"library {library.name} {library.version} {kind}"
         details = ("the code of a library is not part of an export",)
         text = f"{library.name} {library.version}".strip()
-        changes.append(one_sided_change("declaration", kind, "undecided", at, text, said, details))
+        changes.append(worded_one_sided("declaration", kind, "undecided", at, text, said, details))
     return changes
 
 
@@ -136,10 +136,10 @@ def _library(old: Library, new: Library) -> list[Change]:
     if lines:
         said = f"library {new.name}: {summed(lines)}"
         lines.append("the code of a library is not part of an export, so what it does differently is unknown")
-        changes.append(change("declaration", "changed", "undecided", at, old.version, new.version, said, lines))
+        changes.append(worded("declaration", "changed", "undecided", at, old.version, new.version, said, lines))
     elif old.name != new.name or old.settings != new.settings:
         said = f"library {new.name}: written in another way"
-        changes.append(change("declaration", "changed", "documentation", at, old.name, new.name, said, (said,)))
+        changes.append(worded("declaration", "changed", "documentation", at, old.name, new.name, said, (said,)))
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, listed, one_sided_change, strongest, summed
+from asfound.compare.changes import listed, strongest, summed, worded, worded_one_sided
 from asfound.compare.context import Context
 from asfound.compare.lines import Lines, differs, pragmas
 from asfound.compare.pairing.alignment import align
@@ -24,7 +24,7 @@ def one_sided(context: Context, kind: str, type: DataType) -> Change:
     uses = (context.mod_ref_new if kind == "added" else context.mod_ref_old).of_type(type.name)
     effect: Effect = "behaviour" if uses else "equivalent"
     said, details = f"type {type.name} {kind}", listed(uses) or ("not used by this program",)
-    return one_sided_change("datatype", kind, effect, type_place(type.name), printer.data_type(type), said, details)
+    return worded_one_sided("datatype", kind, effect, type_place(type.name), printer.data_type(type), said, details)
 
 
 def compare_type(context: Context, old: DataType, new: DataType, original: DataType) -> list[Change]:
@@ -48,7 +48,7 @@ def compare_type(context: Context, old: DataType, new: DataType, original: DataT
         said = f"type {new.name}: {summed(details)}"
         details += listed(uses) if effect == "behaviour" else ()
         texts = printer.data_type(original), printer.data_type(new)
-        changes.append(change("datatype", "changed", effect, at, *texts, said, details))
+        changes.append(worded("datatype", "changed", effect, at, *texts, said, details))
     owner = Owner(at, lambda _: uses, "datatype", frozenset(("member",)))
     changes += compare_variables(owner, old.members, new.members, original.members)
     return changes + compare_extensions(at, old.extensions, new.extensions)

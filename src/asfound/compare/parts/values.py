@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, one_sided_change, strongest, summed
+from asfound.compare.changes import strongest, summed, worded, worded_one_sided
 from asfound.compare.lines import Lines, differs, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided_list
@@ -36,7 +36,7 @@ def compare_values(old: Copy, new: Copy, tolerance: Fraction = EXACT) -> list[Ch
         said = f"actual value of {value.name} {'no longer' if kind == 'removed' else 'now'} recorded: {_text(value)}"
         at = _place(value.name)
         details = ("nothing to compare it with",)
-        changes.append(one_sided_change("value", kind, "undecided", at, _text(value), said, details))
+        changes.append(worded_one_sided("value", kind, "undecided", at, _text(value), said, details))
     return changes
 
 
@@ -63,8 +63,8 @@ def _only_one_side(old: Copy, new: Copy, tolerance: Fraction) -> Change:
     details += [line for line in lines if not any(d.startswith(line) for d in details)]
     at, listed = Place("values", ("values",)), "\n".join(lines)
     if old.values:
-        return change("value", "removed", effect, at, listed, None, said, details)
-    return change("value", "added", effect, at, None, listed, said, details)
+        return worded("value", "removed", effect, at, listed, None, said, details)
+    return worded("value", "added", effect, at, None, listed, said, details)
 
 
 def _starts(copy: Copy) -> dict[str, str]:
@@ -112,7 +112,7 @@ def _value(old: ActualValue, new: ActualValue, tolerance: Fraction) -> list[Chan
     values = f"{old.actual or 'none'} -> {new.actual or 'none'} {new.unit}".strip()
     said = f"{new.name} tuned: {values}" if tuned else f"{new.name}: {summed(details)}"
     effect = strongest(e for e, _ in lines)
-    return [change("value", "changed", effect, _place(new.name), _text(old), _text(new), said, details)]
+    return [worded("value", "changed", effect, _place(new.name), _text(old), _text(new), said, details)]
 
 
 def _written(what: str, before: str, after: str, unit: str, tolerance: Fraction) -> tuple[Effect, str]:
@@ -140,7 +140,7 @@ def compare_forces(old: Copy, new: Copy) -> list[Change]:
     for force, kind in (*((f, "removed") for f, _ in found.removed), *((f, "added") for f in found.added)):
         said = f"{_forced(force)} is {'no longer ' if kind == 'removed' else ''}forced to {force.value}"
         changes.append(
-            one_sided_change("force", kind, "behaviour", _force_place(force), _force_text(force), said, (said,))
+            worded_one_sided("force", kind, "behaviour", _force_place(force), _force_text(force), said, (said,))
         )
     return changes
 

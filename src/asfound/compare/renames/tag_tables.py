@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import change
+from asfound.compare.changes import worded
 from asfound.compare.pairing.by_content import by_common_parts
 from asfound.compare.result import Change
 from asfound.model.tags import TagTable
@@ -43,7 +43,7 @@ def under_new_names(tables: Sequence[TagTable], renamed: Renamed) -> tuple[TagTa
 def rename_changes(renamed: Renamed) -> list[Change]:
     """One change for each renamed table."""
     return [
-        change(
+        worded(
             "tag",
             "renamed",
             "documentation",

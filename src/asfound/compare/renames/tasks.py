@@ -9,7 +9,7 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import change
+from asfound.compare.changes import worded
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.renames.apply import Map
 from asfound.compare.renames.candidates import Item, matched
@@ -36,7 +36,7 @@ def _change(place: Place, what: str, name: str, names: Map) -> Change:
     new = names[name.lower()]
     at = place.down(f"{what} {new}", f"{'instance' if what == 'program' else what}:{new}")
     details = ("access paths and retained values go with the name",) if what == "program" else ()
-    return change("task", "renamed", "equivalent", at, name, new, f"{what} {name} renamed to {new}", details)
+    return worded("task", "renamed", "equivalent", at, name, new, f"{what} {name} renamed to {new}", details)
 
 
 def _tasks(old: Resource, new: Resource) -> Map:

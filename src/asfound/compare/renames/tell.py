@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from asfound.analysis.mod_ref import ModRef
 from asfound.analysis.places import Place, list_name, rows, tag_place, tag_text, top
 from asfound.analysis.symbols import Symbols
-from asfound.compare.changes import Area, change, listed
+from asfound.compare.changes import Area, listed, worded
 from asfound.compare.parts.declarations import SEEN_OUTSIDE
 from asfound.compare.parts.types import type_place
 from asfound.compare.renames.apply import Map
@@ -23,7 +23,7 @@ def _change(
     area: Area, place: Place, what: str, names: tuple[str, str], texts: tuple[str, str], details: Sequence[str]
 ) -> Change:
     said = f"{what} {names[0]} renamed to {names[1]}"
-    return change(area, "renamed", "equivalent", place, *texts, said, details)
+    return worded(area, "renamed", "equivalent", place, *texts, said, details)
 
 
 def types(old: Copy, new: Copy, names: Map) -> list[Change]:

@@ -1,0 +1,32 @@
+"""A row of the table of fields (see phrases)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from asfound.compare.result import Edit, Effect
+
+
+class Field(NamedTuple):
+    """How an edit of a field is said, and its effect where the field alone decides it.
+
+    ``words`` hold ``{old}``, ``{new}`` (``none`` for what is empty), ``{of}``, ``{owner}`` and ``{inner}``, or are made
+    by a function. A ``note`` explains and is no difference; a ``whole`` one is a headline that says what all other
+    edits of its change are about.
+    """
+
+    words: str | Callable[[Edit], str]
+    effect: Effect | None = None
+    note: bool = False
+    whole: bool = False
+
+
+def note(words: str | Callable[[Edit], str]) -> Field:
+    """A row of what explains."""
+    return Field(words, note=True)
+
+
+def headline(words: str | Callable[[Edit], str], effect: Effect | None = None) -> Field:
+    """A row of what is said before all else."""
+    return Field(words, effect, whole=True)

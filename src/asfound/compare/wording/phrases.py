@@ -1,0 +1,65 @@
+"""Sentences from edits: the only place where they are made, after everything is decided; nothing reads them back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from asfound.compare.result import Edit, Effect
+from asfound.compare.wording.fields import Field
+from asfound.compare.wording.logic import LOGIC
+from asfound.compare.wording.parts import PARTS
+from asfound.compare.wording.renames import RENAMES
+
+FIELDS: dict[str, Field] = {**PARTS, **LOGIC, **RENAMES}
+"""Every field that an edit can be of."""
+
+
+def edit(
+    field: str,
+    old: str | None = None,
+    new: str | None = None,
+    *,
+    of: str = "",
+    owner: str = "",
+    inner: Sequence[Edit] = (),
+    effect: Effect | None = None,
+) -> Edit:
+    """An edit with the effect of its field, unless another one is given."""
+    return Edit(field, old, new, of, owner, tuple(inner), effect or FIELDS[field].effect)
+
+
+def phrase(e: Edit) -> str:
+    """One edit in the words of the trade.
+
+    >>> phrase(edit("type", "INT", "DINT"))
+    'type INT -> DINT'
+    """
+    words = FIELDS[e.field].words
+    if not isinstance(words, str):
+        return words(e)
+    return words.format(old=e.old or "none", new=e.new or "none", of=e.of, owner=e.owner, inner=summed(e.inner))
+
+
+def summed(edits: Sequence[Edit]) -> str:
+    """The first edit, and how many there are besides; notes are not counted."""
+    if not edits:
+        return ""
+    more = sum(not FIELDS[e.field].note for e in edits[1:])
+    return phrase(edits[0]) + (f" (and {more} more)" if more and not FIELDS[edits[0].field].whole else "")
+
+
+def summary(subject: str, edits: Sequence[Edit]) -> str:
+    """One line about a change: what it is about, and its first edit."""
+    said = summed(edits)
+    return " ".join(f"{subject}: {said}".split()) if subject else " ".join(said.split())
+
+
+def details(edits: Sequence[Edit]) -> tuple[str, ...]:
+    """A line for each edit; without the headline when there is anything besides."""
+    lines = tuple(phrase(e) for e in edits if not FIELDS[e.field].whole)
+    return lines or tuple(map(phrase, edits))
+
+
+def further(edits: Sequence[Edit]) -> tuple[str, ...]:
+    """A line for each edit that the summary does not tell."""
+    return tuple(map(phrase, edits[1:]))
