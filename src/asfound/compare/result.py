@@ -101,6 +101,9 @@ class Counts(Node, frozen=True, omit_defaults=False):
 class Comparison(Node, frozen=True, omit_defaults=False):
     """What differs between two copies.
 
+    Version 2 of the contract: what version 1 said in ``summary`` and ``details`` alone stands in ``edits`` as data; who
+    read meaning out of those words reads ``edits`` now, their ``field`` above all. All else is as it was.
+
     ``verdict`` is the strongest effect among the changes; without changes ``identical`` means the very same bytes, and
     ``noise`` that they differ in nothing that acts or is read. ``limits`` are sentences: what this comparison cannot
     vouch for. ``changes`` stand in the order of the report, those of one place together.

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from inspect import cleandoc
 from pathlib import Path
 from typing import Any
 
@@ -62,7 +63,14 @@ def schema(name: str) -> dict[str, Any]:
     made = msgspec.json.schema(DOCUMENTS[name])
     if name == "copy":
         _list_networks(made)
-    return {"$schema": _DIALECT, "title": f"asfound {name}", **made}
+    return {"$schema": _DIALECT, "title": f"asfound {name}", **_undented(made)}
+
+
+def _undented(made: Any) -> Any:
+    """The same with descriptions that begin at the margin, as some versions of msgspec write them and some do not."""
+    if isinstance(made, dict):
+        return {k: cleandoc(v) if k == "description" and isinstance(v, str) else _undented(v) for k, v in made.items()}
+    return list(map(_undented, made)) if isinstance(made, list) else made
 
 
 def _list_networks(made: dict[str, Any]) -> None:

@@ -11,9 +11,10 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import worded
+from asfound.compare.changes import change
 from asfound.compare.pairing.by_content import by_common_parts
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.model.tags import TagTable
 
 Renamed = tuple[tuple[str, str], ...]
@@ -43,15 +44,7 @@ def under_new_names(tables: Sequence[TagTable], renamed: Renamed) -> tuple[TagTa
 def rename_changes(renamed: Renamed) -> list[Change]:
     """One change for each renamed table."""
     return [
-        worded(
-            "tag",
-            "renamed",
-            "documentation",
-            Place(f"tag table {after}", (f"tags:{after}",)),
-            before,
-            after,
-            said := f"tag table {before} is called {after} now",
-            (said,),
-        )
+        change("tag", "renamed", Place(f"tag table {after}", (f"tags:{after}",)), (before, after), "",
+               [edit("called otherwise", before, after, of="tag table")])
         for before, after in renamed
-    ]
+    ]  # fmt: skip

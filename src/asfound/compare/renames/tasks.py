@@ -9,11 +9,12 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import worded
+from asfound.compare.changes import change
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.renames.apply import Map
 from asfound.compare.renames.candidates import Item, matched
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.model.program import Instance, Resource, Task
 
 
@@ -35,8 +36,8 @@ def with_renames(place: Place, old: Resource, new: Resource) -> tuple[Resource, 
 def _change(place: Place, what: str, name: str, names: Map) -> Change:
     new = names[name.lower()]
     at = place.down(f"{what} {new}", f"{'instance' if what == 'program' else what}:{new}")
-    details = ("access paths and retained values go with the name",) if what == "program" else ()
-    return worded("task", "renamed", "equivalent", at, name, new, f"{what} {name} renamed to {new}", details)
+    notes = (edit("paths and values"),) if what == "program" else ()
+    return change("task", "renamed", at, (name, new), "", (edit("renamed", name, new, of=what), *notes))
 
 
 def _tasks(old: Resource, new: Resource) -> Map:

@@ -7,23 +7,23 @@ from collections.abc import Iterable, Sequence
 from asfound.analysis.mod_ref import ModRef
 from asfound.analysis.places import Place, list_name, rows, tag_place, tag_text, top
 from asfound.analysis.symbols import Symbols
-from asfound.compare.changes import Area, listed, worded
+from asfound.compare.changes import Area, change, used
 from asfound.compare.parts.declarations import SEEN_OUTSIDE
 from asfound.compare.parts.types import type_place
 from asfound.compare.renames.apply import Map
-from asfound.compare.result import Change
+from asfound.compare.result import Change, Edit
+from asfound.compare.wording.phrases import edit
 from asfound.language import printer
 from asfound.model.copy import Copy
 from asfound.model.program import Pou
 
-OUTSIDE = "screens, other stations and recipes that use the name have to follow"
+OUTSIDE = edit("seen outside")
 
 
 def _change(
-    area: Area, place: Place, what: str, names: tuple[str, str], texts: tuple[str, str], details: Sequence[str]
+    area: Area, place: Place, what: str, names: tuple[str, str], texts: tuple[str, str], notes: Sequence[Edit]
 ) -> Change:
-    said = f"{what} {names[0]} renamed to {names[1]}"
-    return worded(area, "renamed", "equivalent", place, *texts, said, details)
+    return change(area, "renamed", place, texts, "", (edit("renamed", *names, of=what), *notes))
 
 
 def types(old: Copy, new: Copy, names: Map) -> list[Change]:
@@ -32,15 +32,15 @@ def types(old: Copy, new: Copy, names: Map) -> list[Change]:
     uses = ModRef(symbols_new)
     changes = []
     for key, name in sorted(names.items()):
-        details = listed(uses.of_type(name))
+        notes = used(uses.of_type(name))
         if key in symbols_old.pous:
             before, after = symbols_old.pous[key], symbols_new.pous[name.lower()]
             what = after.kind.replace("_", " ")
-            changes.append(_change("logic", top(name), what, (before.name, name), (before.name, name), details))
+            changes.append(_change("logic", top(name), what, (before.name, name), (before.name, name), notes))
         else:
             was = symbols_old.types[key]
             pair = was.name, name
-            changes.append(_change("datatype", type_place(name), "type", pair, pair, details))
+            changes.append(_change("datatype", type_place(name), "type", pair, pair, notes))
     return changes
 
 
@@ -52,19 +52,19 @@ def globals(old: Copy, new: Copy, names: Map) -> list[Change]:
     variables_old, variables_new = Symbols(old).globals, Symbols(new).globals
     changes = []
     for key, name in sorted(names.items()):
-        details = [OUTSIDE]
+        notes = [OUTSIDE]
         if key in tags_old and name.lower() in tags_new:
             table, tag = tags_new[name.lower()]
             before = tags_old[key][1]
-            details += listed(uses.of_global.get(name.lower(), ()))
+            notes += used(uses.of_global.get(name.lower(), ()))
             texts = tag_text(before), tag_text(tag)
-            changes.append(_change("tag", tag_place(table, name), "tag", (before.name, name), texts, details))
+            changes.append(_change("tag", tag_place(table, name), "tag", (before.name, name), texts, notes))
         elif key in variables_old and name.lower() in variables_new:
             was, now = variables_old[key], variables_new[name.lower()]
-            details += listed(uses.of_global.get(name.lower(), ()))
+            notes += used(uses.of_global.get(name.lower(), ()))
             at = Place(name, (f"globals:{_list_of(new, name)}", f"variable:{name}"))
             texts = printer.variable(was), printer.variable(now)
-            changes.append(_change("declaration", at, "global variable", (was.name, name), texts, details))
+            changes.append(_change("declaration", at, "global variable", (was.name, name), texts, notes))
     return changes
 
 
@@ -105,20 +105,20 @@ def locals(old: Pou, new: Pou, names: Map) -> list[Change]:
     uses = ModRef(Symbols(Copy()))
     changes = []
     for key, name in sorted(names.items()):
-        details = listed(uses.of_local(new, name))
+        notes = used(uses.of_local(new, name))
         if key in variables:
             was, now = variables[key], partner[name.lower()]
             at = top(new.name).down(name, f"variable:{name}")
             outside = (OUTSIDE,) if was.section in SEEN_OUTSIDE else ()
-            kept = ("the retained value goes with the name",) if was.retain == "retain" or was.persistent else ()
+            kept = (edit("retained value"),) if was.retain == "retain" or was.persistent else ()
             texts = printer.variable(was), printer.variable(now)
-            changes.append(_change("declaration", at, "variable", (was.name, name), texts, (*outside, *kept, *details)))
+            changes.append(_change("declaration", at, "variable", (was.name, name), texts, (*outside, *kept, *notes)))
         elif key in actions:
             at = top(new.name).down(f"action {name}", f"action:{name}")
             pair = actions[key], name
-            changes.append(_change("logic", at, "action", pair, pair, details))
+            changes.append(_change("logic", at, "action", pair, pair, notes))
         else:
-            changes += steps(top(new.name), {_step(old, key): name}, details)
+            changes += steps(top(new.name), {_step(old, key): name}, notes)
     return changes
 
 
@@ -127,9 +127,9 @@ def _step(pou: Pou, key: str) -> str:
     return next((s.name for chart in charts for s in chart.steps if s.name.lower() == key), key)
 
 
-def steps(place: Place, names: Map, details: Sequence[str] = ()) -> list[Change]:
+def steps(place: Place, names: Map, notes: Sequence[Edit] = ()) -> list[Change]:
     """Renamed steps of one chart."""
     return [
-        _change("logic", place.down(f"step {new}", f"step:{new}"), "step", (old, new), (old, new), details)
+        _change("logic", place.down(f"step {new}", f"step:{new}"), "step", (old, new), (old, new), notes)
         for old, new in sorted(names.items())
     ]

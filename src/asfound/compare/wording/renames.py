@@ -1,7 +1,15 @@
-"""Fields of renames, and of what follows from them."""
+"""Fields of renames, of what follows from them, and of many small edits told as one."""
 
 from __future__ import annotations
 
-from asfound.compare.wording.fields import Field
+from asfound.compare.wording.fields import Field, headline, note
 
-RENAMES: dict[str, Field] = {}
+RENAMES: dict[str, Field] = {
+    "renamed": headline("{of} {old} renamed to {new}", "equivalent"),
+    "called otherwise": headline("{of} {old} is called {new} now", "documentation"),
+    "seen outside": note("screens, other stations and recipes that use the name have to follow"),
+    "retained value": note("the retained value goes with the name"),
+    "paths and values": note("access paths and retained values go with the name"),
+    "comments": headline("{new} comments changed", "documentation"),
+    "at": Field("{of}: {inner}"),
+}
