@@ -16,13 +16,16 @@ from msgspec.structs import replace
 
 from asfound.analysis.places import Place, natural_path
 from asfound.compare.changes import worded
-from asfound.compare.result import Change
-from asfound.compare.wording.phrases import details
+from asfound.compare.result import Change, Edit
+from asfound.compare.wording.phrases import details, differences
+from asfound.language.addresses import canonical
 
 MANY = 5
 _COMMENT = re.compile(r"(?:comment|title)\b|also in table ")
 _NAME = re.compile(r"[^\W\d]\w*")
 _CAUSES = ("tag", "declaration")
+Moves = frozenset[tuple[str, str, str]]
+"""Folded name, old and new address of each."""
 
 
 def linked(changes: Sequence[Change]) -> tuple[Change, ...]:
@@ -34,18 +37,22 @@ def linked(changes: Sequence[Change]) -> tuple[Change, ...]:
             for side, text in (("added", c.after), ("removed", c.before)):
                 for name in set(_NAME.findall((text or "").lower())):
                     users[c.path[0], side, name] = c.id
-                    if any("block type " in line for line in details(c.edits)):
+                    if _holds(c.edits, "block type"):
                         users[c.path[0], "changed", name] = c.id
     return tuple(_with_cause(c, causes, users) for c in changes)
 
 
-def _with_cause(c: Change, causes: dict[frozenset[str], int], users: dict[tuple[str, str, str], int]) -> Change:
+def _holds(edits: Sequence[Edit], field: str) -> bool:
+    return any(e.field == field or _holds(e.inner, field) for e in edits)
+
+
+def _with_cause(c: Change, causes: dict[Moves, int], users: dict[tuple[str, str, str], int]) -> Change:
     cause: int | None = None
     if c.kind == "readdressed":
-        cause = causes.get(_names(c))
+        cause = causes.get(_moves(c))
     elif c.area == "hardware" and c.path[-1].startswith("channel:"):
         tags = {t.lower() for t in (c.before, c.after) if t}
-        cause = next((id for names, id in causes.items() if tags and tags <= names), None)
+        cause = next((id for moves, id in causes.items() if tags and tags <= {name for name, _, _ in moves}), None)
     elif c.area == "declaration" and _follows_its_use(c):
         cause = users.get((c.path[0], c.kind, c.path[-1].removeprefix("variable:").lower()))
     return c if cause is None or cause == c.id else replace(c, follows_from=cause)
@@ -53,25 +60,26 @@ def _with_cause(c: Change, causes: dict[frozenset[str], int], users: dict[tuple[
 
 def _follows_its_use(c: Change) -> bool:
     """Is it a variable that came, went, or got another type and nothing else?"""
-    retyped = c.kind == "changed" and [d for d in details(c.edits) if not d.startswith("used in ")] == [_type_line(c)]
+    retyped = c.kind == "changed" and [e.field for e in differences(c.edits)] == ["type"]
     return c.path[-1].startswith("variable:") and (c.kind in ("added", "removed") or retyped)
 
 
-def _type_line(c: Change) -> str:
-    return next((d for d in details(c.edits) if d.startswith("type ")), "")
-
-
-def _readdressed(changes: Sequence[Change]) -> dict[frozenset[str], int]:
-    found: dict[frozenset[str], int] = {}
+def _readdressed(changes: Sequence[Change]) -> dict[Moves, int]:
+    found: dict[Moves, int] = {}
     moved = [c for c in changes if c.kind == "readdressed" and c.area in _CAUSES]
     for c in sorted(moved, key=lambda c: _CAUSES.index(c.area)):
-        found.setdefault(_names(c), c.id)
+        found.setdefault(_moves(c), c.id)
     return found
 
 
-def _names(c: Change) -> frozenset[str]:
-    named = c.where.rpartition(" / ")[2].removeprefix("tags ").removeprefix("tag ")
-    return frozenset(n.strip().lower() for n in named.split(","))
+def _moves(c: Change) -> Moves:
+    """What moved from where to where; two names that swapped their addresses are two moves.
+
+    A name alone is no cause: a local variable may be called like a tag and move by itself.
+    """
+    first = c.edits[0]
+    old, new = (canonical((text or "").upper()) for text in (first.old, first.new))
+    return frozenset(zip(c.names, (old, new), (new, old), strict=False))
 
 
 def gathered(changes: Sequence[Change]) -> list[Change]:

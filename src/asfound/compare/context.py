@@ -61,9 +61,10 @@ class Budget:
         """Sentences about what was left out."""
         found = [f"{place}: too many differences to pair every piece" for place in sorted(self.exhausted)]
         if self.refused:
-            found.append(f"{self.refused} pairs of statements were not tried to be proved equal: the limit was reached")
+            pairs = "1 pair of statements was" if self.refused == 1 else f"{self.refused} pairs of statements were"
+            found.append(f"{pairs} not tried to be proved equal: the limit was reached")
         if self.gave_up:
-            found.append(f"{self.gave_up} proofs were given up at their time limit")
+            found.append(f"{self.gave_up} proof{'s were' if self.gave_up > 1 else ' was'} given up at the time limit")
         if self.widths:
             found.append(WIDTHS)
         return tuple(found)

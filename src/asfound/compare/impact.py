@@ -80,8 +80,7 @@ class ImpactGraph:
         kind, _, name = last.partition(":")
         if kind in ("variable", "tag", "value", "force") and change.area != "datatype":
             scope = change.path[0].lower() if ":" not in change.path[0] else ""
-            names = [name, *(n.strip() for n in change.where.rpartition(" / ")[2].removeprefix("tags ").split(","))]
-            yield from ((scope, n.partition(".")[0].lower()) for n in names)
+            yield from ((scope, n.partition(".")[0]) for n in change.names)
         elif change.area == "datatype":
             yield from self.typed.get(change.path[0].partition(":")[2].lower(), ())
         elif kind == "channel":

@@ -44,8 +44,13 @@ def summed(edits: Sequence[Edit]) -> str:
     """The first edit, and how many there are besides; notes are not counted."""
     if not edits:
         return ""
-    more = sum(not FIELDS[e.field].note for e in edits[1:])
+    more = len(differences(edits[1:]))
     return phrase(edits[0]) + (f" (and {more} more)" if more and not FIELDS[edits[0].field].whole else "")
+
+
+def differences(edits: Sequence[Edit]) -> list[Edit]:
+    """The edits without what only explains."""
+    return [e for e in edits if not FIELDS[e.field].note]
 
 
 def summary(subject: str, edits: Sequence[Edit]) -> str:
