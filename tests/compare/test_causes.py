@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 import asfound
 from asfound.compare.result import Comparison
 from asfound.model.copy import Copy
@@ -21,10 +23,8 @@ TABLE = "Name;Address;Data type;Comment\nSTART;{start};BOOL;Start\nA / B;{slash}
 
 
 def plant(local: str = "%MX0.0", other: str = "%MX1.0", start: str = "%IX0.0", slash: str = "%IX1.0") -> Copy:
-    from asfound.readers.merging import merge
-
     program = asfound.read(PROGRAM.format(local=local, other=other).encode(), "main.st")
-    return merge([program, asfound.read(TABLE.format(start=start, slash=slash).encode(), "tags.csv")])
+    return replace(program, tables=asfound.read(TABLE.format(start=start, slash=slash).encode(), "tags.csv").tables)
 
 
 def causes(found: Comparison) -> dict[str, int | None]:
