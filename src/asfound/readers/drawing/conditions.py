@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from asfound.language.printer import statements
+from asfound.language import printer
 from asfound.model.logic import Assign, Expression, Statement, Temporary, Unparsed
 from asfound.model.program import Body, Extension
 from asfound.readers.drawing.diagram import Diagram, Wire
@@ -27,9 +27,10 @@ def kept(body: Body) -> tuple[Extension, ...]:
     found += [Extension(path="inline/label", text=n.label) for n in body.networks if n.label]
     found += [Extension(path="inline/order", text=text) for text in body.order.doubts]
     if body.order.sequence:
-        found.append(Extension(path="inline/order", text=repr(body.order.sequence)))
+        found.append(Extension(path="inline/order", text=" ".join(f"{n}.{s}" for n, s in body.order.sequence)))
     if body.chart is not None:
-        found.append(Extension(path="inline/SFC", text=repr(body.chart)))
+        chart = Body(language="SFC", chart=body.chart)
+        found.append(Extension(path="inline/SFC", text=printer.body(chart).strip()))
     return flat((tuple(found),))
 
 
@@ -51,7 +52,7 @@ def beside(network: Diagram, used: Iterable[Wire]) -> tuple[Extension, ...]:
             waiting += [wire for end in ends for wire in end.wires]
     loose = tuple(i for i in sinks(network.items, file_order=False) if i.index not in asked)
     said = [statement for each in inline(run(network, loose).runs) for statement in [each.statement]]
-    return (Extension(path="drawn beside the chart", text=statements(numbered(said)).strip()),) if said else ()
+    return (Extension(path="drawn beside the chart", text=printer.statements(numbered(said)).strip()),) if said else ()
 
 
 def wired(network: Diagram, wires: tuple[Wire, ...]) -> tuple[Expression, tuple[Statement, ...]]:
