@@ -341,6 +341,8 @@ class Evaluator(Memory):
         operator = OPERATORS.get(word)
         if operator in LOGIC:
             return self._logic(operator, given, want, complete=True)
+        if operator in COMPARISONS and len(given) < 2:
+            raise Unsupported(f"{name} is called with one input")
         if operator is not None and len(given) == 2:
             return self._narrowed(self._operation(operator, given, want))
         types = [self.type_of(g) for g in given]

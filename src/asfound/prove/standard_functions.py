@@ -121,6 +121,8 @@ class Functions:
 
     def _chosen(self, args: Sequence[Value], type: str) -> Value:
         index, *choices = args
+        if not choices:
+            raise Unsupported("MUX with nothing to choose from")
         if index.type not in INTEGERS:
             raise Unsupported("MUX with an index of unknown type")
         wide = self.numbers.widened(index, 128)
