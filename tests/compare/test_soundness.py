@@ -12,9 +12,9 @@ from asfound.compare.comparison import compare
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Edge, Expression, If, Operation, Statement, Variable
 from asfound.model.program import Body, Network, Pou, Program
+from prove.test_proofs import evaluate
 
 from .test_laws import expressions, statements
-from .test_proofs import evaluate
 
 NAMES = ("a", "b", "c", "d", "x", "y")
 State = dict[str, bool]

@@ -7,7 +7,8 @@ from random import Random
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as s
 
-from . import building as b
+from compare import building as b
+
 from .proving import prove_equal
 
 TURNS = {

@@ -9,10 +9,10 @@ from hypothesis import given, settings
 
 from asfound.language.walk import names_in
 from asfound.model.logic import Edge, Expression, Literal, Operation, Variable
+from compare import building as b
+from compare.test_laws import expressions
 
-from . import building as b
 from .proving import prove_equal, prove_statements
-from .test_laws import expressions
 
 INT, REAL, TIME, WORD = {"x": "INT", "y": "INT"}, {"x": "REAL"}, {"t.et": "TIME"}, {"w": "WORD"}
 UINT = {"x": "UINT"}

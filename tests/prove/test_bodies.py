@@ -19,7 +19,7 @@ from asfound.model.program import Body, Pou, VariableDeclaration
 from asfound.prove.equivalence import prove
 from asfound.prove.side import Run, Side
 
-from .interpreter import WIDTHS, Controller, saturated, wrapped
+from .controller import WIDTHS, Controller, saturated, wrapped
 
 TYPES = {"a": "BOOL", "b": "BOOL", "x": "BOOL", "y": "BOOL", "m": "SINT", "n": "SINT", "u": "USINT", "w": "BYTE", "i": "INT",
          "f[1]": "SINT", "f[2]": "SINT", "f[3]": "SINT", "t.in": "BOOL", "t.q": "BOOL"}  # fmt: skip

@@ -9,7 +9,7 @@ import pytest
 
 from asfound.prove.standard_blocks import TEXTS, standard
 
-from .interpreter import Controller
+from .controller import Controller
 
 ON, OFF = True, False
 
