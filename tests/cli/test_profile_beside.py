@@ -17,6 +17,7 @@ def test_show_uses_the_profile_beside_the_table(run: Run, tmp_path: Path) -> Non
     assert done.exit_code == 0
     assert "Run,%QX0.3,," in done.stdout
     assert "t.csv is read with t.profile.toml, which lies beside it" in done.stderr
+    assert run("show", "--quiet", str(tmp_path / "t.csv")).stderr == ""
 
 
 def test_a_profile_for_another_table_does_not_count(run: Run, tmp_path: Path) -> None:

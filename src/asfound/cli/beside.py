@@ -5,14 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from asfound.cli import streams
-
 if TYPE_CHECKING:
     from asfound.readers.parts import Files
 
 
 def profiles_beside(path: Path, data: bytes) -> Files:
-    """``(name, bytes)`` of the profiles in the folder of a file that are meant for it; a note says which.
+    """``(name, bytes)`` of the profiles in the folder of a file that are meant for it.
 
     Raises Problem when such a profile cannot be read or holds a mistake.
     """
@@ -31,5 +29,4 @@ def profiles_beside(path: Path, data: bytes) -> Files:
         text = content(file)
         if is_profile(Probe(text, file.name)) and profiled.fits(data, path.name, parse(text, file.name)):
             found.append((file.name, text))
-            streams.note(f"{path.name} is read with {file.name}, which lies beside it")
     return found

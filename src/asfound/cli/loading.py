@@ -40,7 +40,10 @@ class Loaded(NamedTuple):
 
 
 class _Wanted(NamedTuple):
-    """A copy about to be read: what it is called, its files, and how the copy is made once these are read."""
+    """A copy about to be read: what it is called, its files, and how the copy is made once these are read.
+
+    ``notes`` are for the person, unless quiet.
+    """
 
     reference: str
     title: str
@@ -49,6 +52,7 @@ class _Wanted(NamedTuple):
     exact: str
     origin: Origin | None = None
     limits: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def load(
@@ -196,10 +200,13 @@ def _from_record(text: str, opened: Archive, chosen: Chosen) -> _Wanted:
 
 def _from_path(text: str, path: Path, profile: Path | None) -> _Wanted:
     files = gathered(path, profile)
+    lying: Files = ()
     if profile is None and path.is_file():
         from asfound.cli.beside import profiles_beside
 
-        files = [*files, *profiles_beside(path, files[0][1])]
+        lying = profiles_beside(path, files[0][1])
+        files = [*files, *lying]
+    told = tuple(f"{path.name} is read with {name}, which lies beside it" for name, _ in lying)
 
     def read(watch: Watch | None, parts: Parts) -> Copy:
         from asfound.readers.reading import read_files
@@ -209,13 +216,15 @@ def _from_path(text: str, path: Path, profile: Path | None) -> _Wanted:
         except Problem as problem:
             raise _with_path(problem, path, [name for name, _ in files]) from None
 
-    return _Wanted(text, text, files, read, text)
+    return _Wanted(text, text, files, read, text, notes=told)
 
 
 def _read(wanted: Sequence[_Wanted], quiet: bool, anew: bool = False) -> list[Copy]:
     """The copies, each of their files read once."""
     from asfound.readers.parts import Parts
 
+    for line in [] if quiet else [line for each in wanted for line in each.notes]:
+        streams.note(line)
     files = [file for each in wanted for file in each.files]
     chosen = means(files, anew)
     _tell_unused(chosen.cache)
