@@ -19,6 +19,7 @@ from asfound.model.program import Extension, Setting
 from asfound.model.tags import Tag, TagTable
 from asfound.readers.reader import Probe
 from asfound.readers.tables.operands import canonical
+from asfound.readers.tables.remarks import is_remark
 from asfound.readers.tables.tag_table import READER, read
 
 ROWS = [
@@ -334,6 +335,7 @@ CELLS = st.text(
 
 @given(st.lists(st.tuples(CELLS, CELLS, CELLS, CELLS, CELLS), max_size=8), st.randoms(use_true_random=False))
 def test_row_order_never_matters_and_no_row_is_lost(rows: list[tuple[str, ...]], shuffle: random.Random) -> None:
+    rows = [row for row in rows if not is_remark(row)]
     mixed = list(rows)
     shuffle.shuffle(mixed)
     one, two = meaning(text_of(rows).encode()), meaning(text_of(mixed).encode())

@@ -1,17 +1,16 @@
 """Tables in text files and spreadsheets: find the heading, tell what kind of table it is, hand out its rows.
 
-A table is recognised by its heading alone: a line among the first 20 whose cells are known words (readers.columns).
-For a text file each delimiter is tried on these lines and the one that makes the most known columns wins; so a comma
-inside a comment cannot mislead. Cost: linear. Weakness: a table without a heading is not recognised; a profile has to
-say what its columns are.
+A table is recognised by its heading alone: a line among the first 20 whose cells are known words (columns.py).
+Remarks do not count, and the last of them above the first row may be the heading itself (remarks.py). For a text
+file each delimiter is tried on these lines and the one that makes the most known columns wins; so a comma inside a
+comment cannot mislead. Cost: linear. Weakness: a table without a heading is not recognised; a profile has to say what
+its columns are.
 """
 
 from __future__ import annotations
 
-import csv
-import io
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import islice
 from pathlib import PurePosixPath
@@ -22,10 +21,13 @@ from asfound.model.problem import Problem
 from asfound.model.program import Extension, Setting
 from asfound.readers.encoding import decode
 from asfound.readers.reader import Noise, Probe
+from asfound.readers.tables import remarks
 from asfound.readers.tables.columns import roles
 from asfound.readers.tables.spreadsheet import LIMIT, Line, Sheet, column_letters, is_spreadsheet, read_book
 
 HEADING_WITHIN = 20
+REMARKS_WITHIN = 2000
+"""Lines among which the heading is searched where most of them are remarks."""
 DELIMITERS = (";", "\t", ",", "|")
 
 NOISE = (
@@ -82,7 +84,8 @@ KINDS = (FORCES, VALUES, MODULES, TAGS)
 class Table(NamedTuple):
     """``roles`` maps a role to its column; ``further`` lists (column, name) of all others that have a heading.
 
-    ``checked``: a profile says what its columns are, so somebody has looked.
+    ``remarks`` are the lines among the rows that are none. ``checked``: a profile says what its columns are, so
+    somebody has looked.
     """
 
     kind: Kind
@@ -95,6 +98,7 @@ class Table(NamedTuple):
     above: str
     lines: tuple[Line, ...]
     checked: bool = False
+    remarks: tuple[Line, ...] = ()
 
     def cell(self, line: Line, role: str) -> str:
         """Text of the cell of that role, empty when the table has no such column or the row ends before it."""
@@ -154,9 +158,28 @@ def open_tables(data: bytes, name: str, kind: Kind) -> Opened:
             where=name,
             advice="name the columns in its first line, e.g. 'Name;Address;Type;Comment'",
         )
-    above = [Extension(path=f"{t.name}/above the heading", text=t.above) for t in opened.tables if t.above]
-    found = sorted([*opened.extensions, *above], key=lambda e: (e.path, e.text))
-    return opened._replace(extensions=tuple(found))
+    found = sorted([*opened.extensions, *beside_rows(opened.tables)], key=lambda e: (e.path, e.text))
+    return opened._replace(extensions=tuple(found), findings=(*opened.findings, *doubts(opened.tables)))
+
+
+def beside_rows(opened: Iterable[Table]) -> Iterator[Extension]:
+    """What stands above the heading of a table, and the remarks between its rows, as text."""
+    for table in opened:
+        if table.above:
+            yield Extension(path=f"{table.name}/above the heading", text=table.above)
+        if table.remarks:
+            text = "\n".join("\t".join(line.cells).strip("\t") for line in table.remarks)
+            yield Extension(path=f"{table.name}/remarks", text=text)
+
+
+def doubts(opened: Iterable[Table]) -> Iterator[Finding]:
+    """A note for each table with a remark that might be a row."""
+    for table in opened:
+        found = remarks.doubtful(table.remarks)
+        if found:
+            more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
+            text = f"the row{more} begins with #: it is taken for a remark, and kept as text"
+            yield Finding("note", table.where(found[0]), text)
 
 
 def verbatim(title: str, lines: Sequence[Line]) -> Extension:
@@ -184,41 +207,70 @@ def _table_of_text(data: bytes, name: str) -> Opened:
 
 
 def lines_of(text: str, delimiter: str, name: str) -> tuple[Line, ...]:
-    """Rows with the number of the text line they start in; rows without content are left out."""
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True, skipinitialspace=True)
-    found, start = [], 1
+    """Rows with the number of the text line they start in; rows without content are left out, and ``sep=;``."""
+    found = []
     try:
-        for row in reader:
+        for start, row in remarks.rows(text, delimiter, strict=True):
             cells = tuple([cell.strip() for cell in row])
             if any(cells):
                 found.append(Line(start, cells))
-            start = reader.line_num + 1
-    except csv.Error as error:
+    except remarks.Unreadable as error:
         raise Problem(
-            f"is not a readable table ({error})",
-            where=f"{name}, line {start}",
+            f"is not a readable table ({error.args[0]})",
+            where=f"{name}, line {error.args[1]}",
             advice="close the quotes of that row, or double a quote that belongs to the text",
         ) from None
-    return tuple(found)
+    return tuple(found[1:] if found and _is_sep(found[0]) else found)
+
+
+def _is_sep(line: Line) -> bool:
+    return re.fullmatch(r"sep=.?", "".join(line.cells), re.IGNORECASE) is not None
 
 
 def _delimiter(text: str) -> tuple[str, Kind] | None:
     """The delimiter that gives the most known columns, and the kind of table it makes; None when none does."""
     best: tuple[int, str, Kind] | None = None
     for delimiter in DELIMITERS:
-        reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, skipinitialspace=True)
+        rows = (tuple(cell.strip() for cell in row) for _, row in remarks.rows(text, delimiter, strict=False))
         try:
-            head = [tuple(cell.strip() for cell in row) for row in islice(reader, HEADING_WITHIN)]
-        except csv.Error:
+            found = heading(rows)
+        except remarks.Unreadable:
             continue
-        for cells in head:
-            kind = classify(cells)
-            if kind is not None:
-                count = len(roles(cells, kind.wanted))
-                if best is None or count > best[0]:
-                    best = (count, delimiter, kind)
-                break
+        if found is not None:
+            count = len(roles(found.cells, found.kind.wanted))
+            if best is None or count > best[0]:
+                best = (count, delimiter, found.kind)
     return best[1:] if best else None
+
+
+class Heading(NamedTuple):
+    """The row ``at`` (from 0) that names the columns; the cells are those of a remark without its sign."""
+
+    at: int
+    cells: tuple[str, ...]
+    kind: Kind
+
+
+def heading(rows: Iterable[tuple[str, ...]]) -> Heading | None:
+    """The first row that names known columns, else the last remark above the first row that names as many as it has."""
+    seen, hidden = 0, None
+    for at, cells in enumerate(islice(rows, REMARKS_WITHIN)):
+        if not any(cells):
+            continue
+        remark = remarks.is_remark(cells)
+        named = remarks.bared(cells) if remark else cells
+        kind = classify(named)
+        if kind is not None and not remark:
+            return Heading(at, cells, kind)
+        if remark:
+            hidden = Heading(at, named, kind) if kind is not None else hidden
+            continue
+        if hidden is not None and len(hidden.cells) == len(cells):
+            return hidden
+        seen += 1
+        if seen == HEADING_WITHIN:
+            break
+    return None
 
 
 def classify(headings: Sequence[str]) -> Kind | None:
@@ -250,21 +302,21 @@ def _tables_of_book(data: bytes, name: str) -> Opened:
 
 def table_of(sheet: Sheet, title: str, place: str, spreadsheet: bool) -> Table | None:
     """The table of a sheet, None where no line among the first is a heading."""
-    for at, line in enumerate(sheet.lines[:HEADING_WITHIN]):
-        kind = classify(line.cells)
-        if kind is None:
-            continue
-        found = _settled(kind, roles(line.cells, kind.wanted))
-        above = [
-            "\t".join(line.cells).strip("\t")
-            for line in sheet.lines[:at]
-            if not re.fullmatch(r"sep=.?", "".join(line.cells), re.IGNORECASE)
-        ]
-        return Table(
-            kind, title, place, spreadsheet, line.cells, found, further(line.cells, found),
-            "\n".join(above), sheet.lines[at + 1 :],
-        )  # fmt: skip
-    return None
+    named = heading(line.cells for line in sheet.lines)
+    if named is None:
+        return None
+    at, cells, kind = named
+    found = _settled(kind, roles(cells, kind.wanted))
+    rows, remarked = remarks.apart(sheet.lines[at + 1 :])
+    return Table(
+        kind, title, place, spreadsheet, cells, found, further(cells, found), above(sheet.lines[:at]), rows,
+        remarks=remarked,
+    )  # fmt: skip
+
+
+def above(lines: Iterable[Line]) -> str:
+    """The text of the lines above a heading."""
+    return "\n".join("\t".join(line.cells).strip("\t") for line in lines if not _is_sep(line))
 
 
 def _settled(kind: Kind, found: dict[str, int]) -> dict[str, int]:

@@ -6,10 +6,8 @@ profile says nothing about goes on to the ordinary reader, with its findings. Co
 
 from __future__ import annotations
 
-import csv
-import io
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fnmatch import fnmatchcase
 from pathlib import PurePosixPath
 
@@ -18,7 +16,7 @@ from asfound.model.copy import Copy, Finding
 from asfound.model.problem import Problem
 from asfound.model.program import Extension
 from asfound.readers.encoding import decode
-from asfound.readers.tables import headings, module_list, profile_addresses, tag_table, value_list
+from asfound.readers.tables import headings, module_list, profile_addresses, remarks, tag_table, value_list
 from asfound.readers.tables.columns import fold
 from asfound.readers.tables.profile import Profile
 from asfound.readers.tables.sheets import read_opened
@@ -62,20 +60,19 @@ def read(data: bytes, name: str, profile: Profile) -> Copy:
         table = _table(sheet, title, f"{name}, sheet {sheet.name}" if book else name, book, profile)
         if table is not None:
             found.append(table)
-            others += [Extension(path=f"{title}/above the heading", text=table.above)] if table.above else []
             continue
         # What the profile is not meant for may still be a table that needs none.
         plain = _ordinary(sheet, title, f"{name}, sheet {sheet.name}") if book else None
         if plain is not None:
             ordinary.append(plain)
-            others += [Extension(path=f"{title}/above the heading", text=plain.above)] if plain.above else []
         else:
             others.append(headings.verbatim(title, sheet.lines))
     if not found:
         raise _not_there(sheets, name, profile)
-    extensions = tuple(sorted(others, key=lambda e: (e.path, e.text)))
-    opened = headings.Opened((*found, *ordinary), extensions, tuple(findings), (LIMIT,) if book else ())
-    return read_opened(opened)
+    every = (*found, *ordinary)
+    extensions = tuple(sorted([*others, *headings.beside_rows(every)], key=lambda e: (e.path, e.text)))
+    told = (*findings, *headings.doubts(every))
+    return read_opened(headings.Opened(every, extensions, told, (LIMIT,) if book else ()))
 
 
 def _not_there(sheets: Sequence[Sheet], name: str, profile: Profile) -> Problem:
@@ -147,8 +144,8 @@ def _text(data: bytes, profile: Profile, name: str) -> tuple[str, str]:
 
 
 def _top(text: str, profile: Profile) -> str:
-    """The lines among which the heading must be."""
-    return "\n".join(text.split("\n")[: max(headings.HEADING_WITHIN, profile.heading or 0)])
+    """The text in which the heading must be."""
+    return "\n".join(text.split("\n")[: profile.heading]) if profile.heading else text[:65536]
 
 
 def _delimiters(profile: Profile) -> tuple[str, ...]:
@@ -156,10 +153,10 @@ def _delimiters(profile: Profile) -> tuple[str, ...]:
 
 
 def _head(text: str, delimiter: str) -> tuple[Line, ...]:
-    rows = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, skipinitialspace=True)
+    rows = remarks.rows(text, delimiter, strict=False)
     try:
-        return tuple(Line(n, tuple(c.strip() for c in row)) for n, row in enumerate(rows, 1))
-    except csv.Error:
+        return tuple(Line(n, cells) for n, row in rows if any(cells := tuple(c.strip() for c in row)))
+    except remarks.Unreadable:
         return ()
 
 
@@ -168,7 +165,7 @@ def _heading(lines: Sequence[Line], profile: Profile) -> tuple[int, dict[str, in
     wanted = profile.columns.named()
     if profile.heading == 0:
         return -1, {role: int(place) - 1 for role, place in wanted.items()}
-    for at, line in enumerate(lines[: headings.HEADING_WITHIN] if profile.heading is None else lines):
+    for at, line in _searched(lines) if profile.heading is None else enumerate(lines):
         if profile.heading is not None and line.number != profile.heading:
             continue
         columns = [fold(cell) for cell in line.cells]
@@ -182,6 +179,16 @@ def _heading(lines: Sequence[Line], profile: Profile) -> tuple[int, dict[str, in
     return None
 
 
+def _searched(lines: Sequence[Line]) -> Iterator[tuple[int, Line]]:
+    """The lines that may be the heading: remarks, and as many others as are looked at without a profile."""
+    seen = 0
+    for at, line in enumerate(lines[: headings.REMARKS_WITHIN]):
+        yield at, line
+        seen += not remarks.is_remark(line.cells)
+        if seen == headings.HEADING_WITHIN:
+            return
+
+
 def _table(sheet: Sheet, title: str, place: str, book: bool, profile: Profile) -> headings.Table | None:
     found = _heading(sheet.lines, profile)
     if found is None:
@@ -191,17 +198,14 @@ def _table(sheet: Sheet, title: str, place: str, book: bool, profile: Profile) -
     if max(roles.values()) >= widest:
         return None
     named = sheet.lines[at].cells if at >= 0 else ()
+    named = remarks.bared(named) if remarks.is_remark(named) else named
     # A column given by its number may stand beyond those that the heading names.
     names = (*named, *(f"column {n + 1}" for n in range(len(named), max(roles.values()) + 1 if named else widest)))
-    above = "\n".join(
-        "\t".join(line.cells).strip("\t")
-        for line in sheet.lines[: max(at, 0)]
-        if not re.fullmatch(r"sep=.?", "".join(line.cells), re.IGNORECASE)
-    )
-    lines = tuple(_rewritten(line, roles, profile) for line in sheet.lines[at + 1 :])
+    rows, remarked = remarks.apart(sheet.lines[at + 1 :])
+    lines = tuple(_rewritten(line, roles, profile) for line in rows)
     return headings.Table(
-        KINDS[profile.table], title, place, book, names, roles, headings.further(names, roles), above, lines,
-        checked=True,
+        KINDS[profile.table], title, place, book, names, roles, headings.further(names, roles),
+        headings.above(sheet.lines[: max(at, 0)]), lines, checked=True, remarks=remarked,
     )  # fmt: skip
 
 

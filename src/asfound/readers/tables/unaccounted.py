@@ -89,7 +89,7 @@ def _type(table: Table) -> tuple[str, str] | None:
     at = table.roles["type"]
     cells = _cells(table, at)
     title = f"column {at + 1} ({table.headings[at]})"
-    if cells and 2 * sum(cell.isdecimal() or cell.startswith("%") for cell in cells) > len(cells):
+    if cells and 2 * sum(cell.isdecimal() or (cell[0] == "%" and _is_address(cell)) for cell in cells) > len(cells):
         return f"{title} is called a type and holds {cells[0]}", table.place
     for other, name in table.further:
         if "type" in roles((name,), ("type",)) and _typed(_cells(table, other)) > _typed(cells):
