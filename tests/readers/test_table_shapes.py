@@ -17,7 +17,6 @@ REFUSED = {
     "type is a kind": ("TYPE,SCOPE,NAME,DATATYPE\nTAG,,Run,BOOL\nALIAS,,Out,\n", "of several kinds (TAG, ALIAS)"),
     "address elsewhere": ("Name,Type,Node\nRun,BOOL,%I0.0\n", "column 3 (Node) holds addresses such as %I0.0"),
     "address in parts": ("Slot,Channel,Tag,Type\n4,3,Door,BOOL\n", "several columns (Slot, Channel)"),
-    "second heading": ("Name,Address\nRun,%I0.0\nName,Address\nLamp,%Q0.0\n", "names the columns again"),
     "names are addresses": ("Name,Type\n%I0.0,BOOL\n%I0.1,BOOL\n", "the column of names holds addresses"),
     "types are numbers": ("Name,Type\nRun,1\nLamp,2\n", "is called a type and holds 1"),
 }

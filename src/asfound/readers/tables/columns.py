@@ -8,8 +8,9 @@ stays a further column.
 from __future__ import annotations
 
 import re
+import string
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 
 SYNONYMS: Mapping[str, str] = {
@@ -59,6 +60,9 @@ SYNONYMS: Mapping[str, str] = {
 }
 """Role -> headings, folded. The words are those of the trade (common practice), not of one tool."""
 
+_DIGIT = re.compile(r"[0-9]")
+"""No heading holds one."""
+_PLAIN = frozenset(string.ascii_letters + string.digits)
 UNITS = {"bit": "bit", "bits": "bit", "byte": "byte", "bytes": "byte", "octets": "byte", "ma": "mA", "a": "A"}
 """A last word of a heading that states a unit, as in ``Input length (bits)`` or ``Current draw [mA]``."""
 
@@ -69,7 +73,9 @@ def fold(heading: str) -> str:
     >>> fold("  Data-Type "), fold("Länge (Eingänge)"), fold("Adresse d'entrée")
     ('data type', 'lange eingange', 'adresse d entree')
     """
-    plain = "".join(c for c in unicodedata.normalize("NFKD", heading) if not unicodedata.combining(c))
+    plain = heading
+    if not heading.isascii():
+        plain = "".join(c for c in unicodedata.normalize("NFKD", heading) if not unicodedata.combining(c))
     return " ".join(re.findall(r"[^\W_]+", plain.lower()))
 
 
@@ -81,6 +87,17 @@ def _ranks() -> Mapping[str, tuple[tuple[str, int], ...]]:
         for rank, word in enumerate(words.split(", ")):
             found.setdefault(word, []).append((role, rank))
     return {word: tuple(roles) for word, roles in found.items()}
+
+
+def is_known(cell: str) -> bool:
+    """Whether a cell is a known heading of any column."""
+    return len(cell) <= 40 and _DIGIT.search(cell) is None and bool(_roles_of(fold(cell)))
+
+
+def known_among(cells: Iterable[str]) -> set[str]:
+    """Those cells that are known headings; nearly all others are ruled out by their first three letters."""
+    begin = {word[:3] for word in _ranks()}
+    return {cell for cell in cells if (cell[:3].lower() in begin or not _PLAIN.issuperset(cell[:3])) and is_known(cell)}
 
 
 def unit_of(heading: str) -> str:

@@ -23,7 +23,7 @@ from asfound.model.problem import Problem
 from asfound.model.visible import visible
 from asfound.readers.encoding import decode
 from asfound.readers.reader import Probe
-from asfound.readers.tables import headings, profile, profile_addresses, profile_shapes, unaccounted
+from asfound.readers.tables import headings, profile, profile_addresses, profile_shapes, sections, unaccounted
 from asfound.readers.tables.columns import roles
 from asfound.readers.tables.operands import canonical
 from asfound.readers.tables.spreadsheet import Line, is_spreadsheet, read_book
@@ -84,7 +84,7 @@ def _refuse(seen: Looked, name: str) -> None:
     rest = headings.further(seen.names, named)
     table = headings.Table(headings.TAGS, name, name, False, seen.names, named, rest, "", rows)
     checks = [
-        (unaccounted.second_heading, "save each table as a file of its own"),
+        (sections.second_heading, sections.APART),
         (unaccounted.kinds, "export the tags alone, without aliases and notes"),
     ]
     if {"name", "type"} <= named.keys() and "address" not in named:

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware
-from asfound.readers.tables import decimals, headings, module_list, tag_table, value_list
+from asfound.readers.tables import decimals, headings, module_list, sections, tag_table, value_list
 
 READ: Mapping[str, Callable[[headings.Opened], Copy]] = {
     headings.TAGS.name: tag_table.from_tables,
@@ -29,6 +29,8 @@ def read(data: bytes, name: str, kind: headings.Kind) -> Copy:
 
 def read_opened(opened: headings.Opened) -> Copy:
     """What the tables hold, of whatever kinds; extensions, findings and limits of the file once."""
+    for table in opened.tables:
+        sections.refuse(table)
     opened = opened._replace(tables=tuple(map(decimals.with_points, opened.tables)))
     held = {table.kind.name for table in opened.tables}
     first, *others = (kind.name for kind in headings.KINDS if kind.name in held)

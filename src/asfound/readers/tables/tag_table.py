@@ -33,6 +33,7 @@ def from_tables(opened: headings.Opened) -> Copy:
         refuse_style(table)
         unaccounted.refuse(table)
         rows = [(line, _tag(table, line, findings)) for line in table.lines]
+        findings += _titles(table)
         findings += repeated((tag.name, table.where(line, "name")) for line, tag in rows)
         found.append(TagTable(table.name, tuple(sorted((tag for _, tag in rows), key=order))))
     return Copy(
@@ -92,6 +93,17 @@ def _tag(table: headings.Table, line: Line, findings: list[Finding]) -> Tag:
         comment=cell(line, "comment"),
         settings=table.settings(line),
     )
+
+
+def _titles(table: headings.Table) -> list[Finding]:
+    """A warning for each row with nothing but a name, where most rows have an address or a type: it may be a title."""
+    told = [table.roles[role] for role in ("address", "type") if role in table.roles]
+    bare = [line for line in table.lines if line.cells.count("") == len(line.cells) - 1 and table.cell(line, "name")]
+    full = sum(any(at < len(line.cells) and line.cells[at] for at in told) for line in table.lines) if bare else 0
+    if 2 * full <= len(table.lines):
+        return []
+    text = "the row holds nothing but a name: it is kept as a tag, and may be a title"
+    return [Finding("warning", table.where(line, "name"), text) for line in bare]
 
 
 READER = Reader(

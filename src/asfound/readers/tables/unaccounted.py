@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from asfound.language.literals import ELEMENTARY
 from asfound.model.problem import Problem
 from asfound.readers.tables.columns import fold, roles
-from asfound.readers.tables.headings import Table, classify
+from asfound.readers.tables.headings import Table
 from asfound.readers.tables.operands import canonical
 
 ROW_KINDS = frozenset(
@@ -38,16 +38,7 @@ def refuse(table: Table) -> None:
 
 def reason(table: Table) -> tuple[str, str] | None:
     """What is not accounted for, and where; None when the rows agree with the heading."""
-    return second_heading(table) or kinds(table) or _address(table) or _type(table) or _name(table)
-
-
-def second_heading(table: Table) -> tuple[str, str] | None:
-    """A row that names the columns again begins another table."""
-    for line in table.lines:
-        word = table.cell(line, "name")
-        if word and "name" in roles((word,), ("name",)) and classify(line.cells) is not None:
-            return "holds several tables: this row names the columns again", table.where(line)
-    return None
+    return kinds(table) or _address(table) or _type(table) or _name(table)
 
 
 def kinds(table: Table) -> tuple[str, str] | None:
