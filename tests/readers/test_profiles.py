@@ -260,7 +260,7 @@ def test_the_whole_proposal() -> None:
         'table = "tags"\n'
         'files = ["t.csv"]\n'
         'delimiter = ";"\n'
-        "heading = 2\n"
+        "heading = 2  # a guess: 0 if that line is a row like the others\n"
         "\n"
         "[columns]\n"
         'address = "Kanal"  # X0, X17, Y3\n'

@@ -47,7 +47,7 @@ def test_a_second_heading_is_refused_with_its_row(second: str) -> None:
         if n > 3 and ("Adress" in line or "Address" in line or "Value" in line)
     )
     assert str(refused(text)) == (
-        f"t.csv, row {row}: holds several tables: this row names the columns again; save each table as a file of its own."
+        f"t.csv, row {row}: several tables stand below each other: this row names the columns again; save each table as a file of its own."
     )
 
 
@@ -78,7 +78,7 @@ def test_a_profile_does_not_hide_a_second_table() -> None:
     ],
 )
 def test_lists_of_other_kinds_are_asked_too(text: str) -> None:
-    assert "row 3: holds several tables" in str(refused(text))
+    assert "row 3: several tables" in str(refused(text))
 
 
 def test_a_title_among_the_rows_is_told() -> None:

@@ -216,13 +216,26 @@ def _refuse_all(files: Files, where: str, readers: Sequence[Reader]) -> None:
     _refuse_damaged_xml(shown, data)
     listed = "`asfound formats` lists what is read"
     if looks_like_table(data, name):
-        listed = f"if it is a table, `asfound profile {shown}` proposes how to read it or says why not; {listed}"
-        tried_last = f"{listed} ({', '.join(reader.title for reader in readers)})"
-        what = f"is in a format that no reader knows: none of its first {HEADING_WITHIN} lines names known columns"
-        raise Problem(what, where=shown, advice=tried_last)
+        _refuse_table(name, shown, data, f"{listed} ({', '.join(reader.title for reader in readers)})")
     tried = ", ".join(reader.title for reader in readers)
     what = f"has the root element <{root[1]}>, which" if (root := Probe(data, name).root) else "is in a format that"
     raise Problem(f"{what} no reader knows (tried: {tried})", where=shown, advice=listed)
+
+
+def _refuse_table(name: str, shown: str, data: bytes, listed: str) -> None:
+    """A table whose heading is not known: a profile may be proposed for it, or it is said at once why none can be."""
+    from asfound.readers.tables.profile_proposal import propose
+
+    unknown = f"is in a format that no reader knows: none of its first {HEADING_WITHIN} lines names known columns"
+    try:
+        propose(data, name)
+    except Problem as why:
+        at = why.where.removeprefix(name)
+        raise Problem(
+            f"{unknown}, and as a table it {why.what}", where=shown + at, advice=f"{why.advice}; {listed}"
+        ) from None
+    advice = f"if it is a table, `asfound profile {shown}` proposes how to read it; {listed}"
+    raise Problem(unknown, where=shown, advice=advice)
 
 
 def _refuse_damaged_xml(name: str, data: bytes) -> None:

@@ -7,9 +7,10 @@ is followed by exactly three digits, for that may be a sign between thousands. C
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from asfound.readers.tables.columns import roles
-from asfound.readers.tables.headings import Table
+from asfound.readers.tables.headings import TAGS, Table
 from asfound.readers.tables.spreadsheet import Line
 
 VALUED = ("actual", "value", "initial", "forced")
@@ -21,18 +22,23 @@ _TEXT = re.compile(r"W?STRING\b|ARRAY\b", re.IGNORECASE)
 
 def with_points(table: Table) -> Table:
     """The table with decimal points for decimal commas, the same table where it does not use them throughout."""
-    if table.spreadsheet or table.checked:
+    if table.spreadsheet or (table.checked and table.kind is not TAGS):  # of lists the profile says it
         return table
     columns = [at for at, heading in enumerate(table.headings) if roles((heading,), VALUED)]
     types = [at for at, heading in enumerate(table.headings) if roles((heading,), ("type",))]
     numeric = [line for line in table.lines if _counts(line, types)] if columns else []
     numbers = [line.cells[at] for line in numeric for at in columns if at < len(line.cells)]
-    commas = [cell for cell in numbers if _COMMA.fullmatch(cell)]
-    if not commas or all(map(_THOUSANDS.fullmatch, commas)) or any(map(_POINT.fullmatch, numbers)):
+    if not uses_commas(numbers):
         return table
     return table._replace(
         lines=tuple(_rewritten(line, columns) if _counts(line, types) else line for line in table.lines)
     )
+
+
+def uses_commas(numbers: Sequence[str]) -> bool:
+    """Whether a comma is the decimal sign of these cells throughout, and none between thousands."""
+    commas = [cell for cell in numbers if _COMMA.fullmatch(cell)]
+    return bool(commas) and not all(map(_THOUSANDS.fullmatch, commas)) and not any(map(_POINT.fullmatch, numbers))
 
 
 def _counts(line: Line, types: list[int]) -> bool:

@@ -84,8 +84,8 @@ KINDS = (FORCES, VALUES, MODULES, TAGS)
 class Table(NamedTuple):
     """``roles`` maps a role to its column; ``further`` lists (column, name) of all others that have a heading.
 
-    ``remarks`` are the lines among the rows that are none. ``checked``: a profile says what its columns are, so
-    somebody has looked.
+    ``remarks`` are the lines among the rows that are none, ``others`` rows of kinds that are not read. ``checked``: a
+    profile says what its columns are, so somebody has looked.
     """
 
     kind: Kind
@@ -99,6 +99,7 @@ class Table(NamedTuple):
     lines: tuple[Line, ...]
     checked: bool = False
     remarks: tuple[Line, ...] = ()
+    others: tuple[Line, ...] = ()
 
     def cell(self, line: Line, role: str) -> str:
         """Text of the cell of that role, empty when the table has no such column or the row ends before it."""
@@ -167,9 +168,10 @@ def beside_rows(opened: Iterable[Table]) -> Iterator[Extension]:
     for table in opened:
         if table.above:
             yield Extension(path=f"{table.name}/above the heading", text=table.above)
-        if table.remarks:
-            text = "\n".join("\t".join(line.cells).strip("\t") for line in table.remarks)
-            yield Extension(path=f"{table.name}/remarks", text=text)
+        for title, lines in (("remarks", table.remarks), ("rows of other kinds", table.others)):
+            if lines:
+                text = "\n".join("\t".join(line.cells).strip("\t") for line in lines)
+                yield Extension(path=f"{table.name}/{title}", text=text)
 
 
 def doubts(opened: Iterable[Table]) -> Iterator[Finding]:

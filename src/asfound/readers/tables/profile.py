@@ -24,6 +24,7 @@ SCHEMA = "asfound/profile/1"
 MAX_PATTERNS = 50
 """Address patterns of one profile; each of them may be tried on each address."""
 _MARK = re.compile(r"""^[ \t]*["']?schema["']?[ \t]*=[ \t]*["']asfound/profile/[0-9]+["']""", re.MULTILINE)
+ROW_KIND = "kind of row"
 Column = str | int | None
 """The heading of a column as it is written, or its number from 1."""
 
@@ -57,13 +58,20 @@ class Columns(Node, frozen=True):
         return {field.replace("_", " "): value for field, value in pairs if value is not None}
 
 
+class Rows(Node, frozen=True):
+    """The column that says of what kind a row is, and the kinds that are read; rows of all others are kept as text."""
+
+    column: str | int
+    kinds: tuple[str, ...]
+
+
 class Profile(Node, frozen=True):
     """How the tables of one style are read. Only ``schema`` and ``columns`` must be there.
 
     ``files`` are patterns of file names (``*.csv``); without them the profile is for every table that has its
     headings. ``heading`` is the line that names the columns, counted from 1; 0 when there is none; without it the
     line is searched. ``types`` maps type names of the table to those of IEC 61131-3. ``decimal`` is the decimal sign
-    of the numbers in a value list or a force list.
+    of the numbers in a value list or a force list. ``rows`` is for tables in which not every row is a tag.
     """
 
     schema: Choice["asfound/profile/1"]
@@ -76,6 +84,11 @@ class Profile(Node, frozen=True):
     decimal: Choice[".", ","] = "."
     addresses: tuple[AddressPattern, ...] = ()
     types: dict[str, str] = msgspec.field(default_factory=dict)
+    rows: Rows | None = None
+
+    def places(self) -> dict[str, str | int]:
+        """Where each column is that the profile names, the one with the kinds of rows under the role of none."""
+        return {**self.columns.named(), **({ROW_KIND: self.rows.column} if self.rows else {})}
 
 
 def is_profile(probe: Probe) -> bool:
@@ -106,7 +119,8 @@ def _explained(message: str, name: str) -> Problem:
     inside = f"{name}, {where}" if where else name
     unknown = re.fullmatch(r"Object contains unknown field `(.*)`", text)
     if unknown:
-        kind = Columns if where == "columns" else AddressPattern if where.startswith("addresses") else Profile
+        tables = {"columns": Columns, "rows": Rows}
+        kind = tables.get(where, AddressPattern if where.startswith("addresses") else Profile)
         near = difflib.get_close_matches(unknown[1], kind.__struct_fields__, 1)
         listed = ", ".join(kind.__struct_fields__)
         advice = f"write {near[0]}" if near else f"the keys are {listed}"
@@ -146,7 +160,9 @@ def _check(found: Profile, name: str) -> None:
     if foreign:
         advice = f"the columns are {', '.join(_ALLOWED[found.table])}"
         raise Problem(f"a list of {found.table} has no column '{foreign[0]}'", where=f"{name}, columns", advice=advice)
-    places = list(columns.values())
+    if found.rows and not found.rows.kinds:
+        raise Problem("no kind of rows is named", where=f"{name}, rows", advice='say which are read, kinds = ["TAG"]')
+    places = list(found.places().values())
     twice = next((place for place in places if places.count(place) > 1), None)
     if twice is not None:
         raise Problem(

@@ -31,12 +31,13 @@ _LIKE = re.compile(r"%?[A-Za-z]{0,6}[: ]?[A-Za-z]{0,6}[0-9]+(?:[:./\-][A-Za-z]{0
 
 
 class Found(NamedTuple):
-    """A pattern, how many cells it was made of, some of them, and what is doubtful about it."""
+    """A pattern, how many cells it was made of, some of them, what is doubtful about it, and its first letters."""
 
     rule: AddressPattern
     cells: int
     examples: tuple[str, ...]
     remarks: tuple[str, ...]
+    heads: tuple[str, ...] = ()
 
 
 def is_address(cell: str) -> bool:
@@ -102,6 +103,7 @@ def _pattern(kind: str, members: list[list[str]]) -> Found | None:
     base, remarks = _base(kind, numbers)
     remarks += [f"say what {head} is: I, Q, M, T or C" for head, area in areas.items() if not area]
     remarks += ["whether the first number counts bytes or words is a guess"] if names[-1] == "bit" else []
+    remarks += ["B is taken for single bits: write byte for number if it counts bytes"] if _bits(heads, names) else []
     rule = AddressPattern(
         _text(first, letters[0], heads, iter(names), base),
         area=areas[heads[0]] if len(heads) == 1 else "",
@@ -109,7 +111,16 @@ def _pattern(kind: str, members: list[list[str]]) -> Found | None:
         size=size,
         base=base,
     )
-    return Found(rule, len(members), tuple("".join(tokens) for tokens in members[:3]), tuple(remarks))
+    return Found(rule, len(members), tuple("".join(tokens) for tokens in members[:3]), tuple(remarks), tuple(heads))
+
+
+def _bits(heads: Sequence[str], names: Sequence[str]) -> bool:
+    return "B" in heads and names == ("number",)
+
+
+def letters_of(found: Found, area: str) -> tuple[str, ...]:
+    """The first letters of a pattern that stand for an area."""
+    return tuple(head for head in found.heads if (found.rule.areas.get(head) or found.rule.area) == area)
 
 
 def _size(first: Sequence[str], letters: Sequence[int]) -> str:

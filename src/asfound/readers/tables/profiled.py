@@ -18,7 +18,7 @@ from asfound.model.program import Extension
 from asfound.readers.encoding import decode
 from asfound.readers.tables import headings, module_list, profile_addresses, remarks, tag_table, value_list
 from asfound.readers.tables.columns import fold
-from asfound.readers.tables.profile import Profile
+from asfound.readers.tables.profile import ROW_KIND, Profile
 from asfound.readers.tables.sheets import read_opened
 from asfound.readers.tables.spreadsheet import LIMIT, Line, Sheet, is_spreadsheet, read_book
 
@@ -71,8 +71,15 @@ def read(data: bytes, name: str, profile: Profile) -> Copy:
         raise _not_there(sheets, name, profile)
     every = (*found, *ordinary)
     extensions = tuple(sorted([*others, *headings.beside_rows(every)], key=lambda e: (e.path, e.text)))
-    told = (*findings, *headings.doubts(every))
+    told = (*findings, *headings.doubts(every), *_left(every))
     return read_opened(headings.Opened(every, extensions, told, (LIMIT,) if book else ()))
+
+
+def _left(read: Sequence[headings.Table]) -> Iterator[Finding]:
+    for table in read:
+        if table.others:
+            text = f"{len(table.others)} rows are of kinds that the profile does not name; they are kept as text"
+            yield Finding("note", table.where(table.others[0]), text)
 
 
 def _not_there(sheets: Sequence[Sheet], name: str, profile: Profile) -> Problem:
@@ -83,7 +90,7 @@ def _not_there(sheets: Sequence[Sheet], name: str, profile: Profile) -> Problem:
         there = f"ends with line {last}" if heading > last else f"has nothing in line {heading}"
         what = f"{there}, and the profile says that line {heading} names the columns"
         return Problem(what, where=name, advice="correct heading in the profile; the first line is 1")
-    columns = profile.columns.named()
+    columns = profile.places()
     number, role = max((place, role) for role, place in [*columns.items(), ("", 0)] if isinstance(place, int))
     widest = max((len(line.cells) for line in lines), default=0)
     if number > widest:
@@ -162,7 +169,7 @@ def _head(text: str, delimiter: str) -> tuple[Line, ...]:
 
 def _heading(lines: Sequence[Line], profile: Profile) -> tuple[int, dict[str, int]] | None:
     """Index of the line of headings (-1 when there is none) and role -> column; None when the columns are not there."""
-    wanted = profile.columns.named()
+    wanted = profile.places()
     if profile.heading == 0:
         return -1, {role: int(place) - 1 for role, place in wanted.items()}
     for at, line in _searched(lines) if profile.heading is None else enumerate(lines):
@@ -202,11 +209,27 @@ def _table(sheet: Sheet, title: str, place: str, book: bool, profile: Profile) -
     # A column given by its number may stand beyond those that the heading names.
     names = (*named, *(f"column {n + 1}" for n in range(len(named), max(roles.values()) + 1 if named else widest)))
     rows, remarked = remarks.apart(sheet.lines[at + 1 :])
-    lines = tuple(_rewritten(line, roles, profile) for line in rows)
+    read, others = _kinds(rows, roles.pop(ROW_KIND, None), profile, place)
+    lines = tuple(_rewritten(line, roles, profile) for line in read)
     return headings.Table(
         KINDS[profile.table], title, place, book, names, roles, headings.further(names, roles),
-        headings.above(sheet.lines[: max(at, 0)]), lines, checked=True, remarks=remarked,
+        headings.above(sheet.lines[: max(at, 0)]), lines, checked=True, remarks=remarked, others=others,
     )  # fmt: skip
+
+
+def _kinds(
+    rows: tuple[Line, ...], at: int | None, profile: Profile, place: str
+) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
+    """The rows of the kinds that the profile wants, and all others."""
+    if profile.rows is None or at is None:
+        return rows, ()
+    wanted = {kind.lower() for kind in profile.rows.kinds}
+    read = tuple(line for line in rows if at < len(line.cells) and line.cells[at].lower() in wanted)
+    if rows and not read:
+        what = f"no row is of a kind that the profile names ({', '.join(profile.rows.kinds)})"
+        raise Problem(what, where=place, advice="correct kinds in the profile")
+    numbers = {line.number for line in read}
+    return read, tuple(line for line in rows if line.number not in numbers)
 
 
 def _rewritten(line: Line, roles: Mapping[str, int], profile: Profile) -> Line:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Sequence
 from pathlib import PurePosixPath
 
@@ -11,7 +12,9 @@ from asfound.model.problem import Problem
 from asfound.readers.encoding import decode
 from asfound.readers.merging import Part
 from asfound.readers.reader import Probe
+from asfound.readers.tables.headings import classify
 from asfound.readers.tables.profile import READER, Profile, is_profile, parse
+from asfound.readers.tables.profile_look import is_fixed_width
 from asfound.readers.tables.spreadsheet import is_spreadsheet
 
 PROFILE = READER.name
@@ -58,11 +61,14 @@ class Profiles:
 
 
 def looks_like_table(data: bytes, name: str) -> bool:
-    """Whether a file that nobody knows may be a table: a workbook, or lines of text with one delimiter in each."""
+    """Whether a file that nobody knows may be a table: a workbook, or lines of text with one delimiter in each, or with
+    columns at fixed places under words that head columns.
+    """
     if is_spreadsheet(data, PurePosixPath(name).suffix.lower()):
         return True
     probe = Probe(data, name)
     if probe.root is not None or "\x00" in probe.text:
         return False
     lines = [line for line in probe.text.split("\n")[:20] if line.strip()]
-    return len(lines) > 1 and any(2 * sum(sign in line for line in lines) > len(lines) for sign in ";\t,|")
+    cut = len(lines) > 1 and any(2 * sum(sign in line for line in lines) > len(lines) for sign in ";\t,|")
+    return cut or (is_fixed_width(probe.text) and any(classify(re.split(" {2,}", line.strip())) for line in lines))

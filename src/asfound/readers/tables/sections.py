@@ -40,7 +40,7 @@ def second_heading(table: Table) -> tuple[str, str] | None:
     words |= {table.headings[at] for at, _ in own}
     for line in lines:
         if len(words.intersection(line.cells)) > 1 and (_again(line.cells, own) or _names(table, line)):
-            return "holds several tables: this row names the columns again", table.where(line)
+            return "several tables stand below each other: this row names the columns again", table.where(line)
     return None
 
 

@@ -15,10 +15,18 @@ from asfound.readers.tables.columns import fold, roles
 from asfound.readers.tables.headings import Table
 from asfound.readers.tables.operands import canonical
 
-ROW_KINDS = frozenset(
-    "tag variable alias comment note remark member element parameter constant group folder rung".split()  # noqa: SIM905
+TAG_ROWS = frozenset(
+    "tag tags variable var symbol signal point constant parameter variabile variante konstante constante costante "  # noqa: SIM905
+    "etiquette etiqueta etichetta simbolo symbole".split()
 )
-KIND_HEADINGS = frozenset(("kind", "row kind", "record", "record type", "row type", "entry", "entry type"))
+OTHER_ROWS = frozenset(
+    "alias comment note remark member element group folder rung program task "  # noqa: SIM905
+    "kommentar bemerkung notiz gruppe ordner commentaire remarque groupe dossier comentario nota grupo carpeta "
+    "commento gruppo cartella".split()
+)
+"""What rows are called that are no tags of their own."""
+KIND_HEADINGS = frozenset(("kind", "row kind", "record", "record type", "row type", "entry", "entry type", "art"))
+JOINED = "join them into one column of addresses, e.g. %I0.4.3"
 PARTS = frozenset("rack slot channel card module byte bit word point direction drop node terminal port".split())  # noqa: SIM905
 
 
@@ -33,7 +41,9 @@ def refuse(table: Table) -> None:
     if found:
         file = table.place.partition(", sheet ")[0]
         what, where = found
-        raise Problem(what, where=where, advice=f"`asfound profile {file}` proposes how to read it, or says why not")
+        joined = JOINED if address_in_parts(table) == found else ""
+        advice = joined or f"`asfound profile {file}` proposes how to read it, or says why not"
+        raise Problem(what, where=where, advice=advice)
 
 
 def reason(table: Table) -> tuple[str, str] | None:
@@ -43,15 +53,30 @@ def reason(table: Table) -> tuple[str, str] | None:
 
 def kinds(table: Table) -> tuple[str, str] | None:
     """Rows of several kinds: an alias or a note is no tag of its own."""
+    at = column_of_kinds(table)
+    if at is None:
+        return None
+    shown = ", ".join(_distinct(table, at)[:4])
+    return f"column {at + 1} ({table.headings[at]}) says that the rows are of several kinds ({shown})", table.place
+
+
+def column_of_kinds(table: Table) -> int | None:
+    """The column that says of what kind each row is, where not all of them are tags."""
     for at, heading in enumerate(table.headings):
         if at in (table.roles.get(role) for role in ("name", "address", "comment")):
             continue
-        words = _distinct(table, at)
-        known = sum(word.lower() in ROW_KINDS for word in words)
-        if len(words) > 1 and (2 * known > len(words) or (fold(heading) in KIND_HEADINGS and known)):
-            shown = ", ".join(words[:4])
-            return f"column {at + 1} ({heading}) says that the rows are of several kinds ({shown})", table.place
+        words = {word.lower() for word in _distinct(table, at)}
+        known = words & (TAG_ROWS | OTHER_ROWS)
+        if len(words) < 2 or not known or words <= TAG_ROWS:
+            continue
+        if fold(heading) in KIND_HEADINGS or (2 * len(known) > len(words) and known & OTHER_ROWS):
+            return at
     return None
+
+
+def tag_kinds(cells: Iterable[str]) -> list[str]:
+    """Those words of a column of kinds that stand for tags, each once."""
+    return [word for word in dict.fromkeys(cells) if word.lower() in TAG_ROWS]
 
 
 def _address(table: Table) -> tuple[str, str] | None:
