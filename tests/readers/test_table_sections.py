@@ -26,6 +26,8 @@ OTHER_ROWS = {
 GAPS = {
     "groups": "\n// lamps\nGreen;%Q0.1;BOOL\n\nRed;%Q0.2;BOOL\n",
     "a wrong address": "\nGreen;%Q0.9;BOOL\n",
+    "a placeholder": "Spare;;\nGreen;-;BOOL\n",
+    "a word for none": "Spare;;\nGreen;none;BOOL\n",
     "no address": "\nGreen;;BOOL\n",
     "a wide row of many": "\nGreen;%Q0.1;BOOL;x\nRed;%Q0.2;BOOL\n",
     "names that are headings": "\nValue;%QW2;INT\nType;%QW4;INT\nName;%QW6;STRING\n",
@@ -62,6 +64,11 @@ def test_rows_of_another_kind_behind_a_gap_are_refused(second: str, why: str) ->
 def test_gaps_between_rows_of_one_kind_do_not_matter(more: str) -> None:
     (table,) = read_files([("t.csv", (TAGS + more).encode())]).tables
     assert len(table.tags) == 2 + sum(";" in line for line in more.split("\n"))
+
+
+def test_a_word_for_no_address_is_no_other_kind() -> None:
+    text = "Name;Address\nRun;%I0.0\n\nSpare;none\n"
+    assert len(read_files([("t.csv", text.encode())]).tables[0].tags) == 2
 
 
 def test_a_profile_does_not_hide_a_second_table() -> None:

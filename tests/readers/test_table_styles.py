@@ -198,6 +198,7 @@ def test_rows_that_are_no_tags_are_kept_and_told() -> None:
         "NAME,DATA TYPE,KIND\nFan,BOOL,TAG\nOther,BOOL,ALIAS\nLamp,BOOL,TAG\n",
         "Bez,Sorte,Was\nFan,BOOL,Variable\nOther,BOOL,Alias\nLamp,BOOL,Variable\n",
         "TAG,Fan,BOOL\nALIAS,Other,BOOL\nTAG,Lamp,BOOL\n",
+        'remark,"x"\nTYPE,SCOPE,NAME,DATATYPE,ATTRIBUTES\nTAG,,Fan,BOOL,a := 1\nALIAS,,Other,,b := 2\nTAG,M,Lamp,BOOL,a := 1\n',
     ],
 )
 def test_kinds_are_no_comment_and_aliases_no_tags(table: str) -> None:
@@ -209,8 +210,12 @@ def test_kinds_without_tags_are_refused() -> None:
         propose(b"KIND,NAME,DATA TYPE\nMEMBER,a,BOOL\nALIAS,b,\n", "t.csv")
 
 
-def test_constants_are_tags() -> None:
-    assert len(tags(read_files([("t.csv", b"Name,Class,Type\na,VAR,INT\nb,CONSTANT,INT\n")]))) == 2
+@pytest.mark.parametrize("words", [("VAR", "CONSTANT"), ("Input", "Output"), ("Eingang", "Parameter")])
+@pytest.mark.parametrize("heading", ["Class", "Kind"])
+def test_sorts_of_tags_are_tags(words: tuple[str, str], heading: str) -> None:
+    text = f"Name,{heading},Type\na,{words[0]},INT\nb,{words[1]},INT\n"
+    assert len(tags(read_files([("t.csv", text.encode())]))) == 2
+    assert "[rows]" not in propose(text.encode(), "t.csv")
 
 
 def test_numbers_that_say_no_area_are_kept_under_their_heading() -> None:
@@ -243,6 +248,25 @@ def test_numbers_that_say_no_area_are_kept_under_their_heading() -> None:
 def test_words_for_types(word: str, type: str) -> None:
     table = f"Bez,Kanal,Art\nFan,X0,bool\nSpeed,D7,{word}\n"
     assert tags(profiled("t.csv", table.encode()))[1][2] == type
+
+
+def test_fixed_width_behind_a_number() -> None:
+    text = "".join(
+        f"126,{n:<24}{a:<12}BOOL      {c}\n"
+        for n, a, c in (("Fan", "A   4.1", "cools"), ("Door", "E   1.0", "shut"), ("Lamp", "A   4.2", "red"))
+    )
+    with pytest.raises(Problem, match="at fixed places"):
+        propose(text.encode(), "t.txt")
+
+
+def test_padded_cells_are_no_fixed_width() -> None:
+    text = "".join(
+        f'"{n:<24}","{a:<12}","BOOL      ","{c:<20}"\n'
+        for n, a, c in (("Fan", "A   4.1", "cools"), ("Door", "E   1.0", "shut"), ("Lamp", "A   4.2", "red"))
+    )
+    assert [t[:2] for t in tags(profiled("t.txt", text.encode()))] == [
+        ("Door", "%IX1.0"), ("Fan", "%QX4.1"), ("Lamp", "%QX4.2")
+    ]  # fmt: skip
 
 
 def test_lines_above_rows_without_a_heading_are_refused() -> None:

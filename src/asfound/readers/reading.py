@@ -28,6 +28,8 @@ MAX_FILE = 400_000_000
 # Opening a pipe must not wait for a writer; Windows has neither of the first two, and needs bytes asked for.
 _READING = os.O_RDONLY | sum(getattr(os, name, 0) for name in ("O_NONBLOCK", "O_CLOEXEC", "O_BINARY"))
 _RIGHT = "close the program that holds it, or ask for the right to read it"
+LOOKED_AT = 5_000_000
+"""Bytes of a file that nobody knows, up to which it is asked at once whether a profile could read it."""
 MAX_FILES = 10_000
 """Files below one folder."""
 MAX_TOTAL = 1_000_000_000
@@ -228,7 +230,8 @@ def _refuse_table(name: str, shown: str, data: bytes, listed: str) -> None:
 
     unknown = f"is in a format that no reader knows: none of its first {HEADING_WITHIN} lines names known columns"
     try:
-        propose(data, name)
+        if len(data) <= LOOKED_AT:
+            propose(data, name)
     except Problem as why:
         at = why.where.removeprefix(name)
         raise Problem(

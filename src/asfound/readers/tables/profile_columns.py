@@ -40,6 +40,8 @@ def columns(seen: Looked, name: str) -> Columns:
         found.pop("address", None)
         found.pop("value", None)
     kinds = _refuse(seen, name, kind, dict(found))
+    if kinds is not None:  # it may be called Type, and another one be the type
+        found = roles([("" if at == kinds else heading) for at, heading in enumerate(seen.names)], kind.wanted)
     unclear = found.pop("address") if kind is headings.TAGS and _unclear(seen, found) else None
     if kind is headings.TAGS:
         taken = {at for at in (unclear, kinds) if at is not None}
@@ -96,12 +98,13 @@ def _by_content(seen: Looked, found: dict[str, int], taken: set[int], *, address
     width = max(len(line.cells) for line in seen.rows)
     free = [at for at in range(width) if seen.column(at) and at not in taken]
     for role, likeness in (
-        ("address", profile_shapes.likeness),
+        ("address", _addresslike),
         ("type", _typelike),
         ("name", _namelike),
         ("comment", _long),
     ):
-        if role in found or (role == "address" and addressed):
+        # Beside known headings a column of another name is seldom the comment: attributes would count as remarks.
+        if role in found or (role == "address" and addressed) or (role == "comment" and seen.known):
             continue
         # Of equals the first column is taken, but the last one for addresses: names like P1 stand in front.
         scores = [
@@ -110,6 +113,11 @@ def _by_content(seen: Looked, found: dict[str, int], taken: set[int], *, address
         best = max(scores, default=(0.0, 0))
         if best[0] > 0.5:
             found[role] = abs(best[1])
+
+
+def _addresslike(cells: Sequence[str]) -> float:
+    known = sum(canonical(cell) is not None and any(map(str.isdigit, cell)) for cell in cells)
+    return max(profile_shapes.likeness(cells), known / len(cells))
 
 
 def _typelike(cells: Sequence[str]) -> float:

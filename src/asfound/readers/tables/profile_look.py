@@ -105,10 +105,11 @@ def is_fixed_width(text: str, delimiter: str = "") -> bool:
     """Whether the columns of a text stand at fixed places: blanks above each other in all lines, words behind them."""
     lines = [line.rstrip() for line in text[:65536].split("\n")[:100]]
     lines = [line for line in lines if line and not remarks.is_remark([line])]
-    cut = sum(delimiter in line for line in lines) if delimiter else 0
+    cut = sum(line.count(delimiter) > 1 for line in lines) if delimiter else 0  # one sign may stand behind a number
     if len(lines) < 3 or 2 * cut > len(lines) or any("\t" in line.strip() for line in lines):
         return False
-    spaced = sum(re.search(r"\S {2,}\S", line) is not None for line in lines)
+    inside = rf"[^\s{re.escape(delimiter)}]"
+    spaced = sum(re.search(rf"{inside} {{2,}}{inside}", line) is not None for line in lines)
     starts = Counter(found.end() for line in lines for found in re.finditer(r"  (?=\S)", line) if found.start())
     free = [at for at, often in starts.items() if 2 * often > len(lines)]
     clear = [at for at in free if all(line[at - 2 : at].isspace() or len(line) <= at - 2 for line in lines)]

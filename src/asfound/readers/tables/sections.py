@@ -8,7 +8,7 @@ Weakness: rows of another kind that look like those of the table, with nothing b
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from itertools import chain, pairwise
 
 from asfound.language.literals import ELEMENTARY
@@ -67,15 +67,25 @@ def another_kind(table: Table) -> tuple[str, str] | None:
         return None
     width = max([len(table.headings), *map(_width, first)])
     known = any(canonical(table.cell(line, "address")) for line in first)
+    types = {table.cell(line, "type").upper() for line in first} | ELEMENTARY
     for block in others:
-        written = [cell for line in block if (cell := table.cell(line, "address"))]
-        if known and written and not any(canonical(cell) or is_address(cell) for cell in written):
-            what = f"the rows from here on are of another kind: {written[0]} is no address as those above are"
-            return what, table.where(block[0])
         if all(_width(line) > width for line in block):
             what = "the rows from here on are of another kind: they have more cells than the heading"
             return what, table.where(block[0])
+        if known and (word := _foreign(table, block, types)):
+            what = f"the rows from here on are of another kind: {word} is no address as those above are"
+            return what, table.where(block[0])
     return None
+
+
+def _foreign(table: Table, block: Sequence[Line], types: Set[str]) -> str:
+    """What stands in the column of addresses of rows that do not fit it; empty where they may (``-``, ``none``)."""
+    written = [cell for line in block if any(map(str.isalnum, cell := table.cell(line, "address")))]
+    if not written or any(canonical(cell) or is_address(cell) for cell in written):
+        return ""
+    typed = any(table.cell(line, "type").upper() in types for line in block)
+    other = not typed if "type" in table.roles else len(written) == len(block) > 1
+    return written[0] if other else ""
 
 
 def blocks(lines: Sequence[Line]) -> list[tuple[Line, ...]]:

@@ -16,16 +16,19 @@ from asfound.readers.tables.headings import Table
 from asfound.readers.tables.operands import canonical
 
 TAG_ROWS = frozenset(
-    "tag tags variable var symbol signal point constant parameter variabile variante konstante constante costante "  # noqa: SIM905
-    "etiquette etiqueta etichetta simbolo symbole".split()
+    "tag tags variable var symbol signal point constant const parameter variabile konstante constante costante "  # noqa: SIM905
+    "etiquette etiqueta etichetta simbolo symbole input output inout in out memory local global external temp static "
+    "timer counter eingang ausgang merker zeit zahler var_input var_output var_in_out var_global var_external var_temp "
+    "var_constant entree sortie entrada salida ingresso uscita".split()
 )
+"""Words for rows that are tags, and for the sorts of tags there are."""
 OTHER_ROWS = frozenset(
     "alias comment note remark member element group folder rung program task "  # noqa: SIM905
     "kommentar bemerkung notiz gruppe ordner commentaire remarque groupe dossier comentario nota grupo carpeta "
     "commento gruppo cartella".split()
 )
 """What rows are called that are no tags of their own."""
-KIND_HEADINGS = frozenset(("kind", "row kind", "record", "record type", "row type", "entry", "entry type", "art"))
+KIND_HEADINGS = frozenset(("kind", "row kind", "record", "record type", "row type", "entry", "entry type"))
 JOINED = "join them into one column of addresses, e.g. %I0.4.3"
 PARTS = frozenset("rack slot channel card module byte bit word point direction drop node terminal port".split())  # noqa: SIM905
 
