@@ -66,6 +66,11 @@ def test_gaps_between_rows_of_one_kind_do_not_matter(more: str) -> None:
     assert len(table.tags) == 2 + sum(";" in line for line in more.split("\n"))
 
 
+def test_numbers_for_types_behind_a_gap_are_another_kind() -> None:
+    text = "Name;Type\nRun;BOOL\nPump;T_Pump\n[Tasks]\nMain;10\nFast;1\n"
+    assert "t.csv, row 5: the rows from here on are of another kind: 10 is no type" in str(refused(text))
+
+
 def test_a_word_for_no_address_is_no_other_kind() -> None:
     text = "Name;Address\nRun;%I0.0\n\nSpare;none\n"
     assert len(read_files([("t.csv", text.encode())]).tables[0].tags) == 2
@@ -94,4 +99,6 @@ def test_a_title_among_the_rows_is_told() -> None:
         ("warning", "t.csv, row 2, column 1 (Name)",
          "the row holds nothing but a name: it is kept as a tag, and may be a title")
     ]  # fmt: skip
+    groups = b"Name;Address;Type\nPumps;;\nRun;%I0.0;BOOL\nFans;;\nFan;%Q0.0;BOOL\n"
+    assert len(read_files([("t.csv", groups)]).findings) == 2
     assert read_files([("t.csv", b"Name;Address;Type\nPumps;;\nFans;;\n")]).findings == ()

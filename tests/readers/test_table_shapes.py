@@ -19,6 +19,8 @@ REFUSED = {
     "address elsewhere": ("Name,Type,Node\nRun,BOOL,%I0.0\n", "column 3 (Node) holds addresses such as %I0.0"),
     "address in parts": ("Slot,Channel,Tag,Type\n4,3,Door,BOOL\n", "several columns (Slot, Channel)"),
     "names are addresses": ("Name,Type\n%I0.0,BOOL\n%I0.1,BOOL\n", "the column of names holds addresses"),
+    "names are sorts": ("Signal,Address\nDI,I0.0\nDI,I0.1\nDO,Q0.0\n", "the column of names holds DI, which is a sort"),
+    "side by side": ("Tag,Type,Tag,Type\nRun,BOOL,Lamp,BOOL\n", "two tables stand side by side (tag, type"),
     "types are numbers": ("Name,Type\nRun,1\nLamp,2\n", "is called a type and holds 1"),
 }
 READ = {

@@ -291,6 +291,23 @@ def test_a_tag_table_with_a_slot_is_no_list_of_modules() -> None:
     assert 'table = "tags"' in propose(b"Slot,Name,Node,Text\n4,Fan,%Q4.1,cools\n4,Door,%I1.0,shut\n", "t.csv")
 
 
+@pytest.mark.parametrize(
+    "text", ["Tag,Address,Tag,Address\nFan,Q4.1,Door,I1.0\n", "Tag,Type,Tag,Type\nFan,BOOL,Door,BOOL\n"]
+)
+def test_two_tables_side_by_side_are_refused(text: str) -> None:
+    with pytest.raises(Problem, match="two tables stand side by side"):
+        propose(text.encode(), "t.csv")
+
+
+@pytest.mark.parametrize("heading", ["Offset", "Alias"])
+def test_what_says_no_area_or_is_called_otherwise_is_no_address(heading: str) -> None:
+    cells = ("0.0", "2.0") if heading == "Offset" else ("F1", "D1")
+    text = f"Bez,Art,{heading}\nFan,BOOL,{cells[0]}\nSpeed,INT,{cells[1]}\n"
+    found = profiled("t.csv", text.encode())
+    assert [t[1] for t in tags(found)] == ["", ""]
+    assert (heading, cells[0]) in settled(found)
+
+
 def test_a_list_of_values_with_commas_says_so() -> None:
     table = "Bez;Istwert;Initial value\nSpeed;7,5;8\nLimit;0,25;1\n"
     assert 'decimal = ","' in propose(table.encode(), "t.csv")

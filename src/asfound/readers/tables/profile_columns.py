@@ -12,13 +12,20 @@ from typing import NamedTuple
 from asfound.language.literals import ELEMENTARY
 from asfound.model.problem import Problem
 from asfound.readers.tables import headings, profile_shapes, sections, unaccounted
-from asfound.readers.tables.columns import roles
+from asfound.readers.tables.columns import fold, roles
 from asfound.readers.tables.operands import canonical
 from asfound.readers.tables.profile_look import IMPOSSIBLE, TYPES, Looked, is_number
 
 TABLE_OF = {
     headings.FORCES: "forces", headings.VALUES: "values", headings.MODULES: "modules", headings.TAGS: "tags",
 }  # fmt: skip
+
+
+_NEITHER = frozenset(
+    "alias path scope folder group table sheet page unit units line index nr no id min max factor "  # noqa: SIM905
+    "gruppe ordner blatt seite einheit groupe dossier page unite grupo carpeta hoja unidad gruppo foglio".split()
+)
+"""Headings of columns that are none of those looked for, whatever their cells look like."""
 
 
 class Columns(NamedTuple):
@@ -42,6 +49,10 @@ def columns(seen: Looked, name: str) -> Columns:
     kinds = _refuse(seen, name, kind, dict(found))
     if kinds is not None:  # it may be called Type, and another one be the type
         found = roles([("" if at == kinds else heading) for at, heading in enumerate(seen.names)], kind.wanted)
+    if kind is headings.TAGS and "name" in found:
+        cells = seen.column(found["name"])
+        if 2 * sum(map(unaccounted.is_sort, cells)) > len(cells):
+            del found["name"]
     unclear = found.pop("address") if kind is headings.TAGS and _unclear(seen, found) else None
     if kind is headings.TAGS:
         taken = {at for at in (unclear, kinds) if at is not None}
@@ -75,6 +86,8 @@ def _refuse(seen: Looked, name: str, kind: headings.Kind, named: dict[str, int])
         raise Problem(IMPOSSIBLE + why[0], where=why[1], advice=sections.APART)
     if kind is not headings.TAGS:
         return None
+    if why := unaccounted.side_by_side(table):
+        raise Problem(IMPOSSIBLE + why[0], where=name, advice="put the columns of the second below those of the first")
     if "name" in named and "address" not in named and (why := unaccounted.address_in_parts(table)):
         raise Problem(IMPOSSIBLE + why[0], where=name, advice=unaccounted.JOINED)
     at = unaccounted.column_of_kinds(table)
@@ -96,7 +109,8 @@ def _unclear(seen: Looked, found: dict[str, int]) -> bool:
 def _by_content(seen: Looked, found: dict[str, int], taken: set[int], *, addressed: bool) -> None:
     """Give the roles of a tag table that no heading has to the columns whose cells look like it."""
     width = max(len(line.cells) for line in seen.rows)
-    free = [at for at in range(width) if seen.column(at) and at not in taken]
+    named = {at for at, heading in enumerate(seen.names) if fold(heading) in _NEITHER}
+    free = [at for at in range(width) if seen.column(at) and at not in taken | named]
     for role, likeness in (
         ("address", _addresslike),
         ("type", _typelike),
@@ -116,8 +130,10 @@ def _by_content(seen: Looked, found: dict[str, int], taken: set[int], *, address
 
 
 def _addresslike(cells: Sequence[str]) -> float:
-    known = sum(canonical(cell) is not None and any(map(str.isdigit, cell)) for cell in cells)
-    return max(profile_shapes.likeness(cells), known / len(cells))
+    unknown = [cell for cell in cells if canonical(cell) is None or not any(map(str.isdigit, cell))]
+    if 2 * len(unknown) > len(cells) and not profile_shapes.patterns(unknown):
+        return 0.0  # 0.0 and 2.0 look like addresses, but say no area
+    return max(profile_shapes.likeness(cells), 1 - len(unknown) / len(cells))
 
 
 def _typelike(cells: Sequence[str]) -> float:

@@ -2,7 +2,8 @@
 
 A sign that begins no name makes a remark of its line whatever else stands in it; one that may begin a name or stand
 for an empty cell (``#1``, ``--``) does so only where nothing else is filled, ``#`` also where other rows begin
-otherwise. The signs are common practice, without a source. Cost: linear.
+otherwise. A title in brackets and a ruled line (``---``) are remarks too. The signs are common practice, without a
+source. Cost: linear.
 """
 
 from __future__ import annotations
@@ -15,9 +16,10 @@ from collections.abc import Iterator, Sequence
 from asfound.readers.tables.spreadsheet import Line
 
 _SURE = re.compile(r"//|/\*|\(\*|(?:REM|#+)\s+\S", re.IGNORECASE)
-_ALONE = re.compile(r"#|--|REM$", re.IGNORECASE)
+_ALONE = re.compile(r"#|--|REM$|\[.*\]$", re.IGNORECASE)
+_RULE = re.compile(r"[-=_:+*]{3,}")
 _SIGN = re.compile(r"(?://+|/\*+|\(\*+|--+|#+|REM(?=\s))\s*", re.IGNORECASE)
-_FIRST = frozenset("/(#-Rr")
+_FIRST = frozenset("/(#-Rr[=_:+*")
 _LINE = re.compile(r"^[ \t]*(?://|/\*|\(\*|REM |#+ )", re.IGNORECASE | re.MULTILINE)
 """Lines whose quotes are no quotes of a table; only those that cannot be rows."""
 
@@ -29,7 +31,7 @@ def is_remark(cells: Sequence[str]) -> bool:
 
 def apart(lines: Sequence[Line]) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
     """The rows of a table, and the remarks among them; where most rows begin with ``#`` it belongs to them."""
-    signed = [line for line in lines if line.cells[0][:1] in _FIRST]
+    signed = [line for line in lines if not line.cells[0] or line.cells[0][0] in _FIRST]
     sure = {line.number for line in signed if _sure(line.cells)}
     hashed = {line.number for line in signed if line.number not in sure and _hashed(line.cells)}
     if 2 * len(hashed) <= len(lines) - len(sure):
@@ -55,7 +57,10 @@ def bared(cells: Sequence[str]) -> tuple[str, ...]:
 
 def _sure(cells: Sequence[str]) -> bool:
     first = cells[0] if cells else ""
-    return first[:1] in _FIRST and bool(_SURE.match(first) or (_ALONE.match(first) and not any(cells[1:])))
+    if (first and first[0] not in _FIRST) or not any(cells):
+        return False
+    alone = _ALONE.match(first) and not any(cells[1:])
+    return bool(_SURE.match(first) or alone) or all(map(_RULE.fullmatch, filter(None, cells)))
 
 
 def _hashed(cells: Sequence[str]) -> bool:

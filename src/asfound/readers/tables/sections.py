@@ -66,20 +66,27 @@ def another_kind(table: Table) -> tuple[str, str] | None:
     if not others:
         return None
     width = max([len(table.headings), *map(_width, first)])
-    known = any(canonical(table.cell(line, "address")) for line in first)
+    known = "address" not in table.roles or any(canonical(table.cell(line, "address")) for line in first)
     types = {table.cell(line, "type").upper() for line in first} | ELEMENTARY
     for block in others:
         if all(_width(line) > width for line in block):
             what = "the rows from here on are of another kind: they have more cells than the heading"
             return what, table.where(block[0])
         if known and (word := _foreign(table, block, types)):
-            what = f"the rows from here on are of another kind: {word} is no address as those above are"
+            sort = "address" if "address" in table.roles else "type"
+            what = f"the rows from here on are of another kind: {word} is no {sort} as those above are"
             return what, table.where(block[0])
     return None
 
 
 def _foreign(table: Table, block: Sequence[Line], types: Set[str]) -> str:
-    """What stands in the column of addresses of rows that do not fit it; empty where they may (``-``, ``none``)."""
+    """What stands in the column of addresses of rows that do not fit it; empty where they may (``-``, ``none``).
+
+    In a table without addresses it is a number that stands for a type in each of the rows.
+    """
+    if "address" not in table.roles:
+        numbers = [cell for line in block if (cell := table.cell(line, "type")).isdecimal()]
+        return numbers[0] if len(numbers) == len(block) and types.isdisjoint(numbers) else ""
     written = [cell for line in block if any(map(str.isalnum, cell := table.cell(line, "address")))]
     if not written or any(canonical(cell) or is_address(cell) for cell in written):
         return ""

@@ -96,11 +96,11 @@ def _tag(table: headings.Table, line: Line, findings: list[Finding]) -> Tag:
 
 
 def _titles(table: headings.Table) -> list[Finding]:
-    """A warning for each row with nothing but a name, where most rows have an address or a type: it may be a title."""
+    """A warning for each row with nothing but a name, where others have an address or a type: it may be a title."""
     told = [table.roles[role] for role in ("address", "type") if role in table.roles]
     bare = [line for line in table.lines if line.cells.count("") == len(line.cells) - 1 and table.cell(line, "name")]
     full = sum(any(at < len(line.cells) and line.cells[at] for at in told) for line in table.lines) if bare else 0
-    if 2 * full <= len(table.lines):
+    if full < len(bare):
         return []
     text = "the row holds nothing but a name: it is kept as a tag, and may be a title"
     return [Finding("warning", table.where(line, "name"), text) for line in bare]

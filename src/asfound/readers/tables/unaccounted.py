@@ -30,6 +30,7 @@ OTHER_ROWS = frozenset(
 """What rows are called that are no tags of their own."""
 KIND_HEADINGS = frozenset(("kind", "row kind", "record", "record type", "row type", "entry", "entry type"))
 JOINED = "join them into one column of addresses, e.g. %I0.4.3"
+SORTS = frozenset(("DI", "DO", "AI", "AO", "DIGITAL", "ANALOG", "INPUT", "OUTPUT"))
 PARTS = frozenset("rack slot channel card module byte bit word point direction drop node terminal port".split())  # noqa: SIM905
 
 
@@ -51,7 +52,19 @@ def refuse(table: Table) -> None:
 
 def reason(table: Table) -> tuple[str, str] | None:
     """What is not accounted for, and where; None when the rows agree with the heading."""
-    return kinds(table) or _address(table) or _type(table) or _name(table)
+    return side_by_side(table) or kinds(table) or _address(table) or _type(table) or _name(table)
+
+
+def side_by_side(table: Table) -> tuple[str, str] | None:
+    """Headings that stand twice: the second tag of each row would only be something about the first."""
+    folded = [fold(heading) for heading in table.headings]
+    twice = [
+        role for role in ("name", "address", "type") if sum(role in roles((word,), (role,)) for word in folded) > 1
+    ]
+    again = [word for n, word in enumerate(folded) if word in folded[:n] and roles((word,), tuple(twice))]
+    if "name" in twice and len(again) > 1:
+        return f"two tables stand side by side ({', '.join(again)} head two columns each)", table.place
+    return None
 
 
 def kinds(table: Table) -> tuple[str, str] | None:
@@ -121,7 +134,16 @@ def _name(table: Table) -> tuple[str, str] | None:
     wrong = [cell for cell in cells if cell.startswith("%") and _is_address(cell)]
     if 2 * len(wrong) > len(cells):
         return f"the column of names holds addresses such as {wrong[0]}", table.place
+    repeated = 2 * len(set(cells)) <= len(cells)
+    sorts = [cell for cell in cells if is_sort(cell)] if repeated or len(cells) < 10 else []
+    if len(cells) > 1 and 2 * len(sorts) > len(cells):
+        return f"the column of names holds {sorts[0]}, which is a sort of signal and no name", table.place
     return None
+
+
+def is_sort(cell: str) -> bool:
+    """Whether a cell is a sort of signal or a type, as no tag is called."""
+    return cell.upper() in SORTS or cell.upper() in ELEMENTARY
 
 
 def _cells(table: Table, at: int) -> list[str]:
