@@ -314,6 +314,20 @@ def test_a_list_of_values_with_commas_says_so() -> None:
     assert 'decimal = ","' not in propose(table.replace("0,25", "0.25").encode(), "t.csv")
 
 
+def test_a_proposal_is_of_the_kind_that_is_read_without_it() -> None:
+    assert 'table = "values"' in propose(b"Name;Value\nSpeed;7\nLimit;8\n", "t.csv")
+
+
+def test_a_list_of_values_gets_a_name() -> None:
+    found = profiled("t.csv", b"Bez;Istwert\nSpeed;7\nLimit;8\n")
+    assert [(v.name, v.actual) for v in found.values] == [("Limit", "8"), ("Speed", "7")]
+
+
+def test_dates_are_no_names() -> None:
+    with pytest.raises(Problem, match="no column looks like names or addresses"):
+        propose(b"when,much\n2026-01-01,5\n2026-01-02,6\n", "t.csv")
+
+
 def test_the_proposed_profile_of_a_tag_table_leaves_the_comma_as_it_is_read_without() -> None:
     style = STYLES["a decimal comma"]
     assert settled(profiled("t.csv", style.text.encode())) == settled(read_files([("t.csv", style.text.encode())]))

@@ -308,7 +308,7 @@ def table_of(sheet: Sheet, title: str, place: str, spreadsheet: bool) -> Table |
     if named is None:
         return None
     at, cells, kind = named
-    found = _settled(kind, roles(cells, kind.wanted))
+    found = settled(kind, roles(cells, kind.wanted))
     rows, remarked = remarks.apart(sheet.lines[at + 1 :])
     return Table(
         kind, title, place, spreadsheet, cells, found, further(cells, found), above(sheet.lines[:at]), rows,
@@ -321,7 +321,7 @@ def above(lines: Iterable[Line]) -> str:
     return "\n".join("\t".join(line.cells).strip("\t") for line in lines if not _is_sep(line))
 
 
-def _settled(kind: Kind, found: dict[str, int]) -> dict[str, int]:
+def settled(kind: Kind, found: dict[str, int]) -> dict[str, int]:
     """In a value list an address is a further column, and a plain ``Value`` is the actual one when no other is."""
     if kind is VALUES:
         found.pop("address", None)

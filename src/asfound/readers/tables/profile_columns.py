@@ -6,7 +6,7 @@ longest text left. Rows of several kinds (tags, aliases, notes) are told by a co
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from asfound.language.literals import ELEMENTARY
@@ -28,6 +28,10 @@ _NEITHER = frozenset(
 """Headings of columns that are none of those looked for, whatever their cells look like."""
 
 
+Likeness = Callable[[Sequence[str]], float]
+"""How much the cells of a column look like one role; more than 0.5 is enough."""
+
+
 class Columns(NamedTuple):
     """``table`` as a profile calls it; ``roles`` maps a role to its column; ``unclear`` is a column of addresses that
     say no area; ``kinds`` the column that says of what kind a row is.
@@ -42,10 +46,7 @@ class Columns(NamedTuple):
 def columns(seen: Looked, name: str) -> Columns:
     """The columns of a table. Raises Problem when a profile cannot say which they are."""
     kind = _kind(seen)
-    found = roles(seen.names, kind.wanted)
-    if kind is headings.VALUES:
-        found.pop("address", None)
-        found.pop("value", None)
+    found = headings.settled(kind, roles(seen.names, kind.wanted))
     kinds = _refuse(seen, name, kind, dict(found))
     if kinds is not None:  # it may be called Type, and another one be the type
         found = roles([("" if at == kinds else heading) for at, heading in enumerate(seen.names)], kind.wanted)
@@ -63,18 +64,24 @@ def columns(seen: Looked, name: str) -> Columns:
                 where=name,
                 advice="see that it is a list of tags",
             )
+    elif kind is not headings.MODULES and not {"name", "address"} & found.keys():
+        _guess(seen, found, set(), (("name", _namelike),))
     return Columns(TABLE_OF[kind], found, unclear, kinds)
 
 
 def _kind(seen: Looked) -> headings.Kind:
-    """By what only one kind of table has; slots alone make no list of modules of a table with names."""
+    """As it is read without a profile, else by what only one kind of table has; slots alone make no list of modules of
+    a table with names.
+    """
+    plain = headings.classify(seen.names)
+    if plain is not None:
+        return plain
     known = roles(seen.names, ("forced", "actual", "slot", "name"))
     if "forced" in known:
         return headings.FORCES
     if "actual" in known:
         return headings.VALUES
-    modules = headings.MODULES.fits(roles(seen.names, headings.MODULES.wanted))
-    return headings.MODULES if modules or ("slot" in known and "name" not in known) else headings.TAGS
+    return headings.MODULES if "slot" in known and "name" not in known else headings.TAGS
 
 
 def _refuse(seen: Looked, name: str, kind: headings.Kind, named: dict[str, int]) -> int | None:
@@ -108,17 +115,20 @@ def _unclear(seen: Looked, found: dict[str, int]) -> bool:
 
 def _by_content(seen: Looked, found: dict[str, int], taken: set[int], *, addressed: bool) -> None:
     """Give the roles of a tag table that no heading has to the columns whose cells look like it."""
+    wanted: list[tuple[str, Likeness]] = [] if addressed else [("address", _addresslike)]
+    wanted += [("type", _typelike), ("name", _namelike)]
+    # Beside known headings a column of another name is seldom the comment: attributes would count as remarks.
+    wanted += [] if seen.known else [("comment", _long)]
+    _guess(seen, found, taken, wanted)
+
+
+def _guess(seen: Looked, found: dict[str, int], taken: set[int], wanted: Sequence[tuple[str, Likeness]]) -> None:
+    """Give each role to the column that is most like it, if one is."""
     width = max(len(line.cells) for line in seen.rows)
     named = {at for at, heading in enumerate(seen.names) if fold(heading) in _NEITHER}
     free = [at for at in range(width) if seen.column(at) and at not in taken | named]
-    for role, likeness in (
-        ("address", _addresslike),
-        ("type", _typelike),
-        ("name", _namelike),
-        ("comment", _long),
-    ):
-        # Beside known headings a column of another name is seldom the comment: attributes would count as remarks.
-        if role in found or (role == "address" and addressed) or (role == "comment" and seen.known):
+    for role, likeness in wanted:
+        if role in found:
             continue
         # Of equals the first column is taken, but the last one for addresses: names like P1 stand in front.
         scores = [
@@ -143,7 +153,9 @@ def _typelike(cells: Sequence[str]) -> float:
 
 
 def _namelike(cells: Sequence[str]) -> float:
-    return len({cell.lower() for cell in cells}) / len(cells) if not all(map(is_number, cells)) else 0.0
+    if 2 * sum(any(map(str.isalpha, cell)) for cell in cells) <= len(cells):
+        return 0.0
+    return len({cell.lower() for cell in cells}) / len(cells)
 
 
 def _long(cells: Sequence[str]) -> float:
