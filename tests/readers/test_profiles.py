@@ -148,6 +148,34 @@ def test_the_columns_must_be_there_when_the_file_is_named() -> None:
     )
 
 
+ROWS = 'schema = "asfound/profile/1"\n[columns]\nname = "N"\n[rows]\ncolumn = "K"\nkinds = ["Tag", "IO"]\n'
+
+
+def test_rows_of_other_kinds_are_kept_as_text() -> None:
+    found = copy_of("K;N;Text\nTAG;A;x\nalias;B;y\nio;C;\n;D;\n", ROWS)
+    assert [t[0] for t in tags(found)] == ["A", "C"]
+    assert [(s.name, s.value) for s in found.tables[0].tags[0].settings] == [("K", "TAG"), ("Text", "x")]
+    assert [(e.path, e.text) for e in found.program.extensions] == [("t/rows of other kinds", "alias\tB\ty\n\tD")]
+    told = "2 rows are of kinds that the profile does not name; they are kept as text"
+    assert found.findings == (Finding("note", "t.csv, row 3", told),)
+
+
+@pytest.mark.parametrize(
+    ("table", "message"),
+    [
+        (
+            "K;N\nalias;B\n",
+            "t.csv: no row is of a kind that the profile names (Tag, IO); correct kinds in the profile.",
+        ),
+        ("N;Kind\nA;tag\n", "no line holds the columns 'N', 'K' of the profile"),
+    ],
+)
+def test_kinds_that_are_not_there_are_refused(table: str, message: str) -> None:
+    with pytest.raises(Problem) as caught:
+        copy_of(table, ROWS.replace("[columns]", 'files = ["t.csv"]\n[columns]'))
+    assert message in str(caught.value)
+
+
 # --- mistakes in a profile --------------------------------------------------------------------------------------
 
 HEAD = 'schema = "asfound/profile/1"\n'
@@ -165,6 +193,9 @@ HEAD = 'schema = "asfound/profile/1"\n'
         (HEAD + "[columns]\nname = 1\n", 'p.toml, files: columns given by numbers fit every table; say which, files = ["tags.csv"].'),
         (HEAD + '[columns]\nname = "N"\nslot = "S"\n', "p.toml, columns: a list of tags has no column 'slot'; the columns are name, address, type, comment."),
         (HEAD + '[columns]\nname = "N"\naddress = "N"\n', "p.toml, columns: column 'N' is named twice; give each column one meaning."),
+        (HEAD + '[columns]\nname = "N"\n[rows]\ncolumn = "K"\nkinds = []\n', 'p.toml, rows: no kind of rows is named; say which are read, kinds = ["TAG"].'),
+        (HEAD + '[columns]\nname = "N"\n[rows]\ncolum = "K"\nkinds = ["T"]\n', "p.toml, rows: there is no key 'colum'; write column."),
+        (HEAD + '[columns]\nname = "N"\n[rows]\ncolumn = "N"\nkinds = ["T"]\n', "p.toml, columns: column 'N' is named twice; give each column one meaning."),
         (HEAD + 'delimiter = ";;"\n[columns]\nname = "N"\n', 'p.toml, delimiter: \';;\' is no delimiter; write one sign, ";" or "\\t".'),
         (HEAD + 'encoding = "latin-9000"\n[columns]\nname = "N"\n', "p.toml, encoding: 'latin-9000' is no encoding; write utf-8, cp1252, cp850, ...."),
         (HEAD + 'heading = 0\n[columns]\nname = "N"\n', "p.toml, columns: a table without a heading has no names of columns; write their numbers."),

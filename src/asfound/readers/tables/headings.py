@@ -170,7 +170,7 @@ def beside_rows(opened: Iterable[Table]) -> Iterator[Extension]:
             yield Extension(path=f"{table.name}/above the heading", text=table.above)
         for title, lines in (("remarks", table.remarks), ("rows of other kinds", table.others)):
             if lines:
-                text = "\n".join("\t".join(line.cells).strip("\t") for line in lines)
+                text = "\n".join("\t".join(line.cells).rstrip("\t") for line in lines)
                 yield Extension(path=f"{table.name}/{title}", text=text)
 
 
