@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from hypothesis import given
 from msgspec.structs import replace
 
 from asfound.compare.comparison import compare
+from asfound.compare.renames.apply import Names, renamed_copy
+from asfound.language import printer
+from asfound.language.walk import rewrite
 from asfound.model.copy import Copy
 from asfound.model.logic import Call, Variable
 from asfound.model.program import Association, Body, Network, Pou, Program, Step, VariableDeclaration
 from asfound.model.tags import Tag, TagTable
+from language.strategies import BODIES
 
 from . import building as b
 
@@ -135,3 +140,13 @@ def test_a_resource_renamed_takes_its_scopes_along() -> None:
         b.STATION, program=replace(program, resources=(cpu,), globals=(replace(b.GLOBALS, scope="PLC/CPU2"),))
     )
     assert b.only(new).summary == "resource CPU renamed to CPU2"
+
+
+@given(BODIES)
+def test_a_rename_reaches_every_place_in_which_the_name_is_printed(body: Body) -> None:
+    named = rewrite(body, lambda e: Variable("OldName") if isinstance(e, Variable) else None)
+    copy = _copy(Pou("Main", "program", bodies=(named,)))
+    (renamed,) = renamed_copy(copy, Names({"oldname": "NewName"})).program.pous
+    before, after = printer.body(named), printer.body(renamed.bodies[0])
+    assert "OldName" not in after
+    assert after == before.replace("OldName", "NewName")

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from asfound.analysis.symbols import Symbols
 from asfound.language.signatures import BLOCKS, is_standard_function
-from asfound.language.walk import expressions, inner, root, walk
+from asfound.language.walk import every_statement, root, walk
 from asfound.model.logic import (
     Argument,
     Call,
@@ -63,14 +63,12 @@ class Passed(NamedTuple):
 
 def calls(statement: Statement) -> Iterator[Calling]:
     """Every call of a statement, nested statements included; what stands for the head of a branch is none."""
-    if isinstance(statement, Call) and not statement.type.startswith("§"):
-        yield Calling(statement.instance, statement.type, statement.inputs, statement.outputs)
-    for expression in expressions(statement):
-        for node in walk(expression):
-            if isinstance(node, Invocation):
-                yield Calling(node.function, "", node.inputs, node.outputs)
-    for nested in inner(statement):
-        yield from calls(nested)
+    for each in every_statement(statement):
+        if isinstance(each, Call) and not each.type.startswith("§"):
+            yield Calling(each.instance, each.type, each.inputs, each.outputs)
+    for node in walk(statement):
+        if isinstance(node, Invocation):
+            yield Calling(node.function, "", node.inputs, node.outputs)
 
 
 class Passing:

@@ -55,6 +55,7 @@ from asfound.model.logic import (
     While,
 )
 from asfound.model.program import Network
+from asfound.model.tree import EXPRESSIONS
 
 Key = Callable[[Expression], str]
 
@@ -156,18 +157,10 @@ class Canonical:
                 return Operation(MIRRORED[operator], (self.ordered(right), self.ordered(left)))
             case Operation(operator, operands):
                 return self._sorted(operator, tuple(self.ordered(o) for o in operands))
-            case Edge(kind, of):
-                return Edge(kind, self.ordered(of))
-            case Member(of, name):
-                return Member(self.ordered(of), name)
-            case Element(of, indexes):
-                return Element(self.ordered(of), tuple(self.ordered(i) for i in indexes))
-            case Dereference(of):
-                return Dereference(self.ordered(of))
             case Invocation(function, inputs, outputs):
                 given = tuple(Argument(a.name, self.ordered(a.value), a.negated) for a in inputs)
                 return Invocation(function, given, outputs)
-        return expression
+        return EXPRESSIONS.rebuilt(expression, self.ordered)
 
     def _sorted(self, operator: str, operands: tuple[Expression, ...]) -> Expression:
         """Operands that are all taken, whatever they are."""

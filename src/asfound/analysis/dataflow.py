@@ -138,12 +138,11 @@ class Scope:
                 found = self._called(instance)
                 for argument in outputs:
                     found |= self.access(argument.value)
-        for expression in expressions(statement):
-            for node in walk(expression):
-                if isinstance(node, Invocation) and isinstance(node.function, Variable | Member):
-                    found |= self._called(node.function)
-                    for argument in node.outputs:
-                        found |= self.access(argument.value)
+        for node in walk(statement):
+            if isinstance(node, Invocation) and isinstance(node.function, Variable | Member):
+                found |= self._called(node.function)
+                for argument in node.outputs:
+                    found |= self.access(argument.value)
         return found
 
     def handed(self, passed: Iterable[Passed]) -> set[Node]:

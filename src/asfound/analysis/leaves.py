@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from asfound.analysis.places import Place, noun, top
-from asfound.language.walk import names_in
+from asfound.language.walk import expressions, names_in
 from asfound.model.logic import (
     Argument,
     Call,
@@ -25,7 +25,6 @@ from asfound.model.logic import (
     Member,
     Remark,
     Repeat,
-    Span,
     Statement,
     Variable,
     While,
@@ -102,7 +101,7 @@ def of_statement(statement: Statement, place: Place, guards: frozenset[str]) -> 
             guards |= names_in(selector)
             for number, arm in enumerate(arms):
                 inside = place.down(f"CASE arm {number + 1}", f"arm:{number + 1}")
-                yield Leaf(inside, _heads("§arm", _labels(arm.labels)), guards)
+                yield Leaf(inside, _heads("§arm", expressions(arm)), guards)
                 yield from of_statements(arm.statements, inside, guards)
             yield from of_statements(otherwise, place.down("ELSE", "else"), guards)
         case For(variable, first, last, step, statements):
@@ -116,10 +115,6 @@ def of_statement(statement: Statement, place: Place, guards: frozenset[str]) -> 
             pass
         case _:
             yield Leaf(place, statement, guards)
-
-
-def _labels(labels: Iterable[Expression | Span]) -> tuple[Expression, ...]:
-    return tuple(x for label in labels for x in ((label.low, label.high) if isinstance(label, Span) else (label,)))
 
 
 def _heads(type: str, read: Iterable[Expression], written: Iterable[Expression] = ()) -> Call:

@@ -20,7 +20,7 @@ from asfound.analysis.argument_passing import Passing, by_reference, calls
 from asfound.analysis.leaves import Leaf, declared_leaves, leaves, of_body
 from asfound.analysis.places import top
 from asfound.analysis.symbols import Symbols
-from asfound.language.walk import everything, expressions, inner, reads, root, targets, walk, writes
+from asfound.language.walk import every_statement, reads, root, targets, walk, writes
 from asfound.model.logic import (
     Call,
     Continue,
@@ -92,7 +92,7 @@ class ModRef:
     def _read(self, statement: Statement, local: dict[str, str]) -> frozenset[str]:
         names = reads(statement)
         lists = names & (self.symbols.lists - local.keys())
-        return (names - lists) | _qualified(statement, lists) if lists else names
+        return (names - lists).union(_qualified(statement, lists)) if lists else names
 
     def _written(self, statement: Statement, local: dict[str, str]) -> frozenset[str]:
         if not self.symbols.lists:
@@ -105,7 +105,7 @@ class ModRef:
         name = root(access)
         if name not in self.symbols.lists or name in local:
             return name
-        return next(iter(_qualified_in(access, frozenset({name}))), name)
+        return next(iter(_qualified(access, frozenset({name}))), name)
 
     def _passed(self, statement: Statement, local: dict[str, str], pou: Pou | None) -> Access:
         """What is given by reference, and what is given to code that nobody can see."""
@@ -121,7 +121,7 @@ class ModRef:
         """What reading or writing a property touches: it runs code."""
         if not self._properties:
             return
-        for node in (n for e in everything(statement) for n in walk(e)):
+        for node in walk(statement):
             if isinstance(node, Member | Variable) and node.name.lower() in self._properties:
                 yield self._touched(node, local, pou)
 
@@ -148,7 +148,7 @@ class ModRef:
 
     def effects(self, statements: Iterable[Statement]) -> Counter[str]:
         """How often each function of the copy is called inside expressions that writes something outside of itself."""
-        nodes = (n for s in statements for e in everything(s) for n in walk(e) if isinstance(n, Invocation))
+        nodes = (n for s in statements for n in walk(s) if isinstance(n, Invocation))
         names = (_spelled(node.function).lower() for node in nodes)
         return Counter(name for name in names if self.summary(name).writes)
 
@@ -256,13 +256,12 @@ class ModRef:
         return {key: tuple(places) for key, places in found.items()}
 
     def _reached(self, statement: Statement, local: dict[str, str]) -> Iterator[tuple[str, str]]:
-        for expression in expressions(statement):
-            for node in walk(expression):
-                if isinstance(node, Member):
-                    yield self._owner(node.of, local), node.name.lower()
-                elif isinstance(node, Invocation):
-                    type = _spelled(node.function).lower()
-                    yield from ((type, a.name.lower()) for a in (*node.inputs, *node.outputs) if a.name)
+        for node in walk(statement):
+            if isinstance(node, Member):
+                yield self._owner(node.of, local), node.name.lower()
+            elif isinstance(node, Invocation):
+                type = _spelled(node.function).lower()
+                yield from ((type, a.name.lower()) for a in (*node.inputs, *node.outputs) if a.name)
         if isinstance(statement, Call):
             type = (statement.type or self._owner(statement.instance, local)).lower()
             yield from ((type, a.name.lower()) for a in (*statement.inputs, *statement.outputs) if a.name)
@@ -352,47 +351,34 @@ def names_of(leaf: Leaf, lists: frozenset[str]) -> frozenset[str]:
     names = reads(leaf.statement) | writes(leaf.statement)
     if not names & lists:
         return names
-    return names | _qualified(leaf.statement, lists)
+    return names.union(_qualified(leaf.statement, lists))
 
 
-def _qualified(statement: Statement, lists: frozenset[str]) -> frozenset[str]:
-    return frozenset(name for e in everything(statement) for name in _qualified_in(e, lists))
-
-
-def _qualified_in(expression: Expression, lists: frozenset[str]) -> Iterator[str]:
+def _qualified(code: Expression | Statement, lists: frozenset[str]) -> Iterator[str]:
     """``Name`` of every ``List.Name``."""
-    for node in walk(expression):
+    for node in walk(code):
         if isinstance(node, Member) and isinstance(node.of, Variable) and node.of.name.lower() in lists:
             yield node.name.lower()
 
 
 def _goes_through(statement: Statement) -> bool:
     """Does a statement go through a reference? THIS and SUPER lead to the own instance."""
-    nodes = (n for e in everything(statement) for n in walk(e) if isinstance(n, Dereference))
-    return any(root(n) not in ("this", "super") for n in nodes)
+    nodes = (node for node in walk(statement) if isinstance(node, Dereference))
+    return any(root(node) not in ("this", "super") for node in nodes)
 
 
 def called(statement: Statement, symbols: Symbols, local: dict[str, str]) -> Iterator[str]:
     """Folded names of the POUs that a statement calls directly, nested statements included."""
-    if isinstance(statement, Call):
-        type = statement.type or symbols.type_of(statement.instance, local)
-        yield (type or _spelled(statement.instance)).lower()
-    for expression in expressions(statement):
-        for node in walk(expression):
-            if isinstance(node, Invocation):
-                yield _spelled(node.function).lower()
-    for nested in inner(statement):
-        yield from called(nested, symbols, local)
+    for each in every_statement(statement):
+        if isinstance(each, Call):
+            yield (each.type or symbols.type_of(each.instance, local) or _spelled(each.instance)).lower()
+    yield from (_spelled(node.function).lower() for node in walk(statement) if isinstance(node, Invocation))
 
 
 def _callees(statement: Statement) -> Iterator[Expression]:
     """What the calls of a statement name, nested statements included."""
-    if isinstance(statement, Call):
-        yield statement.instance
-    for expression in expressions(statement):
-        yield from (node.function for node in walk(expression) if isinstance(node, Invocation))
-    for nested in inner(statement):
-        yield from _callees(nested)
+    yield from (each.instance for each in every_statement(statement) if isinstance(each, Call))
+    yield from (node.function for node in walk(statement) if isinstance(node, Invocation))
 
 
 def _routine_leaves(owner: Pou, name: str) -> Iterator[tuple[Leaf, Pou]]:
@@ -411,4 +397,4 @@ def _spelled(expression: object) -> str:
 
 def steers(statements: Iterable[Statement]) -> bool:
     """True when a jump, label, return or text that nobody understood is among them: then order always matters."""
-    return any(isinstance(s, FLOW) or steers(inner(s)) for s in statements)
+    return any(isinstance(each, FLOW) for s in statements for each in every_statement(s))

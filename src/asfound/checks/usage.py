@@ -18,7 +18,7 @@ from asfound.analysis.mod_ref import ModRef, inner_names, type_words
 from asfound.analysis.symbols import BLOCK_PINS, Symbols
 from asfound.checks.findings import Finding, Severity, finding
 from asfound.language.addresses import Memory
-from asfound.language.walk import everything, root, walk, writes
+from asfound.language.walk import every_pou, root, walk, writes
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Call, Variable
 from asfound.model.program import Pou
@@ -60,8 +60,7 @@ class Usage:
             node.name.lower(): node.name
             for pou in reversed(self.copy.program.pous)
             for leaf in leaves(pou)
-            for expression in everything(leaf.statement)
-            for node in walk(expression)
+            for node in walk(leaf.statement)
             if isinstance(node, Variable)
         }
         return found | {p.name.lower(): p.name for p in reversed(located(self.copy, self.symbols.numbering))}
@@ -216,19 +215,12 @@ def _declared(symbols: Symbols) -> set[str]:
     known |= {i.name.lower() for r in program.resources for i in r.instances}
     known |= {r.name.lower() for r in program.resources}
     known |= {p.namespace.lower() for p in program.pous} | {lib.name.lower() for lib in program.libraries}
-    known |= {name for p in program.pous for m in p.members for name in _inside(m)}
+    known |= {name for p in program.pous for m in every_pou(p.members) for name in inner_names(m)}
     bases = {p.extends.lower() for p in program.pous if p.extends}
     known |= {name for p in program.pous if p.name.lower() in bases for name in inner_names(p)}
     typed = [v.type for p in program.pous for v in p.variables] + [v.type for v in symbols.globals.values()]
     known |= {word for type in typed if type.startswith("(") for word in type_words(type)}
     return known | {"this", "super", "true", "false", "null", "eno", "en", ""}
-
-
-def _inside(pou: Pou) -> Iterator[str]:
-    """Names declared in a method or property and in what is nested in it."""
-    yield from inner_names(pou)
-    for member in pou.members:
-        yield from _inside(member)
 
 
 def _bare(usage: Usage) -> Iterator[Finding]:

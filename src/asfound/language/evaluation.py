@@ -61,9 +61,9 @@ def risk(expression: Expression, declared: frozenset[str] = frozenset()) -> Risk
     return max((own, *(risk(part, declared) for part in _evaluated(expression))))
 
 
-def _evaluated(expression: Expression) -> tuple[Expression, ...]:
+def _evaluated(expression: Expression) -> list[Expression]:
     if isinstance(expression, Invocation):
-        return tuple(a.value for a in expression.inputs)
+        return [a.value for a in expression.inputs]
     return parts(expression)
 
 

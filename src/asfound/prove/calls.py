@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from asfound.language.printer import expression as text
-from asfound.language.walk import inner, names_in, root
+from asfound.language.walk import names_in, root
 from asfound.model.logic import (
     Argument,
     Call,
@@ -27,12 +27,12 @@ from asfound.model.logic import (
     Literal,
     Member,
     Repeat,
-    Statement,
     Variable,
     Verbatim,
     While,
 )
 from asfound.model.program import Body, Pou, VariableDeclaration
+from asfound.model.tree import STATEMENTS
 from asfound.prove.encoder import Encoder, Unordered, Unsupported, Value
 from asfound.prove.evaluate import Evaluator
 from asfound.prove.locations import OUTSIDE, Frame, exposed
@@ -346,11 +346,7 @@ def enterable(pou: Pou) -> bool:
     simple = len(bodies) == 1 and bodies[0].chart is None and not bodies[0].extensions
     if not simple or pou.members or pou.extends or pou.implements or pou.extensions:
         return False
-    return all(map(_readable, (*bodies[0].statements, *(s for n in bodies[0].networks for s in n.statements))))
-
-
-def _readable(statement: Statement) -> bool:
-    return not isinstance(statement, Verbatim | While | Repeat) and all(map(_readable, inner(statement)))
+    return not any(isinstance(each, Verbatim | While | Repeat) for each in STATEMENTS.all(bodies[0]))
 
 
 def _paired(

@@ -253,8 +253,7 @@ def constants_in(old: Side, new: Side) -> tuple[str, ...]:
         for side in (old, new)
         for run in side.runs
         for statement in run.statements
-        for e in everything(statement)
-        for node in walk(e)
+        for node in walk(statement)
         if isinstance(node, Literal)
     }
     return tuple(sorted(found))

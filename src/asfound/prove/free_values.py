@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from asfound.analysis.canonical import folded, statement_key
 from asfound.language.printer import expression as text
-from asfound.language.walk import everything, inner, names_in, reads, walk, writes
+from asfound.language.walk import every_statement, names_in, reads, walk, writes
 from asfound.model.logic import (
     Assign,
     Call,
@@ -45,7 +45,7 @@ STOPS = (TooLarge, Unordered)
 
 def _leads_away(statement: Statement) -> bool:
     """Whether leaving a statement out would change which others run."""
-    return isinstance(statement, Jump | Label | Return | Exit | Continue) or any(map(_leads_away, inner(statement)))
+    return any(isinstance(each, Jump | Label | Return | Exit | Continue) for each in every_statement(statement))
 
 
 class FreeValueExecutor(SymbolicExecutor):
@@ -108,7 +108,7 @@ class FreeValueExecutor(SymbolicExecutor):
 
     def _lose_writes(self, statement: Statement) -> None:
         given = self._values_of(sorted(reads(statement)))
-        if any(isinstance(n, Invocation) for e in everything(statement) for n in walk(e)):
+        if any(isinstance(n, Invocation) for n in walk(statement)):
             self._unknown(f"run {statement_key(statement)}", given)
         names = [Variable(n) for n in sorted(writes(statement))]
         for target in [statement.target] if isinstance(statement, Assign) else names:

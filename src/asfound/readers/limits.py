@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
-from asfound.language.walk import every_body, inner
+from asfound.language.walk import every_body, every_statement
 from asfound.model.copy import Copy
-from asfound.model.logic import Remark, Statement
+from asfound.model.logic import Remark
 from asfound.model.program import Program
 
 SHOWN = 5
@@ -52,12 +52,6 @@ def _elsewhere(copy: Copy) -> Iterator[str]:
 def _nested(program: Program) -> Iterator[str]:
     """Comments that open a second time: IEC 61131-3 lets them nest since its third edition, older compilers do not."""
     for pou in program.pous:
-        if any("(*" in text for body in every_body(pou) for text in _of_statements(body.statements)):
+        written = (s for body in every_body(pou) for outer in body.statements for s in every_statement(outer))
+        if any(isinstance(statement, Remark) and "(*" in statement.text for statement in written):
             yield f"{pou.name}: a comment holds '(*'; where comments nest, the code behind it may be a comment too"
-
-
-def _of_statements(statements: Iterable[Statement]) -> Iterator[str]:
-    for statement in statements:
-        if isinstance(statement, Remark):
-            yield statement.text
-        yield from _of_statements(inner(statement))

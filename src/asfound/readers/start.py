@@ -9,6 +9,7 @@ import msgspec
 from asfound.language.literals import canonical
 from asfound.language.tokens import is_identifier, tokens
 from asfound.language.types import initial
+from asfound.language.walk import every_pou
 from asfound.model.program import DataType, GlobalList, Pou, Program, VariableDeclaration
 
 QUOTES = {"STRING": "'", "WSTRING": '"'}
@@ -63,10 +64,7 @@ def with_quotes(program: Program) -> Program:
 
 
 def _variables(program: Program) -> Iterable[VariableDeclaration]:
-    stack = list(program.pous)
-    while stack:
-        found = stack.pop()
-        stack += found.members
-        yield from found.variables
+    for pou in every_pou(program.pous):
+        yield from pou.variables
     for block in program.globals:
         yield from block.variables

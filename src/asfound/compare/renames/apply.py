@@ -9,21 +9,20 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any
 
 from msgspec.structs import replace
 
 from asfound.analysis.leaves import dotted
 from asfound.analysis.mod_ref import inner_names
 from asfound.analysis.symbols import Symbols
-from asfound.language.walk import rewrite
 from asfound.model import logic as m
 from asfound.model import program as p
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware, Module
+from asfound.model.tree import NODES
 
 Map = Mapping[str, str]
-T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -130,30 +129,51 @@ class Substitution:
 
     def pou(self) -> p.Pou:
         """The POU with its renames applied."""
-        found, key = self.found, self.found.name.lower()
-        actions = tuple(
-            replace(a, name=self.own(a.name), body=self.body(a.body, self.names.charts.get((key, a.name.lower()))))
-            for a in found.actions
-        )
-        members = tuple(Substitution(self.names, self.symbols, member, self.local).pou() for member in found.members)
-        return replace(
-            found,
-            name=_get(self.names.types, found.name),
-            result=type_text(self.names.types, found.result),
-            extends=_get(self.names.types, found.extends),
-            implements=tuple(_get(self.names.types, i) for i in found.implements),
-            variables=tuple(map(self.declaration, found.variables)),
-            bodies=tuple(map(self.body, found.bodies)),
-            actions=actions,
-            transitions=tuple(replace(t, name=self.own(t.name), body=self.body(t.body)) for t in found.transitions),
-            members=members,
-        )
+        new: p.Pou = self.renamed(self.found)
+        return new
+
+    def renamed(self, node: Any) -> Any:
+        """A node and everything in it with every name replaced."""
+        match node:
+            case p.Pou() if node is not self.found:
+                return Substitution(self.names, self.symbols, node, self.local).pou()
+            case p.Action(name) if steps := self.names.charts.get((self.found.name.lower(), name.lower())):
+                inside = Substitution(self.names, self.symbols, self.found, {**self.local, **steps})
+                return replace(node, name=self.own(name), body=inside.renamed(node.body))
+        return self._named(node, NODES.rebuilt(node, self.renamed))
+
+    def _named(self, node: Any, new: Any) -> Any:
+        """A node whose inside is renamed, with its own names replaced."""
+        types = self.names.types
+        match node:
+            case m.Variable(name):
+                return node if self.name(name) == name else m.Variable(self.name(name))
+            case m.Member(of, name):
+                return replace(new, name=self._member(of, name))
+            case m.Invocation(m.Variable(name)):
+                return self._wired(new, name)
+            case m.Call(instance, type):
+                called = type or self.symbols.type_of(instance, self.declared)
+                return replace(self._wired(new, called), type=_get(types, type))
+            case p.Step(name) | p.Action(name):
+                return replace(new, name=self.own(name))
+            case p.Association(action) if action:
+                return replace(new, action=_spelled(self.renamed(dotted(action))))
+            case p.Transition(sources, targets):
+                return replace(new, sources=tuple(map(self.own, sources)), targets=tuple(map(self.own, targets)))
+            case p.VariableDeclaration():
+                return self._declaration(new)
+            case p.Pou():
+                interfaces = tuple(_get(types, each) for each in node.implements)
+                new = replace(new, extends=_get(types, node.extends), implements=interfaces)
+                return replace(new, name=_get(types, node.name), result=type_text(types, node.result))
+        return new
 
     def own(self, name: str) -> str:
         """A name declared in this POU."""
         return self.local.get(name.lower(), name)
 
-    def declaration(self, v: p.VariableDeclaration) -> p.VariableDeclaration:
+    def _declaration(self, v: p.VariableDeclaration) -> p.VariableDeclaration:
         """A declaration; an external one follows the global it stands for."""
         name = self.own(v.name)
         if v.section == "external" and v.name.lower() not in self.local:
@@ -175,24 +195,6 @@ class Substitution:
             return self._global(name)
         return _get(self.names.lists, _get(self.names.types, name))
 
-    def expression(self, e: m.Expression) -> m.Expression:
-        """An expression with every name replaced."""
-        return rewrite(e, self._node)
-
-    def _node(self, e: m.Expression) -> m.Expression | None:
-        match e:
-            case m.Variable(name):
-                new = self.name(name)
-                return e if new == name else m.Variable(new)
-            case m.Member(of, name):
-                return m.Member(self.expression(of), self._member(of, name))
-            case m.Invocation(function, inputs, outputs):
-                pins = self._pins(function.name if isinstance(function, m.Variable) else "")
-                return m.Invocation(
-                    self.expression(function), self._arguments(inputs, pins), self._arguments(outputs, pins)
-                )
-        return None
-
     def _member(self, of: m.Expression, name: str) -> str:
         if isinstance(of, m.Variable) and of.name.lower() not in self.inside:
             key = of.name.lower()
@@ -205,91 +207,14 @@ class Substitution:
     def _pins(self, type: str) -> Map:
         return self.names.locals.get(self.symbols.resolved(type).lower(), {}) if type else {}
 
-    def _arguments(self, arguments: tuple[m.Argument, ...], pins: Map) -> tuple[m.Argument, ...]:
-        return tuple(replace(a, name=_get(pins, a.name), value=self.expression(a.value)) for a in arguments)
+    def _wired(self, call: Any, type: str) -> Any:
+        """A call with the pins of a type renamed."""
+        pins = self._pins(type)
 
-    def _maybe(self, e: m.Expression | None) -> m.Expression | None:
-        return None if e is None else self.expression(e)
+        def named(arguments: tuple[m.Argument, ...]) -> tuple[m.Argument, ...]:
+            return tuple(replace(a, name=_get(pins, a.name)) for a in arguments)
 
-    def statements(self, sequence: tuple[m.Statement, ...]) -> tuple[m.Statement, ...]:
-        """A statement list with every name replaced."""
-        return tuple(map(self.statement, sequence))
-
-    def statement(self, s: m.Statement) -> m.Statement:
-        """A statement and everything nested in it."""
-        match s:
-            case m.Assign(target, content, kind, condition):
-                return m.Assign(self.expression(target), self.expression(content), kind, self._maybe(condition))
-            case m.Call(instance, type, inputs, outputs, condition):
-                pins = self._pins(type or self.symbols.type_of(instance, self.declared))
-                return m.Call(
-                    self.expression(instance), _get(self.names.types, type), self._arguments(inputs, pins),
-                    self._arguments(outputs, pins), self._maybe(condition),
-                )  # fmt: skip
-            case m.Jump(label, condition):
-                return m.Jump(label, self._maybe(condition))
-            case m.Return(condition):
-                return m.Return(self._maybe(condition))
-            case m.If(branches, otherwise):
-                arms = tuple(m.Branch(self.expression(b.condition), self.statements(b.statements)) for b in branches)
-                return m.If(arms, self.statements(otherwise))
-            case m.Case(selector, arms_, otherwise):
-                return m.Case(self.expression(selector), tuple(map(self._arm, arms_)), self.statements(otherwise))
-            case m.For(variable, first, last, step, inner):
-                bounds = self.expression(first), self.expression(last), self._maybe(step)
-                return m.For(self.expression(variable), *bounds, self.statements(inner))
-            case m.While(condition, inner):
-                return m.While(self.expression(condition), self.statements(inner))
-            case m.Repeat(inner, until):
-                return m.Repeat(self.statements(inner), self.expression(until))
-        return s
-
-    def _arm(self, arm: m.CaseArm) -> m.CaseArm:
-        labels = tuple(
-            m.Span(self.expression(x.low), self.expression(x.high)) if isinstance(x, m.Span) else self.expression(x)
-            for x in arm.labels
-        )
-        return m.CaseArm(labels, self.statements(arm.statements))
-
-    def body(self, body: p.Body, steps: Map | None = None) -> p.Body:
-        """A body; ``steps`` are renames of the steps of its own chart."""
-        if steps:
-            return _with_steps(self, steps).body(body)
-        networks = tuple(replace(n, statements=self.statements(n.statements)) for n in body.networks)
-        chart = None if body.chart is None else self.chart(body.chart)
-        return replace(body, statements=self.statements(body.statements), networks=networks, chart=chart)
-
-    def chart(self, chart: p.Chart) -> p.Chart:
-        """A chart with steps, actions and conditions renamed."""
-        return replace(
-            chart,
-            steps=tuple(map(self._step, chart.steps)),
-            transitions=tuple(
-                replace(
-                    t,
-                    sources=tuple(map(self.own, t.sources)),
-                    targets=tuple(map(self.own, t.targets)),
-                    condition=self.expression(t.condition),
-                    statements=self.statements(t.statements),
-                )
-                for t in chart.transitions
-            ),
-        )
-
-    def _step(self, step: p.Step) -> p.Step:
-        actions = tuple(
-            replace(a, action=self._path(a.action), body=None if a.body is None else self.body(a.body))
-            for a in step.actions
-        )
-        body = None if step.body is None else self.body(step.body)
-        return replace(step, name=self.own(step.name), actions=actions, body=body)
-
-    def _path(self, name: str) -> str:
-        return _spelled(self.expression(dotted(name))) if name else name
-
-
-def _with_steps(base: Substitution, steps: Map) -> Substitution:
-    return Substitution(base.names, base.symbols, base.found, {**base.local, **steps})
+        return replace(call, inputs=named(call.inputs), outputs=named(call.outputs)) if pins else call
 
 
 def _spelled(e: m.Expression) -> str:

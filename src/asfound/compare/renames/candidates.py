@@ -20,7 +20,7 @@ from msgspec.structs import replace
 from asfound.analysis.canonical import statement_key
 from asfound.analysis.leaves import Leaf
 from asfound.analysis.mod_ref import names_of
-from asfound.language.walk import rewrite, rewrite_statement
+from asfound.language.walk import rewrite
 from asfound.model.logic import Call, Expression, Member, Statement, Variable
 
 ENOUGH = 0.5
@@ -103,7 +103,7 @@ def blanked(statement: Statement, name: str, wild: frozenset[str]) -> str:
     def rewritten(e: Expression) -> Expression:
         return rewrite(e, node)
 
-    new = rewrite_statement(statement, node)
+    new = rewrite(statement, node)
     if isinstance(new, Call) and new.type.lower() in wild:
         new = replace(new, type=WILD.name)
     return statement_key(new)

@@ -15,13 +15,12 @@ from collections.abc import Sequence
 import msgspec
 
 from asfound.language.signatures import BLOCKS, is_standard_function
-from asfound.language.walk import inner, levels, names_in, rewrite_statement, walk, writes
+from asfound.language.walk import every_statement, levels, names_in, rewrite, targets, walk, writes
 from asfound.model.logic import (
     Assign,
     Call,
     Edge,
     Expression,
-    If,
     Invocation,
     Literal,
     Member,
@@ -75,7 +74,7 @@ def _place(kept: list[Run | None], at: int, uses: Sequence[int], written: Assign
         if written.condition is not None:
             statement = msgspec.structs.replace(statement, value=written.value)
         else:
-            statement = rewrite_statement(statement, lambda e: written.value if e == written.target else None)
+            statement = rewrite(statement, lambda e: written.value if e == written.target else None)
         kept[use] = Run(run.item, statement)
     return True
 
@@ -108,10 +107,8 @@ def reaches_out(statement: Statement) -> bool:
 
     A drawing alone does not show what a block is made of, so only the standard ones are known not to.
     """
-    if isinstance(statement, Call) and not _is_standard(statement):
-        return True
-    values = (*_values(statement), *_conditions(statement))
-    return any(_is_unknown(node) for value in values for node in walk(value)) or any(map(reaches_out, inner(statement)))
+    calls = (each for each in every_statement(statement) if isinstance(each, Call))
+    return any(map(_is_unknown, walk(statement))) or not all(map(_is_standard, calls))
 
 
 def _is_standard(call: Call) -> bool:
@@ -128,39 +125,26 @@ def _is_unknown(node: Expression) -> bool:
 
 
 def _interferes(statement: Statement) -> bool:
-    return not isinstance(statement, Assign | Call) or any(_has_effect(e) for e in _values(statement))
+    return not isinstance(statement, Assign | Call) or _has_effect(statement)
 
 
-def _has_effect(value: Expression) -> bool:
+def _has_effect(code: Expression | Statement) -> bool:
     """Does evaluating it once more, or not at all, make a difference?"""
-    return any(isinstance(node, Edge) or _is_unknown(node) for node in walk(value))
-
-
-def _values(statement: Statement) -> tuple[Expression, ...]:
-    match statement:
-        case Assign(value=value, condition=condition):
-            return (value, condition) if condition else (value,)
-        case Call(inputs=inputs):
-            return tuple(a.value for a in inputs)
-        case If(branches=branches):
-            return tuple(b.condition for b in branches)
-    return ()
+    return any(isinstance(node, Edge) or _is_unknown(node) for node in walk(code))
 
 
 def _read_in(statement: Statement) -> list[int]:
     """Numbers of the temporaries a statement reads, one for each occurrence."""
-    values = (*_values(statement), *_conditions(statement))
-    return [node.number for value in values for node in walk(value) if isinstance(node, Temporary)]
+    numbers = [node.number for node in walk(statement) if isinstance(node, Temporary)]
+    for target in targets(statement):
+        if isinstance(target, Temporary):
+            numbers.remove(target.number)
+    return numbers
 
 
 def _count(statement: Statement, number: int) -> int:
     """How often a statement reads a temporary."""
     return _read_in(statement).count(number)
-
-
-def _conditions(statement: Statement) -> tuple[Expression, ...]:
-    condition = getattr(statement, "condition", None)
-    return (condition,) if condition is not None and not isinstance(statement, Assign) else ()
 
 
 def _defines(run: Run | None, number: int) -> bool:
@@ -176,4 +160,4 @@ def numbered(statements: Sequence[Statement]) -> tuple[Statement, ...]:
             return Temporary(numbers.setdefault(expression.number, len(numbers) + 1))
         return None
 
-    return tuple(rewrite_statement(statement, fresh) for statement in statements)
+    return tuple(rewrite(statement, fresh) for statement in statements)
