@@ -77,7 +77,7 @@ class ImpactGraph:
 
     def _start(self, change: Change) -> Iterator[Node]:
         *_, last = change.path
-        kind, _, name = last.partition(":")
+        kind = last.partition(":")[0]
         if kind in ("variable", "tag", "value", "force") and change.area != "datatype":
             scope = change.path[0].lower() if ":" not in change.path[0] else ""
             yield from ((scope, n.partition(".")[0]) for n in change.names)
