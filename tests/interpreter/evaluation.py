@@ -8,7 +8,7 @@ from typing import Any
 
 from asfound.language.literals import value as literal_value
 from asfound.language.printer import expression as text
-from asfound.language.signatures import input_names
+from asfound.language.standard import function
 from asfound.model.logic import (
     Argument,
     Dereference,
@@ -158,7 +158,7 @@ class Evaluation:
             raise NotRun("EN of a standard function")
         written = [a.value for a in inputs]
         if inputs and inputs[0].name:
-            names = input_names(name, len(inputs))
+            names = [pin.name for pin in function(name).pins(len(inputs))]
             given = {a.name.upper(): n for n, a in enumerate(inputs)}
             at = [given[n] for n in names]
         else:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from asfound.language.signatures import block, input_names, is_standard_function
+from asfound.language.standard import block, function
 from asfound.language.types import canonical_type, initial, stands_alone
 
 
@@ -72,7 +72,7 @@ def test_standard_function_blocks():
 def test_standard_functions():
     """IEC 61131-3:2013 tables 22 to 36, from memory."""
     for name in ("ADD", "mux", "LIMIT", "INT_TO_REAL", "TO_DINT", "REAL_TRUNC_INT", "BCD_TO_INT", "CONCAT"):
-        assert is_standard_function(name), name
+        assert function(name), name
     for name in ("Scale", "TON", "A_TO_B", "INT_TO_"):
-        assert not is_standard_function(name), name
-    assert input_names("MUX", 3) == ("K", "IN0", "IN1")
+        assert not function(name), name
+    assert [pin.name for pin in function("MUX").pins(3)] == ["K", "IN0", "IN1"]

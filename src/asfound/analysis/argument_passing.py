@@ -14,7 +14,6 @@ from typing import Literal as Choice
 from typing import NamedTuple
 
 from asfound.analysis.symbols import Symbols
-from asfound.language.signatures import BLOCKS, is_standard_function
 from asfound.language.walk import every_statement, root, walk
 from asfound.model.logic import (
     Argument,
@@ -188,7 +187,7 @@ class Passing:
         key = self.symbols.resolved(type).lower()
         if not key or key in self.symbols.pous:
             return self.symbols.pous.get(key)
-        return "plain" if key.upper() in BLOCKS or key in self.symbols.types else "unknown"
+        return "plain" if key in self.symbols.types or self.symbols.block(key) else "unknown"
 
     def _named(self, name: str) -> Callee:
         """A call by the name of a function; what the copy declares itself goes before the standard."""
@@ -197,7 +196,8 @@ class Passing:
             return found
         if word in _ADDRESS:
             return "address"
-        return "plain" if is_standard_function(word) or word in BLOCKS or word in _LOOKED_AT else "unknown"
+        known = self.symbols.function(name) or self.symbols.block(name) or word in _LOOKED_AT
+        return "plain" if known else "unknown"
 
 
 def by_reference(passed: Iterable[Passed]) -> Iterator[Expression]:

@@ -22,7 +22,8 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from asfound.language.evaluation import Risk, risk
-from asfound.language.literals import INTEGERS, value
+from asfound.language.literals import value
+from asfound.language.standard import INTEGERS
 from asfound.language.walk import names_in, root, walk
 from asfound.model.logic import (
     Argument,
@@ -256,10 +257,17 @@ def labels_key(labels: Iterable[Expression | Span], key: Key = canonical) -> str
 
 def _pins(arguments: tuple[Argument, ...], key: Key, block: str) -> str:
     """Named pins of a block in alphabetical order: it has no meaning, unless one of them writes or reads the block."""
-    acts = any(risk(a.value) == Risk.WRITES or block in names_in(a.value) for a in arguments)
+    acts = any(_writes(a.value, key) or block in names_in(a.value) for a in arguments)
     if any(not a.name for a in arguments) or acts:
         return _arguments(arguments, key)
     return _arguments(tuple(sorted(arguments, key=lambda a: a.name.lower())), key)
+
+
+def _writes(value: Expression, key: Key) -> bool:
+    """Whether it may; a key that does not know the names of the program takes no function for the standard's."""
+    if isinstance(key, Canonical):
+        return risk(value, key.declared) == Risk.WRITES
+    return risk(value) == Risk.WRITES or any(isinstance(node, Invocation) for node in walk(value))
 
 
 def _outgoing(arguments: tuple[Argument, ...], key: Key) -> str:

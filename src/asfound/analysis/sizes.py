@@ -5,10 +5,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from asfound.language.widths import INTEGERS
+from asfound.language.standard import SIZES
 
-SIZES = INTEGERS | {"BOOL": 1, "CHAR": 8, "WCHAR": 16, "REAL": 32, "TIME": 32, "LREAL": 64, "LTIME": 64}
-"""Bits of a type: IEC 61131-3:2013 table 10, from memory. TIME has no size there; 32 bits are common practice."""
 _ARRAY = re.compile(r"ARRAY\s*\[([^\]]*)\]\s*OF\s+(\w+)\s*", re.IGNORECASE)
 _BOUNDS = re.compile(r"\s*(-?\d{1,9})\s*\.\.\s*(-?\d{1,9})\s*")
 

@@ -13,7 +13,9 @@ from typing import TypeVar
 
 from asfound.analysis import numbering
 from asfound.analysis.numbering import Numbering
+from asfound.language import standard
 from asfound.language.addresses import Memory
+from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
 from asfound.model.logic import Dereference, Direct, Element, Expression, Invocation, Member, Variable
 from asfound.model.program import DataType, Pou, VariableDeclaration
@@ -23,19 +25,6 @@ _T = TypeVar("_T")
 _ELEMENT = re.compile(r"ARRAY\s*\[[^\]]*\]\s*OF\s+(.+)", re.IGNORECASE | re.DOTALL)
 _POINTER = re.compile(r"(?:POINTER\s+TO|REF_TO|REFERENCE\s+TO)\s+(.+)", re.IGNORECASE | re.DOTALL)
 _SIZES = {"X": "BOOL", "B": "BYTE", "W": "WORD", "D": "DWORD", "L": "LWORD"}
-BLOCK_PINS = {
-    "ton": {"in": "BOOL", "pt": "TIME", "q": "BOOL", "et": "TIME"},
-    "ctu": {"cu": "BOOL", "r": "BOOL", "pv": "INT", "q": "BOOL", "cv": "INT"},
-    "ctd": {"cd": "BOOL", "ld": "BOOL", "pv": "INT", "q": "BOOL", "cv": "INT"},
-    "ctud": {
-        "cu": "BOOL", "cd": "BOOL", "r": "BOOL", "ld": "BOOL", "pv": "INT", "qu": "BOOL", "qd": "BOOL", "cv": "INT",
-    },
-    "r_trig": {"clk": "BOOL", "q": "BOOL"},
-    "sr": {"s1": "BOOL", "r": "BOOL", "q1": "BOOL"},
-    "rs": {"s": "BOOL", "r1": "BOOL", "q1": "BOOL"},
-}  # fmt: skip
-"""Standard function blocks, IEC 61131-3:2013 tables 43 to 46 (from memory)."""
-BLOCK_PINS |= {"tof": BLOCK_PINS["ton"], "tp": BLOCK_PINS["ton"], "f_trig": BLOCK_PINS["r_trig"]}
 
 
 class Symbols:
@@ -86,9 +75,23 @@ class Symbols:
         return _first((tag.name, tag) for table in self.copy.tables for tag in table.tags)
 
     @cached_property
+    def declared(self) -> frozenset[str]:
+        """Folded names that run code of the program and do not look like it: properties, and the standard's names."""
+        pous = every_pou(self.copy.program.pous)
+        return frozenset(p.name.lower() for p in pous if p.kind == "property" or standard.function(p.name))
+
+    def function(self, name: str) -> standard.Function | None:
+        """The standard function of that name, which is none where the program declares it."""
+        return None if name.lower() in self.declared else standard.function(name)
+
+    def block(self, type: str) -> standard.Block | None:
+        """The standard function block of that name, which is none where the program declares it."""
+        return None if type.lower() in self.pous or type.lower() in self.types else standard.block(type)
+
+    @cached_property
     def members(self) -> dict[str, dict[str, str]]:
         """Type of every member, by folded name of the type: pins and variables of a block, fields of a structure."""
-        found = {name: dict(pins) for name, pins in BLOCK_PINS.items()}
+        found = {name.lower(): block.pins for name, block in standard.BLOCKS.items()}
         for type in self.types.values():
             found[type.name.lower()] = {m.name.lower(): m.type for m in type.members}
         for pou in self.pous.values():

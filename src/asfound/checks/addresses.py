@@ -18,8 +18,8 @@ from asfound.analysis.overlaps import (
     tag_claims,
 )
 from asfound.analysis.ranges import inside, merged
-from asfound.analysis.sizes import SIZES
 from asfound.checks.findings import Finding, Severity, finding
+from asfound.language.standard import SIZES
 from asfound.model.copy import Copy
 
 

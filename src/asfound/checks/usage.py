@@ -15,9 +15,10 @@ from asfound.analysis.argument_passing import Passing, by_reference
 from asfound.analysis.leaves import Leaf, declared_leaves, leaves
 from asfound.analysis.located import located
 from asfound.analysis.mod_ref import ModRef, inner_names, type_words
-from asfound.analysis.symbols import BLOCK_PINS, Symbols
+from asfound.analysis.symbols import Symbols
 from asfound.checks.findings import Finding, Severity, finding
 from asfound.language.addresses import Memory
+from asfound.language.standard import BLOCKS
 from asfound.language.walk import every_pou, root, walk, writes
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Call, Variable
@@ -209,7 +210,7 @@ def undeclared(copy: Copy) -> Iterator[Finding]:
 
 
 def _declared(symbols: Symbols) -> set[str]:
-    known = {*symbols.globals, *symbols.tags, *symbols.pous, *symbols.types, *symbols.lists, *BLOCK_PINS}
+    known = {*symbols.globals, *symbols.tags, *symbols.pous, *symbols.types, *symbols.lists, *map(str.lower, BLOCKS)}
     program = symbols.copy.program
     known |= {value.name.lower() for type in program.types for value in type.values}
     known |= {i.name.lower() for r in program.resources for i in r.instances}

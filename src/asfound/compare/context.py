@@ -15,7 +15,6 @@ from asfound.analysis.start_values import sets_memory
 from asfound.analysis.symbols import Symbols
 from asfound.compare.logic.expressions import Words
 from asfound.language.addresses import Meeting
-from asfound.language.signatures import is_standard_function
 from asfound.model.copy import Copy
 from asfound.model.logic import Call, Statement
 from asfound.model.program import Body, Pou, VariableDeclaration
@@ -95,7 +94,7 @@ class Context:
     @cached_property
     def key(self) -> Canonical:
         """Keys in which functions of the copies are what they are, even when they are named like standard ones."""
-        return Canonical(_declared(self.old) | _declared(self.new))
+        return Canonical(self.old.declared | self.new.declared)
 
     @cached_property
     def same(self) -> frozenset[str]:
@@ -111,13 +110,6 @@ class Context:
         local = self.old.locals_of(pou)
         held = {word for v in pou.variables for word in type_words(v.type)}
         return held | {type for leaf in leaves(pou) for type in called(leaf.statement, self.old, local)}
-
-
-def _declared(symbols: Symbols) -> frozenset[str]:
-    """Folded names that run code of the program and do not look like it."""
-    functions = (name for name in symbols.pous if is_standard_function(name))
-    members = (m for p in symbols.copy.program.pous for m in p.members)
-    return frozenset((*functions, *(m.name.lower() for m in members if m.kind == "property")))
 
 
 def _alike(old: Pou, new: Pou) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from asfound.language.addresses import Memory
 from asfound.language.instructions import NEGATABLE, SYMBOLS
-from asfound.language.signatures import is_standard_function
+from asfound.language.standard import function
 from asfound.language.walk import names_in, root, walk
 from asfound.model.logic import Dereference, Direct, Expression, Invocation, Operation, Temporary, Variable
 
@@ -12,8 +12,7 @@ from asfound.model.logic import Dereference, Direct, Expression, Invocation, Ope
 def impure(value: Expression) -> bool:
     """Whether evaluating twice might differ from evaluating once."""
     return any(
-        isinstance(node, Invocation)
-        and not (isinstance(node.function, Variable) and is_standard_function(node.function.name))
+        isinstance(node, Invocation) and not (isinstance(node.function, Variable) and function(node.function.name))
         for node in walk(value)
     )
 

@@ -13,13 +13,13 @@ from typing import NoReturn
 from asfound.language import pragmas
 from asfound.language.builder import comment_text
 from asfound.language.items import Item, Items
-from asfound.language.literals import INTEGERS, STRINGS
 from asfound.language.pragmas import Pragma
+from asfound.language.standard import INTEGERS, STRINGS
 from asfound.language.tokens import DECLARATION_WORDS, Token, position
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Setting
 
-_SIZED = INTEGERS | STRINGS
+_SIZED = STRINGS.union(INTEGERS)
 _ENDS = frozenset(w for w in DECLARATION_WORDS if w.startswith("END_")) - {"END_STRUCT", "END_UNION"}
 """No type, value or heading reaches over one of these, whatever is missing in it."""
 _OPEN, _CLOSE = frozenset(("LP", "LB")), frozenset(("RP", "RB"))

@@ -2,7 +2,7 @@
 
 Whether AND and OR go on once their result is known is left to the compiler, so the order of their operands is a guard:
 ``(i <> 0) AND (10 / i > 2)``. What can fail or write is therefore neither reordered nor written in another form.
-Source: IEC 61131-3:2013 7.3.2 (evaluation of an expression may end early) and tables 22 to 36 (functions), from memory.
+Source: IEC 61131-3:2013 7.3.2 (evaluation of an expression may end early), from memory.
 Cost: linear in the size of the expression.
 """
 
@@ -11,9 +11,8 @@ from __future__ import annotations
 from enum import IntEnum
 
 from asfound.language.literals import value
-from asfound.language.signatures import FUNCTIONS, is_standard_function
+from asfound.language.standard import PARTIAL, function
 from asfound.language.walk import parts, root
-from asfound.language.widths import INTEGERS, SIGNED, limits
 from asfound.model.logic import (
     Dereference,
     Direct,
@@ -36,16 +35,6 @@ class Risk(IntEnum):
     NONE = 0
     FAILS = 1
     WRITES = 2
-
-
-PARTIAL = frozenset(
-    (
-        "DIV", "MOD", "EXPT", "SQRT", "LN", "LOG", "EXP", "TAN", "ASIN", "ACOS", "MUX", "TRUNC", "LEFT", "RIGHT", "MID",
-        "INSERT", "DELETE", "REPLACE", "DIVTIME", "DIV_TIME",
-    )
-)  # fmt: skip
-"""Standard functions that are not defined for every input."""
-_RANGES = {name: limits(width, name in SIGNED) for name, width in INTEGERS.items()} | {"BOOL": (0, 1)}
 
 
 def risk(expression: Expression, declared: frozenset[str] = frozenset()) -> Risk:
@@ -76,34 +65,25 @@ def _own(expression: Expression, declared: frozenset[str]) -> Risk:
         case Operation("/" | "MOD", (_, divisor)):
             return Risk.NONE if _positive(divisor) else Risk.FAILS
         case Operation(operator, _):
-            return Risk.FAILS if operator == "**" else Risk.NONE
+            return Risk.FAILS if operator in PARTIAL else Risk.NONE
         case Element(_, indexes):
             return Risk.NONE if all(isinstance(i, Literal) for i in indexes) else Risk.FAILS
         case Dereference():
             return Risk.NONE if root(expression) in ("this", "super") else Risk.FAILS
         case Invocation(Variable(name), inputs, ()) if name.lower() not in declared:
-            return _called(name.upper(), tuple(a.value for a in inputs))
+            return _called(name, tuple(a.value for a in inputs))
         case Invocation() | Unparsed():
             return Risk.WRITES
     raise AssertionError(expression)
 
 
-def _called(function: str, inputs: tuple[Expression, ...]) -> Risk:
-    if not is_standard_function(function):
+def _called(name: str, inputs: tuple[Expression, ...]) -> Risk:
+    known = function(name)
+    if known is None:
         return Risk.WRITES
-    if function in ("DIV", "MOD") and len(inputs) == 2 and _positive(inputs[1]):
+    if known.operator in ("/", "MOD") and len(inputs) == 2 and _positive(inputs[1]):
         return Risk.NONE
-    if function in FUNCTIONS:
-        return Risk.FAILS if function in PARTIAL else Risk.NONE
-    return Risk.NONE if _fits(*function.rpartition("_TO_")[::2]) else Risk.FAILS
-
-
-def _fits(source: str, target: str) -> bool:
-    """Has a conversion a result for every value?"""
-    if source not in _RANGES or target in ("REAL", "LREAL"):
-        return source in _RANGES
-    low, high = _RANGES[source]
-    return target in _RANGES and _RANGES[target][0] <= low and high <= _RANGES[target][1]
+    return Risk.FAILS if known.partial else Risk.NONE
 
 
 def _positive(divisor: Expression) -> bool:

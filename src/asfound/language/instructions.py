@@ -8,12 +8,10 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from asfound.language.standard import OPERATORS
 from asfound.language.tokens import line_feeds, tokens
 
-SYMBOLS = {
-    "AND": "AND", "&": "AND", "OR": "OR", "XOR": "XOR", "ADD": "+", "SUB": "-", "MUL": "*", "DIV": "/", "MOD": "MOD",
-    "GT": ">", "GE": ">=", "EQ": "=", "NE": "<>", "LE": "<=", "LT": "<",
-}  # fmt: skip
+SYMBOLS = {name: sign for name, sign in OPERATORS.items() if name not in ("NOT", "EXPT")} | {"&": "AND"}
 """Operators that combine the accumulator with an operand, as structured text writes them."""
 NEGATABLE = ("AND", "&", "OR", "XOR")
 ODD = "?"

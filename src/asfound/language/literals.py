@@ -10,6 +10,8 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
+from asfound.language.standard import ELEMENTARY, INTEGERS, PREFIXES, REALS, STRINGS
+
 UNITS = (
     ("d", 86_400_000_000_000), ("h", 3_600_000_000_000), ("m", 60_000_000_000), ("s", 1_000_000_000),
     ("ms", 1_000_000), ("us", 1_000), ("ns", 1),
@@ -17,22 +19,6 @@ UNITS = (
 """Units of a duration in nanoseconds, longest first."""
 _NANOSECONDS = dict(UNITS)
 
-INTEGERS = frozenset("SINT INT DINT LINT USINT UINT UDINT ULINT BYTE WORD DWORD LWORD".split())  # noqa: SIM905
-REALS = frozenset(("REAL", "LREAL"))
-STRINGS = frozenset(("STRING", "WSTRING", "CHAR", "WCHAR"))
-ELEMENTARY = INTEGERS | REALS | STRINGS | {
-    "BOOL", "TIME", "LTIME", "DATE", "LDATE", "TIME_OF_DAY", "TOD", "LTIME_OF_DAY", "LTOD", "DATE_AND_TIME", "DT",
-    "LDATE_AND_TIME", "LDT",
-}  # fmt: skip
-"""Elementary type names, IEC 61131-3:2013 table 10 (from memory)."""
-SHORT = {"TIME_OF_DAY": "TOD", "LTIME_OF_DAY": "LTOD", "DATE_AND_TIME": "DT", "LDATE_AND_TIME": "LDT"}
-"""Types with two names: the long one and the short one, which is used."""
-
-_PREFIXES = {
-    "T": "T", "TIME": "T", "LT": "LT", "LTIME": "LT", "D": "DATE", "DATE": "DATE", "LD": "LDATE", "LDATE": "LDATE",
-    "TOD": "TOD", "TIME_OF_DAY": "TOD", "LTOD": "LTOD", "LTIME_OF_DAY": "LTOD", "DT": "DT", "DATE_AND_TIME": "DT",
-    "LDT": "LDT", "LDATE_AND_TIME": "LDT",
-}  # fmt: skip
 _TYPED = re.compile(r"([^\W\d]\w*)\s*#\s*(.+)", re.DOTALL)
 _DIGITS = r"[0-9][0-9_]{0,499}"
 """A longer number, or one in digits of another script, is no literal of any controller and stays text."""
@@ -78,8 +64,8 @@ def _truth(text: str) -> str:
 
 def _canonical_typed(prefix: str, rest: str, whole: str) -> str:
     name = prefix.upper()
-    if name in _PREFIXES:
-        return _canonical_moment(_PREFIXES[name], rest) or whole
+    if name in PREFIXES:
+        return _canonical_moment(PREFIXES[name], rest) or whole
     if name == "BOOL":
         return f"BOOL#{truth}" if (truth := _truth(rest)) else whole
     if name in STRINGS and _QUOTED.fullmatch(rest):
@@ -200,9 +186,9 @@ def value(text: str) -> Value:
         return ("duration", nanoseconds) if nanoseconds is not None else ("text", spelled)
     if prefix == "BOOL" and rest in ("TRUE", "FALSE"):
         return "bool", rest == "TRUE"
-    if prefix in _PREFIXES:
-        known = _moment(_PREFIXES[prefix], rest)
-        return (_PREFIXES[prefix].removeprefix("L").lower(), rest) if known else ("text", spelled)
+    if prefix in PREFIXES:
+        known = _moment(PREFIXES[prefix], rest)
+        return (PREFIXES[prefix].removeprefix("L").lower(), rest) if known else ("text", spelled)
     return _of_type(prefix, rest) or ("text", spelled)
 
 

@@ -6,9 +6,10 @@ from functools import lru_cache
 
 from asfound.language import addresses, literals
 from asfound.language.pragmas import is_plain
+from asfound.language.standard import ELEMENTARY, INTEGERS, SHORT
 from asfound.language.tokens import DECLARATION_WORDS, Token, tokens
 
-_WORDS = literals.ELEMENTARY | {
+_WORDS = ELEMENTARY | {
     "ARRAY", "OF", "POINTER", "TO", "REF_TO", "REFERENCE", "STRUCT", "END_STRUCT", "UNION", "END_UNION",
 }  # fmt: skip
 _ODD = frozenset(("COMMENT", "PRAGMA", "ERROR", "SEMI"))
@@ -60,7 +61,7 @@ def _join(found: list[Token], types: bool) -> str:
             glued = True
         elif token.kind in ("LP", "LB"):
             glued = before not in ("COMMA", "ASSIGN", "COLON", "word") or (before == "word" and not (
-                types and token.kind == "LP" and text.rpartition(" ")[2] in literals.INTEGERS
+                types and token.kind == "LP" and text.rpartition(" ")[2] in INTEGERS
             ))  # fmt: skip
         elif kind == "SIGN" or before == "SIGN":
             glued = before != "COMMA" and (types or glued or before in ("SIGN", "ASSIGN"))
@@ -76,7 +77,7 @@ def _word(token: Token, types: bool) -> str:
         return addresses.canonical(token.text)
     if token.kind == "MEMBER":
         return "." + token.text[1:].lstrip()
-    return literals.SHORT.get(token.word, token.word) if types and token.word in _WORDS else token.text
+    return SHORT.get(token.word, token.word) if types and token.word in _WORDS else token.text
 
 
 @lru_cache(maxsize=16384)

@@ -14,8 +14,9 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
+from asfound.language.standard import BITS, INTEGERS, SIGNED, TIMES
 from asfound.prove.encoder import Encoder, Unsupported, Value
-from asfound.prove.sorts import BITS, FLOATS, INTEGERS, SIGNED, TIMES, WIDTHS, bounds, is_signed, wide
+from asfound.prove.sorts import FLOATS, WIDTHS, bounds, is_signed, wide
 
 COMMUTATIVE = frozenset(("+", "*"))
 

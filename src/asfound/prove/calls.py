@@ -16,6 +16,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from asfound.language.printer import expression as text
+from asfound.language.standard import INTEGERS, TIMES, initial_value
 from asfound.language.walk import names_in, root
 from asfound.model.logic import (
     Argument,
@@ -37,7 +38,6 @@ from asfound.prove.encoder import Encoder, Unordered, Unsupported, Value
 from asfound.prove.evaluate import Evaluator
 from asfound.prove.locations import OUTSIDE, Frame, exposed
 from asfound.prove.side import Location, Side, array
-from asfound.prove.sorts import DEFAULTS, INTEGERS, TIMES
 from asfound.prove.standard_blocks import standard
 
 if TYPE_CHECKING:
@@ -283,7 +283,7 @@ class Caller(Evaluator):
         if not type:
             raise Unsupported(f"{variable.name} of a function is no elementary value")
         location = self._variable(variable.name, Variable(variable.name))
-        initial = Literal(variable.initial or DEFAULTS.get(type, "0"))
+        initial = Literal(variable.initial or initial_value(type) or "0")
         self.state[location.key] = self.numbers.convert(self.value(initial, type), type)
 
     def _uninterpreted_block(

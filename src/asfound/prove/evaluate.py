@@ -19,10 +19,9 @@ from itertools import pairwise
 from typing import Any
 
 from asfound.analysis.canonical import folded, literal_key
-from asfound.language.evaluation import PARTIAL
 from asfound.language.literals import value as literal_value
 from asfound.language.printer import expression as text
-from asfound.language.signatures import input_names, is_standard_function
+from asfound.language.standard import COMPARISONS, INTEGERS, LOGIC, TIMES, UNSIGNED, Function, Pin, conversion
 from asfound.language.walk import walk
 from asfound.model.logic import (
     Argument,
@@ -40,8 +39,8 @@ from asfound.model.logic import (
 from asfound.prove.encoder import Encoder, Unordered, Unsupported, Value
 from asfound.prove.memory import Memory
 from asfound.prove.side import Location, Side
-from asfound.prove.sorts import FLOATS, INTEGERS, TIMES, UNSIGNED, WIDTHS, common
-from asfound.prove.standard_functions import OPERATORS, Functions, result_type
+from asfound.prove.sorts import FLOATS, WIDTHS, common
+from asfound.prove.standard_functions import Functions, result_type
 
 
 @dataclass
@@ -55,8 +54,6 @@ class Loop:
 PINS = {"Q": "Q", "ET": "ET", "UP": "CV", "DOWN": "CV"}
 """Pins of a standard block by the end of the hidden function that gives them (see standard_blocks)."""
 _SUBRANGE = re.compile(r"\(\s*(-?\d+)\s*\.\.\s*(-?\d+)\s*\)")
-COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
-LOGIC = frozenset(("AND", "OR", "XOR", "NOT"))
 
 
 class Evaluator(Memory):
@@ -113,12 +110,10 @@ class Evaluator(Memory):
         if pou is not None:
             return self.side.elementary(pou.result)
         types = [self.type_of(a.value) for a in inputs]
-        operator = OPERATORS.get(name.upper())
-        if operator in COMPARISONS:
-            return "BOOL"
-        if operator:
+        known = self.side.symbols.function(name)
+        if known is not None and known.operator and known.result != "BOOL":
             return max(types) if types and all(t.startswith("?") for t in types) else common(types)
-        return result_type(name, types, "")
+        return result_type(known, types, "") if known else ""
 
     def boolean(self, e: Expression) -> Any:
         """A Boolean expression as a formula."""
@@ -148,8 +143,8 @@ class Evaluator(Memory):
             case Edge(kind, of):
                 return Value(self._edge(kind, of), "BOOL")
             case Invocation(Variable(name), inputs, outputs):
-                standard = name.lower() not in self.side.symbols.pous and is_standard_function(name)
-                return self._standard(name, inputs, want) if standard and not outputs else self.invoked(e, want)
+                known = self.side.symbols.function(name)
+                return self._standard(known, inputs, want) if known and not outputs else self.invoked(e, want)
             case Variable() | Member() | Element() | Direct() | Temporary():
                 return self._enumerator(e) or self.load(e, want)
         raise Unsupported(f"{text(e)} cannot be followed")
@@ -335,33 +330,26 @@ class Evaluator(Memory):
         turn = {"AND": lambda a, b: a & b, "OR": lambda a, b: a | b, "XOR": lambda a, b: a ^ b}[operator]
         return Value(reduce(turn, terms), type)
 
-    def _standard(self, name: str, inputs: Sequence[Argument], want: str) -> Value:
-        word = name.upper()
-        given = _in_order(word, inputs)
-        operator = OPERATORS.get(word)
+    def _standard(self, known: Function, inputs: Sequence[Argument], want: str) -> Value:
+        given, operator = _in_order(known, inputs), known.operator
         if operator in LOGIC:
             return self._logic(operator, given, want, complete=True)
         if operator in COMPARISONS and len(given) < 2:
-            raise Unsupported(f"{name} is called with one input")
-        if operator is not None and len(given) == 2:
+            raise Unsupported(f"{known.name} is called with one input")
+        if operator and len(given) == 2:
             return self._narrowed(self._operation(operator, given, want))
         types = [self.type_of(g) for g in given]
-        if operator is not None:
+        if operator:
             return self._many(operator, given, common(types))
-        type = result_type(word, types, want)
+        type = result_type(known, types, want)
         type = common([type]) if type.startswith("?") else type
-        separate = ("SEL", "MUX", "SHL", "SHR", "ROL", "ROR")
-        hints = [type] * len(given)
-        if word in separate:
-            at = 0 if word in ("SEL", "MUX") else 1
-            hints = ["BOOL" if word == "SEL" else "DINT" if n == at else type for n in range(len(given))]
-            hints = [type if n != at else hint for n, hint in enumerate(hints)]
-        elif word.partition("_TO_")[1] or word.startswith("TO_"):
-            hints = [word.partition("_TO_")[0]] * len(given)
-        args = self.values(list(zip(given, hints, strict=True)))
-        if word in PARTIAL:
-            self.may_fail(word, args)
-        return self.functions.call(word, args, type, self.may_fail)
+        pins = known.pins(len(given))
+        if len(pins) < len(given):
+            raise Unsupported(f"{known.name} is called with unknown inputs")
+        args = self.values([(g, _hint(pin, known, type)) for g, pin in zip(given, pins, strict=True)])
+        if known.partial and not conversion(known.name):  # a conversion is judged by the type of its argument
+            self.may_fail(known.name, args)
+        return self.functions.call(known.name, args, type, self.may_fail)
 
     def _narrowed(self, v: Value) -> Value:
         """The result of a function has the width of its type; that of an operator may be wider until it is stored."""
@@ -377,15 +365,22 @@ class Evaluator(Memory):
         return reduce(lambda a, b: self._narrowed(self.calculated(operator, a, b, type)), values)
 
 
-def _in_order(function: str, inputs: Sequence[Argument]) -> list[Expression]:
+def _hint(pin: Pin, known: Function, type: str) -> str:
+    """The type in which an input is read where it has none of its own."""
+    if pin.type == known.result:
+        return type
+    return {"ANY_INT": "DINT"}.get(pin.type, "" if pin.type.startswith("ANY") else pin.type)
+
+
+def _in_order(function: Function, inputs: Sequence[Argument]) -> list[Expression]:
     if any(a.negated for a in inputs) or not inputs:
-        raise Unsupported(f"{function} is called in an unusual way")
+        raise Unsupported(f"{function.name} is called in an unusual way")
     if not any(a.name for a in inputs):
         return [a.value for a in inputs]
     known = {a.name.upper(): a.value for a in inputs}
-    names = input_names(function, len(inputs))
+    names = [pin.name for pin in function.pins(len(inputs))]
     if set(names) != known.keys():
-        raise Unsupported(f"{function} is called with unknown inputs")
+        raise Unsupported(f"{function.name} is called with unknown inputs")
     return [known[n] for n in names]
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from asfound.language.standard import INTEGERS
 from asfound.language.walk import walk
 from asfound.model.logic import (
     Assign,
@@ -41,7 +42,7 @@ from asfound.prove.calls import Caller
 from asfound.prove.encoder import Encoder, Unsupported, Value
 from asfound.prove.evaluate import Loop
 from asfound.prove.side import Location, Run, Side
-from asfound.prove.sorts import INTEGERS, bounds
+from asfound.prove.sorts import bounds
 
 MAX_TURNS = 128
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from asfound.analysis.canonical import folded, statement_key
+from asfound.analysis.canonical import Canonical, folded, statement_key
 from asfound.language.printer import expression as text
 from asfound.language.walk import every_statement, names_in, reads, walk, writes
 from asfound.model.logic import (
@@ -108,11 +108,12 @@ class FreeValueExecutor(SymbolicExecutor):
 
     def _lose_writes(self, statement: Statement) -> None:
         given = self._values_of(sorted(reads(statement)))
+        key = statement_key(statement, Canonical(self.side.symbols.declared))
         if any(isinstance(n, Invocation) for n in walk(statement)):
-            self._unknown(f"run {statement_key(statement)}", given)
+            self._unknown(f"run {key}", given)
         names = [Variable(n) for n in sorted(writes(statement))]
         for target in [statement.target] if isinstance(statement, Assign) else names:
-            self._lose(target, statement_key(statement), given, loop=isinstance(statement, For | While | Repeat))
+            self._lose(target, key, given, loop=isinstance(statement, For | While | Repeat))
 
     def _lose_call(self, call: Call) -> None:
         """A block that cannot be followed: its pins are free afterwards, and whatever it may write."""

@@ -15,7 +15,7 @@ from typing import Any
 
 from asfound.analysis.canonical import folded
 from asfound.language.printer import expression as text
-from asfound.language.signatures import is_standard_function
+from asfound.language.standard import INTEGERS
 from asfound.language.walk import walk
 from asfound.model.logic import (
     Direct,
@@ -31,7 +31,7 @@ from asfound.model.program import Pou, VariableDeclaration
 from asfound.prove.arithmetic import Numbers
 from asfound.prove.encoder import Encoder, Unsupported, Value
 from asfound.prove.side import Location, Side, array, located
-from asfound.prove.sorts import INTEGERS, WIDTHS, is_signed
+from asfound.prove.sorts import WIDTHS, is_signed
 
 MAX_ELEMENTS = 64
 PossibleLocation = tuple[Any, Location]
@@ -229,8 +229,7 @@ class Locator(ABC):
         if not isinstance(node, Invocation):
             return isinstance(node, Edge)
         name = node.function.name if isinstance(node.function, Variable) else ""
-        known = name.lower() not in self.side.symbols.pous and is_standard_function(name)
-        return not known or bool(node.outputs)
+        return self.side.symbols.function(name) is None or bool(node.outputs)
 
     def _constant(self, v: Value) -> int | None:
         if v.type not in INTEGERS:

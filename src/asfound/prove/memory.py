@@ -6,6 +6,7 @@ from abc import abstractmethod
 from typing import Any
 
 from asfound.language.literals import value as literal_value
+from asfound.language.standard import initial_value
 from asfound.model.logic import (
     Expression,
     Literal,
@@ -13,7 +14,7 @@ from asfound.model.logic import (
 from asfound.prove.encoder import Encoder, Unsupported, Value
 from asfound.prove.locations import Locator, exposed
 from asfound.prove.side import Location, Side, array
-from asfound.prove.sorts import DEFAULTS, KNOWN
+from asfound.prove.sorts import KNOWN
 
 
 class Memory(Locator):
@@ -115,7 +116,7 @@ class Memory(Locator):
         if self.fresh and "§edge" in location.key:
             return self.encoder.false
         if location.key.startswith("§wire") and self.side.part == "body" and type in KNOWN:
-            return self.numbers.convert(self.value(Literal(DEFAULTS.get(type, "0")), type), type)
+            return self.numbers.convert(self.value(Literal(initial_value(type) or "0"), type), type)
         pou = self.side.pou
         declared = self.side.variables(pou).get(location.key)
         own = pou is not None and pou.kind == "function" and location.key == pou.name.lower()
@@ -126,7 +127,7 @@ class Memory(Locator):
         )
         if not anew and location.key not in self.private:
             return None
-        initial = (declared.initial if declared is not None else "") or DEFAULTS.get(type, "0")
+        initial = (declared.initial if declared is not None else "") or (initial_value(type) or "0")
         if literal_value(initial)[0] in ("text", "enum"):
             return None
         return self.numbers.convert(self.value(Literal(initial), type), type)

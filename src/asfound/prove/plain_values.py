@@ -12,9 +12,10 @@ from itertools import pairwise
 from typing import Any
 
 from asfound.language.literals import duration, value
+from asfound.language.standard import INTEGERS, TIMES
 from asfound.prove.encoder import Encoder, Symbol, Uninterpreted
 from asfound.prove.solver import SolverSession
-from asfound.prove.sorts import FLOATS, INTEGERS, TIMES, WIDTHS, is_signed
+from asfound.prove.sorts import FLOATS, WIDTHS, is_signed
 
 USUAL = (0, 1, 2, 3, 5, 10, 100, -1, 1000)
 MILLISECOND, SECOND = 1_000_000, 1_000_000_000

@@ -11,6 +11,7 @@ from typing import Literal, NamedTuple
 
 from asfound.analysis.symbols import Symbols
 from asfound.language import addresses
+from asfound.language.standard import REALS
 from asfound.model.copy import Copy
 from asfound.model.logic import Statement
 from asfound.model.program import Pou, VariableDeclaration
@@ -19,7 +20,7 @@ from asfound.prove.standard_blocks import standard
 
 _ARRAY = re.compile(r"ARRAY\s*\[([^\]]*)\]\s*OF\s+(.+)", re.IGNORECASE | re.DOTALL)
 _REFERENCE = re.compile(r"(?:POINTER\s+TO|REF_TO|REFERENCE\s+TO)\b", re.IGNORECASE)
-SIZES = WIDTHS | {"REAL": 32}
+SIZES = REALS | WIDTHS
 """Bits that a value takes; a duration, whose size the standard leaves open, the most that are met."""
 _RANGE = re.compile(r"\s*(-?\d+)\s*\.\.\s*(-?\d+)\s*")
 
@@ -93,7 +94,8 @@ class Side:
 
     def block(self, type: str) -> Pou | None:
         """The function block or function behind a type name: of the program, else a standard one."""
-        return self.symbols.pous.get(type.lower()) or standard(type)
+        known = self.symbols.block(type)
+        return standard(known.name) if known else self.symbols.pous.get(type.lower())
 
     def resolved(self, type: str) -> str:
         """The type behind aliases; a reference cannot be followed."""
@@ -107,7 +109,8 @@ class Side:
         found = self.resolved(type).upper() if type else ""
         if found.lower() in self.names:
             return "ENUM"
-        return found if found in KNOWN or found.startswith(("STRING", "WSTRING")) else ""
+        known = found in KNOWN or found.startswith(("STRING", "WSTRING"))
+        return found if known and found.lower() not in self.symbols.types else ""
 
     def member(self, type: str, name: str) -> VariableDeclaration | None:
         """Declaration of a member of a structure or block."""

@@ -1,20 +1,15 @@
-"""Elementary types as sorts of the solver (widths: IEC 61131-3:2013 table 10, from memory)."""
+"""Elementary types as sorts of the solver; a duration has the most bits that are met."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from asfound.language.widths import BITS, INTEGERS, SIGNED, UNSIGNED, limits
+from asfound.language.standard import INTEGERS, SIGNED, TIMES, UNSIGNED, limits
 
-__all__ = ["BITS", "INTEGERS", "SIGNED", "UNSIGNED"]
-
-TIMES = ("TIME", "LTIME")
 WIDTHS = INTEGERS | dict.fromkeys(TIMES, 64)
 FLOATS = {"REAL": (8, 24), "LREAL": (11, 53)}
 KNOWN = frozenset(("BOOL", *WIDTHS, *FLOATS))
 """Types with a sort of their own; every other type shares one on which nothing but equality is known."""
-DEFAULTS = {"BOOL": "FALSE", "TIME": "T#0s", "LTIME": "T#0s", "REAL": "0.0", "LREAL": "0.0"}
-"""Initial values that are not 0 (IEC 61131-3:2013 table 10, from memory)."""
 
 
 def is_signed(type: str) -> bool:

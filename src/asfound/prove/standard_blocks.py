@@ -9,10 +9,11 @@ front are hidden: memories, and functions known by their arguments alone.
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from asfound.language.parser import parse_statements
-from asfound.language.signatures import block as signature
+from asfound.language.standard import block
 from asfound.model.program import Body, Pou, VariableDeclaration
 
 UP, DOWN, TIMER = "_UP", "_DOWN", "_TIMER"
@@ -34,25 +35,20 @@ TEXTS = {
     "IF IN THEN ET := T#0s; ELSE ET := _TIMER_TOF_ET(_s); END_IF;",
     "TP": "_s := _TIMER_TP(_s, IN, PT); Q := _TIMER_TP_Q(_s); ET := _TIMER_TP_ET(_s);",
 }
-_HIDDEN = {
-    "R_TRIG": "_m", "F_TRIG": "_m", "CTU": "_cu _mu", "CTD": "_cd _md", "CTUD": "_cu _mu _cd _md",
-    "TON": "_s:", "TOF": "_s:", "TP": "_s:",
-}  # fmt: skip
 
 
 @lru_cache(maxsize=64)
 def standard(type: str) -> Pou | None:
     """The program of a standard function block; None when there is none of that name (in any case)."""
-    known = signature(type)
-    base = type.upper().split("_")[0] if type.upper() not in TEXTS else type.upper()
-    if known is None or base not in TEXTS:
+    known = block(type)
+    if known is None or known.family not in TEXTS:
         return None
     pins = [
         *(VariableDeclaration(p.name, p.type, "input") for p in known.inputs),
         *(VariableDeclaration(p.name, p.type, "output") for p in known.outputs),
     ]
-    state = "_STATE"
-    hidden = [VariableDeclaration(name.rstrip(":"), state if name.endswith(":") else "BOOL")
-              for name in _HIDDEN.get(base, "").split()]  # fmt: skip
-    body = Body("ST", parse_statements(TEXTS[base]))
+    text = TEXTS[known.family]
+    hidden = [VariableDeclaration(name, "_STATE" if name == "_s" else "BOOL")
+              for name in dict.fromkeys(re.findall(r"\b_[a-z]+\b", text))]  # fmt: skip
+    body = Body("ST", parse_statements(text))
     return Pou(known.name, "function_block", variables=(*pins, *hidden), bodies=(body,))

@@ -10,44 +10,23 @@ from collections.abc import Callable, Sequence
 from functools import reduce
 from typing import Any
 
-from asfound.language.signatures import is_standard_function
+from asfound.language.standard import BITS, INTEGERS, TIMES, UNSIGNED, Conversion, Function, conversion
 from asfound.prove.arithmetic import Numbers
 from asfound.prove.encoder import Unsupported, Value
-from asfound.prove.sorts import INTEGERS, TIMES, UNSIGNED, WIDTHS, common
-
-COMPARED = {"GT": ">", "GE": ">=", "EQ": "=", "LE": "<=", "LT": "<", "NE": "<>"}
-CALCULATED = {"ADD": "+", "MUL": "*", "SUB": "-", "DIV": "/", "MOD": "MOD", "EXPT": "**"}
-LOGICAL = ("AND", "OR", "XOR", "NOT")
-OPERATORS = COMPARED | CALCULATED | {name: name for name in LOGICAL}
-"""Functions that are another way to write an operator."""
-_SAME = ("SEL", "MUX", "MIN", "MAX", "LIMIT", "ABS", "MOVE", "SHL", "SHR", "ROL", "ROR")
-_COUNTS = ("LEN", "FIND")
+from asfound.prove.sorts import WIDTHS, common
 
 
-def conversion(name: str) -> tuple[str, str] | None:
-    """Source (may be empty) and target type of a conversion function.
-
-    >>> conversion("INT_TO_DINT"), conversion("TO_REAL"), conversion("MAX")
-    (('INT', 'DINT'), ('', 'REAL'), None)
-    """
-    source, found, target = name.upper().rpartition("_TO_")
-    if name.upper().startswith("TO_"):
-        source, found, target = "", "TO_", name.upper()[3:]
-    return (source, target) if found and is_standard_function(name) else None
-
-
-def result_type(name: str, types: Sequence[str], want: str) -> str:
+def result_type(known: Function, types: Sequence[str], want: str) -> str:
     """Type of the result of a standard function whose inputs have these types; empty when unknown."""
-    word = name.upper()
-    turned = conversion(word)
-    if turned is not None:
-        return turned[1]
-    if word in _SAME:
-        kept = types[1:] if word in ("SEL", "MUX") else types[:1] if word[:2] in ("SH", "RO") else types
-        if kept and all(t.startswith("?") for t in kept):
-            return want or max(kept)
-        return common(list(kept))
-    return "INT" if word in _COUNTS else want
+    if not known.result.startswith("ANY"):
+        return known.result
+    pins = known.pins(len(types))
+    kept = [type for pin, type in zip(pins, types, strict=False) if pin.type == known.result]
+    if known.result == "ANY_REAL" or not kept:  # makers take whole numbers for REAL
+        return want
+    if all(type.startswith("?") for type in kept):
+        return want or max(kept)
+    return common(kept)
 
 
 MayFail = Callable[..., None]
@@ -68,8 +47,8 @@ class Functions:
         word = name.upper()
         turned = conversion(word)
         if turned is not None and len(args) == 1:
-            self._fitting(word, args[0], turned[1], may_fail)
-            return Value(self.converted(word, args[0], turned[1]), turned[1])
+            self._fitting(word, args[0], turned, may_fail)
+            return Value(self._converted(word, args[0], turned), turned.target)
         known: dict[str, Callable[[Sequence[Value], str], Value]] = {
             "SEL": self._selected, "MUX": self._chosen, "MIN": self._least, "MAX": self._greatest,
             "LIMIT": self._limited, "ABS": self._absolute, "MOVE": lambda a, _: a[0],
@@ -80,11 +59,12 @@ class Functions:
             return self._shifted(word, args, type)
         return Value(self.numbers.uninterpreted(word, tuple(args), type), type)
 
-    def converted(self, name: str, v: Value, target: str) -> Any:
-        """A value turned into another type by a function."""
-        source = v.type
+    def _converted(self, name: str, v: Value, turned: Conversion) -> Any:
+        source, target = v.type, turned.target
+        if turned.how != "TO":
+            return self.numbers.uninterpreted(name, (v,), target)
         if source in INTEGERS and target in INTEGERS:
-            return self._between(name, v, target)
+            return self._between(name, v, turned)
         if source == "BOOL" and target in INTEGERS:
             return self.z3.If(v.term, *(self.encoder.number(n, WIDTHS[target]) for n in (1, 0)))
         if source in INTEGERS and target == "BOOL":
@@ -95,18 +75,20 @@ class Functions:
             return self.numbers.settled(v) if source else v.term
         return self.numbers.uninterpreted(name, (v,), target)
 
-    def _fitting(self, name: str, v: Value, target: str, may_fail: MayFail) -> None:
-        if v.type in INTEGERS and target in INTEGERS:
+    def _fitting(self, name: str, v: Value, turned: Conversion, may_fail: MayFail) -> None:
+        target = turned.target
+        if turned.how == "TO" and v.type in INTEGERS and target in INTEGERS:
             inside = self.z3.simplify(self.numbers.fits(self.numbers.widened(v, 128), target))
             if not self.z3.is_true(inside):
                 may_fail(name, [v], inside)
-        elif target in INTEGERS and v.type != "BOOL":
+        elif turned.how != "TO" or (target in INTEGERS and v.type != "BOOL"):
             may_fail(name, [v])
 
-    def _between(self, name: str, v: Value, target: str) -> Any:
+    def _between(self, name: str, v: Value, turned: Conversion) -> Any:
+        target = turned.target
         term = self.numbers.settled(v)
         plain = Value(term, v.type)
-        if WIDTHS[v.type] == WIDTHS[target] and ("WORD" in name or "BYTE" in name):
+        if WIDTHS[v.type] == WIDTHS[target] and not BITS.keys().isdisjoint((turned.source or v.type, target)):
             return term
         inside = self.numbers.fits(self.numbers.widened(plain, 128), target)
         width = WIDTHS[target]

@@ -7,12 +7,11 @@ from collections.abc import Iterable
 import msgspec
 
 from asfound.language.literals import canonical
+from asfound.language.standard import QUOTES
 from asfound.language.tokens import is_identifier, tokens
 from asfound.language.types import initial
 from asfound.language.walk import every_pou
 from asfound.model.program import DataType, GlobalList, Pou, Program, VariableDeclaration
-
-QUOTES = {"STRING": "'", "WSTRING": '"'}
 
 
 def start_value(text: str, type_name: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from asfound.language.standard import COMPARISONS, LOGIC
 from asfound.model.logic import (
     Argument,
     Assign,
@@ -21,7 +22,6 @@ from asfound.model.logic import (
     Variable,
 )
 
-COMPARISONS = ("=", "<>", "<", "<=", ">", ">=")
 _PINS = {
     "en": "", "clk": "", "cu": "", "cd": "", "s": "", "r": "", "s1": "", "r1": "", "set": "", "reset": "", "ld": "",
     "load": "", "in": "tp ton tof", "q1": "",
@@ -76,14 +76,12 @@ def power(value: Expression, types: Mapping[str, str]) -> bool:
         return False
     if value.operator in COMPARISONS:
         return True
-    return value.operator in ("AND", "OR", "XOR", "NOT") and all(
-        known(leaf, types) is not False for leaf in _leaves(value)
-    )
+    return value.operator in LOGIC and all(known(leaf, types) is not False for leaf in _leaves(value))
 
 
 def _leaves(value: Expression) -> Iterator[Expression]:
     """What the Boolean operators of ``value`` work on."""
-    if isinstance(value, Operation) and value.operator in ("AND", "OR", "XOR", "NOT"):
+    if isinstance(value, Operation) and value.operator in LOGIC:
         for operand in value.operands:
             yield from _leaves(operand)
     else:

@@ -6,17 +6,15 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from asfound.language.phrases import expression
+from asfound.language.standard import OPERATORS
 from asfound.model.logic import Edge, Expression, Invocation, Literal, Operation, Variable
 from asfound.model.visible import visible
 from asfound.reports import boolean
 from asfound.reports.boxes import Pin, box, frame
 from asfound.reports.drawing import Contact, Key, Piece, Wire, cells, folded, parallel
 
-TITLES = {
-    "+": "ADD", "-": "SUB", "*": "MUL", "/": "DIV", "**": "EXPT", ">": "GT", ">=": "GE", "=": "EQ", "<": "LT",
-    "<=": "LE", "<>": "NE",
-}  # fmt: skip
-"""Names of the standard functions behind the operators (IEC 61131-3:2013 tables 29, 30 and 33, from memory)."""
+TITLES = {sign: name for name, sign in OPERATORS.items() if sign != name}
+"""Names of the standard functions behind the operators."""
 
 
 @dataclass(frozen=True, slots=True)

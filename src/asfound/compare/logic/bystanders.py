@@ -21,7 +21,7 @@ from asfound.compare.context import Context
 from asfound.compare.logic.statements import unreadable
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
-from asfound.language.signatures import BLOCKS, is_standard_function
+from asfound.language import standard
 from asfound.model.program import DataType, Pou, VariableDeclaration
 
 SAID = "whatever uses it was proved to act the same"
@@ -107,7 +107,7 @@ class _Bystander:
         self.uses = list(_users(self.symbols, self.of, pou.name))
         if pou.kind not in ("function", "function_block") or pou.extensions or pou.pragmas:
             return False
-        if is_standard_function(pou.name) or pou.name.upper() in BLOCKS or self._known_elsewhere(pou.name):
+        if standard.function(pou.name) or standard.block(pou.name) or self._known_elsewhere(pou.name):
             return False
         if not self.uses and not (_runs(self.symbols) and _runs(self.other)):
             return False

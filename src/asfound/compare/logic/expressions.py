@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from asfound.analysis.canonical import canonical, folded
 from asfound.language.printer import expression as text
+from asfound.language.standard import ARITHMETIC, COMPARISONS
 from asfound.language.walk import names_in, walk
 from asfound.model.logic import (
     Argument,
@@ -31,8 +32,6 @@ from asfound.model.logic import (
 
 LONG = 100
 _JOINTS = {"AND": ("in series with", "in series"), "OR": ("in parallel to", "in parallel")}
-_COMPARISONS = frozenset(("=", "<>", "<", "<=", ">", ">="))
-_ARITHMETIC = frozenset(("+", "-", "*", "/", "MOD", "**"))
 _FORMS = {
     "open": "normally open",
     "closed": "normally closed",
@@ -105,7 +104,7 @@ def differences(old: Expression, new: Expression, words: Words) -> tuple[str, ..
     if isinstance(old, Operation) and isinstance(new, Operation) and old.operator == new.operator:
         if old.operator in ("AND", "OR", "XOR"):
             return _operands(old.operator, old.operands, new.operands, words)
-        if old.operator not in _COMPARISONS | _ARITHMETIC and len(old.operands) == len(new.operands):
+        if old.operator not in COMPARISONS | ARITHMETIC and len(old.operands) == len(new.operands):
             return _each(zip(old.operands, new.operands, strict=True), words)
     found = _form(old, new, words) or _joined(old, new, words) or _inside(old, new, words)
     return found or (replaced(old, new, words),)
@@ -217,11 +216,11 @@ def _inside(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
     match old, new:
         case Operation(a, before), Operation(b, after) if a == b and a not in ("NOT", "AND", "OR", "XOR"):
             return _one_call(before, after, words) or (
-                f"{'comparison ' if a in _COMPARISONS else ''}{shown(old)} -> {shown(new)}",
+                f"{'comparison ' if a in COMPARISONS else ''}{shown(old)} -> {shown(new)}",
             )
-        case Operation(a, _), Operation(b, _) if {a, b} <= _COMPARISONS:
+        case Operation(a, _), Operation(b, _) if {a, b} <= COMPARISONS:
             return (f"comparison {shown(old)} -> {shown(new)}",)
-        case Operation(a, _), Operation(b, _) if {a, b} <= _ARITHMETIC:
+        case Operation(a, _), Operation(b, _) if {a, b} <= ARITHMETIC:
             return (f"{shown(old)} -> {shown(new)}",)
         case Operation("NOT", (of,)), Operation("NOT", (of2,)):
             return differences(of, of2, words)

@@ -16,7 +16,6 @@ from msgspec.structs import replace
 
 from asfound.analysis.canonical import folded, literal_key, statement_key
 from asfound.analysis.places import Place
-from asfound.analysis.symbols import BLOCK_PINS
 from asfound.compare.changes import summed, worded
 from asfound.compare.context import Scope
 from asfound.compare.logic.expressions import Words, another_way, differences, named, outgoing, pins, short, shown
@@ -179,7 +178,7 @@ def described(scope: Scope, old: Statement, new: Statement) -> tuple[str, ...]:
         case Assign(), Assign():
             return _assigned(old, new, words)
         case Call(), Call():
-            return _called(old, new, words)
+            return _called(scope, old, new)
         case Jump(was, before), Jump(now, after):
             label = f"jump target {was} replaced by {now}"
             changed = [label] if was.lower() != now.lower() else []
@@ -215,17 +214,17 @@ def _condition(old: Expression | None, new: Expression | None, words: Words) -> 
     return tuple(f"condition: {line}" for line in differences(old, new, words))
 
 
-def _called(old: Call, new: Call, words: Words) -> tuple[str, ...]:
+def _called(scope: Scope, old: Call, new: Call) -> tuple[str, ...]:
     lines: list[str] = []
     if folded(old.instance) != folded(new.instance):
         lines.append(f"call of {shown(old.instance)} replaced by {shown(new.instance)}")
     if old.type.lower() != new.type.lower():
         lines.append(f"block type {old.type or 'unknown'} replaced by {new.type or 'unknown'}")
-    known = new.type.lower() in BLOCK_PINS
+    known = scope.context.new.block(new.type)
     owner = f"{new.type} {shown(new.instance)}" if known else shown(new.instance)
-    preset = next((p for p in ("pt", "pv") if p in BLOCK_PINS.get(new.type.lower(), {})), "")
-    lines += _condition(old.condition, new.condition, words)
-    lines += pins(old.inputs, new.inputs, owner, words, preset)
+    preset = next((p for p in ("pt", "pv") if known and p in known.pins), "")
+    lines += _condition(old.condition, new.condition, scope.words)
+    lines += pins(old.inputs, new.inputs, owner, scope.words, preset)
     lines += outgoing(old.outputs, new.outputs, owner)
     return tuple(lines)
 

@@ -21,8 +21,8 @@ from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.parts.swaps import swaps
 from asfound.compare.result import Change, Effect
 from asfound.language.initials import initial_key
-from asfound.language.literals import INTEGERS, REALS, STRINGS
 from asfound.language.printer import variable as text
+from asfound.language.standard import STRINGS, initial_value
 from asfound.model.program import VariableDeclaration
 
 SECTIONS = {
@@ -32,8 +32,6 @@ SECTIONS = {
 }  # fmt: skip
 INTERFACE = frozenset(("input", "output", "in_out", "access", "config", "member"))
 SEEN_OUTSIDE = frozenset(("external", "global", "input", "output", "in_out"))
-_ZERO = {"BOOL": "FALSE", "TIME": "T#0s", "LTIME": "LT#0s", "STRING": "''", "WSTRING": '""'}
-"""Default initial values, IEC 61131-3:2013 table 10 (from memory); numbers and bit strings are 0."""
 Finder = Callable[[str], tuple[str, ...]]
 
 
@@ -160,8 +158,7 @@ def initial_values(old: str, new: str, type: str) -> Lines:
 
 def _value(initial: str, type: str) -> str:
     word = type.partition("[")[0].upper()
-    if not initial:
-        initial = _ZERO.get(word, "0" if word in REALS | INTEGERS else "")
+    initial = initial or initial_value(type)
     return initial_key(initial, word if word in STRINGS else type) if initial else ""
 
 

@@ -16,7 +16,7 @@ from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from asfound.language.parser import parse_expression
-from asfound.language.signatures import is_standard_function
+from asfound.language.standard import function
 from asfound.model.logic import (
     Argument,
     Assign,
@@ -304,7 +304,7 @@ def _spelled(block: Item, pin: str) -> str:
 
 def _sets_eno(block: Item) -> bool:
     """A function of the user's may take its ENO back (IEC 61131-3, 6.6.1.9), so it is not the value of its EN."""
-    return not is_standard_function(block.type) and not block.code
+    return function(block.type) is None and not block.code
 
 
 def _first_output(block: Item) -> str:

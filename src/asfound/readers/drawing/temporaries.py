@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 import msgspec
 
-from asfound.language.signatures import BLOCKS, is_standard_function
+from asfound.language.standard import block, function
 from asfound.language.walk import every_statement, levels, names_in, rewrite, targets, walk, writes
 from asfound.model.logic import (
     Assign,
@@ -113,15 +113,13 @@ def reaches_out(statement: Statement) -> bool:
 
 def _is_standard(call: Call) -> bool:
     if call.type:
-        return call.type.upper() in BLOCKS
-    return isinstance(call.instance, Variable) and is_standard_function(call.instance.name)
+        return block(call.type) is not None
+    return isinstance(call.instance, Variable) and function(call.instance.name) is not None
 
 
 def _is_unknown(node: Expression) -> bool:
     """A call of a function that the standard does not define."""
-    return isinstance(node, Invocation) and not (
-        isinstance(node.function, Variable) and is_standard_function(node.function.name)
-    )
+    return isinstance(node, Invocation) and not (isinstance(node.function, Variable) and function(node.function.name))
 
 
 def _interferes(statement: Statement) -> bool:

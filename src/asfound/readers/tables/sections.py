@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 from itertools import chain, pairwise
 
-from asfound.language.literals import ELEMENTARY
+from asfound.language.standard import ELEMENTARY
 from asfound.model.problem import Problem
 from asfound.readers.tables.columns import fold, is_known, known_among, roles
 from asfound.readers.tables.headings import TAGS, Table, classify

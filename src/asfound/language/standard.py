@@ -1,0 +1,310 @@
+"""The standard's library: elementary types, functions and function blocks, each fact once; everything else derives.
+
+Source: IEC 61131-3:2013, from memory; the table stands beside each part. A name that the program declares itself is not
+the standard's: :class:`~asfound.analysis.symbols.Symbols` knows the names of a copy, :func:`declaring` those of an
+export while it is read.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from functools import lru_cache
+from typing import NamedTuple
+
+_DECLARED: ContextVar[frozenset[str]] = ContextVar("declared", default=frozenset())
+
+
+@contextmanager
+def declaring(names: Iterable[str]) -> Iterator[None]:
+    """Inside of it these names (any case) are the program's."""
+    token = _DECLARED.set(frozenset(name.lower() for name in names))
+    try:
+        yield
+    finally:
+        _DECLARED.reset(token)
+
+
+# --- types (table 10) ----------------------------------------------------------------------------------------------
+
+
+class Type(NamedTuple):
+    """``kind``: bool, signed, unsigned, bits, real, string, char, duration, date. ``bits`` is 0 where they are open.
+
+    ``initial`` is the value of a variable without one, empty where makers differ. ``long`` is a second name, ``prefix``
+    what literals may begin with besides the names.
+    """
+
+    name: str
+    kind: str
+    bits: int = 0
+    initial: str = ""
+    prefix: str = ""
+    long: str = ""
+
+
+TYPES = (
+    Type("BOOL", "bool", 1, "FALSE"),
+    *(Type(name, "signed", bits, "0") for name, bits in (("SINT", 8), ("INT", 16), ("DINT", 32), ("LINT", 64))),
+    *(Type(name, "unsigned", bits, "0") for name, bits in (("USINT", 8), ("UINT", 16), ("UDINT", 32), ("ULINT", 64))),
+    *(Type(name, "bits", bits, "0") for name, bits in (("BYTE", 8), ("WORD", 16), ("DWORD", 32), ("LWORD", 64))),
+    Type("REAL", "real", 32, "0.0"),
+    Type("LREAL", "real", 64, "0.0"),
+    Type("STRING", "string", 0, "''"),
+    Type("WSTRING", "string", 0, '""'),
+    Type("CHAR", "char", 8),
+    Type("WCHAR", "char", 16),
+    Type("TIME", "duration", 32, "T#0s", "T"),  # no size in the standard; common practice
+    Type("LTIME", "duration", 64, "LT#0s", "LT"),
+    Type("DATE", "date", prefix="D"),
+    Type("LDATE", "date", 64, prefix="LD"),
+    Type("TOD", "date", long="TIME_OF_DAY"),
+    Type("LTOD", "date", 64, long="LTIME_OF_DAY"),
+    Type("DT", "date", long="DATE_AND_TIME"),
+    Type("LDT", "date", 64, long="LDATE_AND_TIME"),
+)
+
+
+def _sized(*kinds: str) -> dict[str, int]:
+    return {type.name: type.bits for type in TYPES if type.kind in kinds}
+
+
+SIGNED, BITS, REALS = _sized("signed"), _sized("bits"), _sized("real")
+UNSIGNED = _sized("unsigned", "bits")
+INTEGERS = SIGNED | UNSIGNED
+"""Bits by name; integers and bit strings are one, for both are kept and counted as whole numbers."""
+TIMES = tuple(_sized("duration"))
+STRINGS = frozenset(_sized("string", "char"))
+SHORT = {type.long: type.name for type in TYPES if type.long}
+"""Types with two names: the long one and the short one, which is used."""
+ELEMENTARY = frozenset((*(type.name for type in TYPES), *SHORT))
+SIZES = {type.name: type.bits for type in TYPES if type.bits}
+QUOTES = {type.name: type.initial[0] for type in TYPES if type.kind == "string"}
+PREFIXES = {
+    word: type.prefix if type.kind == "duration" else type.name
+    for type in TYPES
+    if type.kind in ("duration", "date")
+    for word in (type.name, type.prefix, type.long)
+    if word
+}
+"""What a literal of a duration or date may begin with (table 8, 9), and how we write that."""
+_INITIAL = {type.name: type.initial for type in TYPES}
+
+
+def initial_value(type: str) -> str:
+    """What a variable of an elementary type holds at first, empty where that is not fixed.
+
+    >>> initial_value("int"), initial_value("STRING[20]"), initial_value("DATE")
+    ('0', "''", '')
+    """
+    return _INITIAL.get(type.partition("[")[0].strip().upper(), "")
+
+
+def limits(width: int, signed: bool) -> tuple[int, int]:
+    """Least and greatest number of a width in bits.
+
+    >>> limits(16, True), limits(8, False)
+    ((-32768, 32767), (0, 255))
+    """
+    return (-(1 << (width - 1)), (1 << (width - 1)) - 1) if signed else (0, (1 << width) - 1)
+
+
+_RANGES = {name: limits(width, name in SIGNED) for name, width in INTEGERS.items()} | {"BOOL": (0, 1)}
+
+
+# --- functions (tables 22 to 36) -----------------------------------------------------------------------------------
+
+
+class Pin(NamedTuple):
+    """``type`` may be a generic one (``ANY_INT``)."""
+
+    name: str
+    type: str
+
+
+class Function(NamedTuple):
+    """Has no memory and changes nothing. A generic ``result`` is the type of the inputs of the same generic type.
+
+    The last input may be repeated where ``more`` says so. ``partial``: there are values without a result.
+    """
+
+    name: str
+    inputs: tuple[Pin, ...]
+    result: str
+    operator: str = ""
+    partial: bool = False
+    more: bool = False
+
+    def pins(self, count: int) -> tuple[Pin, ...]:
+        """The first ``count`` inputs; fewer where the function does not take as many."""
+        name, type = self.inputs[-1]
+        first, start = len(self.inputs), int(name[2:] or 0) + 1 if self.more else 0
+        added = (Pin(f"IN{start + n}", type) for n in range(count - first)) if self.more else ()
+        return (*self.inputs[:count], *added)
+
+
+def _pins(text: str) -> tuple[Pin, ...]:
+    return tuple(Pin(*part.split(":")) for part in text.split())
+
+
+def _functions(names: str, inputs: str, result: str, *, partial: str = "", more: bool = False) -> Iterator[Function]:
+    """Functions that take the same; ``NAME/operator`` where there is another way to write a call."""
+    for word in names.split():
+        name, _, operator = word.partition("/")
+        yield Function(name, _pins(inputs), result, operator, name in partial.split(), more)
+
+
+_TWO = "IN1:{0} IN2:{0}"
+_TIMES = (
+    ("ADD_TIME SUB_TIME", "TIME", "TIME", "TIME"), ("ADD_TOD_TIME SUB_TOD_TIME", "TOD", "TIME", "TOD"),
+    ("ADD_DT_TIME SUB_DT_TIME", "DT", "TIME", "DT"), ("SUB_DATE_DATE", "DATE", "DATE", "TIME"),
+    ("SUB_TOD_TOD", "TOD", "TOD", "TIME"), ("SUB_DT_DT", "DT", "DT", "TIME"), ("CONCAT_DATE_TOD", "DATE", "TOD", "DT"),
+    ("MULTIME MUL_TIME DIVTIME DIV_TIME", "TIME", "ANY_NUM", "TIME"),
+)  # fmt: skip
+FUNCTIONS = {
+    function.name: function
+    for group in (
+        _functions("ABS", "IN:ANY_NUM", "ANY_NUM"),
+        _functions("SQRT LN LOG EXP SIN COS TAN ASIN ACOS ATAN", "IN:ANY_REAL", "ANY_REAL",
+                   partial="SQRT LN LOG EXP TAN ASIN ACOS"),
+        _functions("ATAN2", "Y:ANY_REAL X:ANY_REAL", "ANY_REAL"),
+        _functions("ADD/+ MUL/*", _TWO.format("ANY_NUM"), "ANY_NUM", more=True),
+        _functions("SUB/- DIV//", _TWO.format("ANY_NUM"), "ANY_NUM", partial="DIV"),
+        _functions("MOD/MOD", _TWO.format("ANY_INT"), "ANY_INT", partial="MOD"),
+        _functions("EXPT/**", "IN1:ANY_REAL IN2:ANY_NUM", "ANY_REAL", partial="EXPT"),
+        _functions("MOVE", "IN:ANY", "ANY"),
+        _functions("SHL SHR ROL ROR", "IN:ANY_BIT N:ANY_INT", "ANY_BIT"),
+        _functions("AND/AND OR/OR XOR/XOR", _TWO.format("ANY_BIT"), "ANY_BIT", more=True),
+        _functions("NOT/NOT", "IN:ANY_BIT", "ANY_BIT"),
+        _functions("SEL", "G:BOOL IN0:ANY IN1:ANY", "ANY"),
+        _functions("MAX MIN", _TWO.format("ANY_ELEMENTARY"), "ANY_ELEMENTARY", more=True),
+        _functions("LIMIT", "MN:ANY_ELEMENTARY IN:ANY_ELEMENTARY MX:ANY_ELEMENTARY", "ANY_ELEMENTARY"),
+        _functions("MUX", "K:ANY_INT IN0:ANY", "ANY", partial="MUX", more=True),
+        _functions("GT/> GE/>= EQ/= LE/<= LT/<", _TWO.format("ANY_ELEMENTARY"), "BOOL", more=True),
+        _functions("NE/<>", _TWO.format("ANY_ELEMENTARY"), "BOOL"),
+        _functions("LEN", "IN:ANY_CHARS", "INT"),
+        _functions("LEFT RIGHT", "IN:ANY_CHARS L:ANY_INT", "ANY_STRING", partial="LEFT RIGHT"),
+        _functions("MID DELETE", "IN:ANY_CHARS L:ANY_INT P:ANY_INT", "ANY_STRING", partial="MID DELETE"),
+        _functions("CONCAT", _TWO.format("ANY_CHARS"), "ANY_STRING", more=True),
+        _functions("INSERT", f"{_TWO.format('ANY_CHARS')} P:ANY_INT", "ANY_STRING", partial="INSERT"),
+        _functions("REPLACE", f"{_TWO.format('ANY_CHARS')} L:ANY_INT P:ANY_INT", "ANY_STRING", partial="REPLACE"),
+        _functions("FIND", _TWO.format("ANY_CHARS"), "INT"),
+        _functions("TRUNC", "IN:ANY_REAL", "ANY_INT", partial="TRUNC"),
+        *(_functions(names, f"IN1:{one} IN2:{other}", result, partial="DIVTIME DIV_TIME")
+          for names, one, other, result in _TIMES),
+    )
+    for function in group
+}  # fmt: skip
+"""Standard functions by upper case name; the conversions are made by :func:`function`."""
+OPERATORS = {function.name: function.operator for function in FUNCTIONS.values() if function.operator}
+"""Functions that are another way to write an operator."""
+PARTIAL = frozenset(f.operator for f in FUNCTIONS.values() if f.partial and f.operator)
+"""Operators that have no result for some operands."""
+COMPARISONS = frozenset(f.operator for f in FUNCTIONS.values() if f.operator and f.result == "BOOL")
+LOGIC = frozenset(f.operator for f in FUNCTIONS.values() if f.operator and f.result == "ANY_BIT")
+ARITHMETIC = frozenset(OPERATORS.values()) - COMPARISONS - LOGIC
+
+_TYPE = "|".join((*sorted(ELEMENTARY), r"\*+", "BCD"))
+_CONVERSION = re.compile(rf"(?:({_TYPE})_)?(TO|TRUNC)_({_TYPE})|({_TYPE})_(?:BCD_)?TO_(?:BCD_)?({_TYPE})")
+
+
+class Conversion(NamedTuple):
+    """``source`` is empty where the argument tells it; ``how``: ``TO``, ``TRUNC``, ``BCD`` (digits)."""
+
+    source: str
+    target: str
+    how: str
+
+
+@lru_cache(maxsize=4096)
+def conversion(name: str) -> Conversion | None:
+    """Types of a conversion function, whoever declares it.
+
+    >>> conversion("int_to_dint"), conversion("TO_REAL").source, conversion("BCD_TO_INT").how, conversion("MAX")
+    (Conversion(source='INT', target='DINT', how='TO'), '', 'BCD', None)
+    """
+    found = _CONVERSION.fullmatch(name.upper())
+    if found is None:
+        return None
+    if found[2] and "BCD" not in (found[1], found[3]):
+        return Conversion(found[1] or "", found[3], found[2])
+    return Conversion(found[1] or found[4] or "", found[3] or found[5], "BCD")
+
+
+def function(name: str) -> Function | None:
+    """The standard function of that name, conversions included; any case.
+
+    >>> function("limit").pins(2)[0], function("INT_TO_REAL").result, function("MyScale")
+    (Pin(name='MN', type='ANY_ELEMENTARY'), 'REAL', None)
+    """
+    return None if name.lower() in _DECLARED.get() else _function(name.upper())
+
+
+@lru_cache(maxsize=4096)
+def _function(word: str) -> Function | None:
+    turned = conversion(word)
+    if turned is None or word in FUNCTIONS:
+        return FUNCTIONS.get(word)
+    return Function(word, (Pin("IN", turned.source or "ANY"),), turned.target, partial=not _fits(turned))
+
+
+def _fits(turned: Conversion) -> bool:
+    """Has a conversion a result for every value?"""
+    source, target, how = turned
+    source, target = SHORT.get(source, source), SHORT.get(target, target)
+    if source in ("DT", "LDT"):
+        return target in ((f"{source[:-2]}DATE", f"{source[:-2]}TOD"))
+    if how != "TO" or source not in _RANGES or target in REALS:
+        return how == "TO" and source in _RANGES
+    low, high = _RANGES[source]
+    return target in _RANGES and _RANGES[target][0] <= low and high <= _RANGES[target][1]
+
+
+# --- function blocks (tables 43 to 46) -----------------------------------------------------------------------------
+
+
+class Block(NamedTuple):
+    """A standard function block; ``family`` is the name without the type it is made for."""
+
+    name: str
+    inputs: tuple[Pin, ...]
+    outputs: tuple[Pin, ...]
+    family: str
+
+    @property
+    def pins(self) -> dict[str, str]:
+        """Type of every pin by folded name."""
+        return {pin.name.lower(): pin.type for pin in (*self.inputs, *self.outputs)}
+
+
+def _blocks(families: str, inputs: str, outputs: str, types: str = "") -> Iterator[Block]:
+    """``types`` are those that ``*`` may stand for, first the one of the plain name."""
+    for family in families.split():
+        for n, type in enumerate(types.split() or [""]):
+            for name in (family, f"{family}_{type}")[n > 0 :] if type else (family,):
+                yield Block(name, _pins(inputs.replace("*", type)), _pins(outputs.replace("*", type)), family)
+
+
+_COUNTED = "INT DINT LINT UDINT ULINT"
+BLOCKS = {
+    block.name: block
+    for group in (
+        _blocks("SR", "S1:BOOL R:BOOL", "Q1:BOOL"),
+        _blocks("RS", "S:BOOL R1:BOOL", "Q1:BOOL"),
+        _blocks("R_TRIG F_TRIG", "CLK:BOOL", "Q:BOOL"),
+        _blocks("CTU", "CU:BOOL R:BOOL PV:*", "Q:BOOL CV:*", _COUNTED),
+        _blocks("CTD", "CD:BOOL LD:BOOL PV:*", "Q:BOOL CV:*", _COUNTED),
+        _blocks("CTUD", "CU:BOOL CD:BOOL R:BOOL LD:BOOL PV:*", "QU:BOOL QD:BOOL CV:*", _COUNTED),
+        _blocks("TP TON TOF", "IN:BOOL PT:*", "Q:BOOL ET:*", "TIME LTIME"),
+        _blocks("RTC", "IN:BOOL PDT:DT", "Q:BOOL CDT:DT"),  # of the second edition
+    )
+    for block in group
+}
+"""Standard function blocks by upper case name."""
+
+
+def block(type: str) -> Block | None:
+    """The standard function block of that type name, in any case."""
+    return None if type.lower() in _DECLARED.get() else BLOCKS.get(type.upper())
