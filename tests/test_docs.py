@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import ast
+import io
 import os
 import re
 import shutil
 import subprocess
 import sys
+import tokenize
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -105,3 +109,62 @@ def test_readme_shows_only_commands_that_exist() -> None:
     quoted = [a or b for a, b in re.findall(r"`([^`\n]+)`|^\$ (.*)$", README, re.M)]
     shown = {word for text in quoted for word in re.findall(r"asfound ([a-z][\w-]*)", text)}
     assert shown <= set(commands()), shown - set(commands())
+
+
+FILE = re.compile(r"(?<![\w/.*{}<>~-])((?:[\w-]+/)*[\w-]+\.(?:py|md|lark|typ|css))\b(?![(/])")
+FLOORS = "|".join(path.name for path in (ROOT / "src/asfound").iterdir() if path.is_dir())
+MODULE = re.compile(rf"(?<![\w./])(?:asfound\.)?((?:{FLOORS})\.[a-z_]\w*(?:\.[a-z_]\w*)*)\b(?!\()")
+MADE_UP = re.compile(r"NAME\.|report\.md$|review\.md$")
+"""Files to be written, or made by an example."""
+
+
+def remarks(path: Path) -> Iterator[str]:
+    """What a file tells people: its comments and docstrings, or a whole document. Examples that run are left out."""
+    text = path.read_text(encoding="utf-8")
+    if path.suffix == ".md":
+        yield text
+        return
+    yield from (t.string for t in tokenize.generate_tokens(io.StringIO(text).readline) if t.type == tokenize.COMMENT)
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant) and isinstance(node.value.value, str):
+            yield re.sub(r"^\s*(>>>|\.\.\.).*$", "", node.value.value, flags=re.M)
+
+
+def is_there(name: str, said_in: Path) -> bool:
+    """A file below the folder of whoever names it or one above; a document may name what the context places."""
+    near = [*said_in.parents, ROOT / "src/asfound", ROOT / "tests"]
+    return any((folder / name).exists() for folder in near) or (
+        said_in.suffix == ".md" and any(any((ROOT / top).rglob(name)) for top in ("src", "tests"))
+    )
+
+
+def is_module(name: str) -> bool:
+    """A module or package, or a name in one."""
+    found, *rest = ROOT / "src/asfound", *name.split(".")
+    while rest and (found / rest[0]).is_dir():
+        found /= rest.pop(0)
+    inside = found / "__init__.py"
+    return not rest or (found / f"{rest[0]}.py").exists() or rest[0] in re.findall(r"\w+", inside.read_text("utf-8"))
+
+
+SPEAKING = [
+    ROOT / "README.md",
+    ROOT / "DEVELOPERS.md",
+    *(p for top in ("src", "tests") for p in (ROOT / top).rglob("*.py")),
+]
+
+
+@pytest.mark.parametrize("top", ["README.md", "DEVELOPERS.md", "src", "tests"])
+def test_what_is_pointed_to_is_in_the_repository(top: str) -> None:
+    """Files and modules; ``../shared`` is beside the repository, and tests skip without it."""
+    missing = []
+    for path in (p for p in SPEAKING if p.relative_to(ROOT).parts[0] == top):
+        for text in remarks(path):
+            files = {name for name in FILE.findall(text) if not MADE_UP.search(name) and not is_there(name, path)}
+            modules = {
+                name
+                for name in MODULE.findall(text)
+                if name.split(".")[-1] not in ("py", "git") and not is_module(name)
+            }
+            missing += [f"{path.relative_to(ROOT)}: {name}" for name in sorted(files | modules)]
+    assert missing == []

@@ -19,8 +19,8 @@ def test_a_limit_has_the_value_it_is_said_to_have(value: str, module: str, const
 
 def test_no_limit_of_a_reader_is_missing() -> None:
     defined = {
-        (f"readers.{path.stem}", name)
-        for path in (ROOT / "src/asfound/readers").glob("*.py")
+        (".".join(path.relative_to(ROOT / "src/asfound").with_suffix("").parts), name)
+        for path in (ROOT / "src/asfound/readers").rglob("*.py")
         for name in re.findall(r"^(MAX_\w+) = ", path.read_text("utf-8"), re.M)
     }
     assert defined <= {(module, constant) for _, module, constant in ROWS}

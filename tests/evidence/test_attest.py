@@ -66,7 +66,7 @@ def test_the_text_says_what_was_stored_and_what_changed(plant: Path) -> None:
 def test_the_statement_is_an_in_toto_statement(plant: Path) -> None:
     attest()
     found = json.loads(Path("booster-1-2.json").read_text(encoding="utf-8"))
-    # in-toto attestation framework, spec/v1/statement.md
+    # in-toto attestation framework, the specification of statements, version 1
     assert list(found) == ["_type", "subject", "predicateType", "predicate"]
     assert found["_type"] == "https://in-toto.io/Statement/v1"
     assert [list(subject["digest"]) for subject in found["subject"]] == [["sha256"], ["gitCommit"]]

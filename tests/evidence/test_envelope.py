@@ -15,7 +15,7 @@ PAYLOAD = b'{"a": 1}\n'
 
 
 def test_encoding_is_that_of_the_specification() -> None:
-    # DSSE 1.0, protocol.md, test vectors
+    # DSSE 1.0, the test vectors of its protocol
     encoded = envelope.encoded("http://example.com/HelloWorld", b"hello world")
     assert encoded == b"DSSEv1 29 http://example.com/HelloWorld 11 hello world"
     assert envelope.encoded("", b"") == b"DSSEv1 0  0 "

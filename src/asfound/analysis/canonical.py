@@ -6,7 +6,7 @@ forgets what no reader of a ladder would call a change of function: the order of
 side on which a comparison is written, and AND and OR written as functions.
 
 What can write (a call of anything but a standard function) keeps its place among operands, and AND and OR keep the
-order around what can fail: their order is a guard (see language/evaluation). ``Canonical`` with the names that a copy
+order around what can fail: their order is a guard (language/evaluation.py). ``Canonical`` with the names that a copy
 declares itself treats these as calls of the program, whatever they look like.
 Cost: linear in the size of the piece, times a sort of the operands. Keys are texts, because a text remembers its hash;
 nested tuples were slower by a factor of three.

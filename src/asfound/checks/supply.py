@@ -1,6 +1,6 @@
 """The 24 V budget: the current that the modules of a rack draw against what its supply can give.
 
-Currents are read from the settings of the modules (a module list has a column for it, headings as in readers.columns).
+Currents are read from the settings of the modules (a module list has a column for it: readers.tables.columns).
 The rating is read from a setting or the name of the supply, and said so. The ratings of 2, 5 and 10 A and the margin
 of 20 % are common practice, without a source; currents are typical values of the makers, not measured ones.
 """

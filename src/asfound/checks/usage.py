@@ -1,6 +1,6 @@
 """How the program uses tags and addresses: inputs that are written, outputs with several writers, unused, undeclared.
 
-Every leaf of the program (compare.leaves) is asked once for what it reads and writes; what a call is given on an
+Every leaf of the program (analysis.leaves) is asked once for what it reads and writes; what a call is given on an
 in/out pin is written there. Weakness: what is reached through a pointer or a reference is not followed.
 """
 

@@ -1,6 +1,6 @@
 """A profile proposed for a table of an unknown style, by looking at its headings and cells.
 
-Columns are known by their headings (readers.columns), else by what their cells look like: addresses have digits and
+Columns are known by their headings (columns.py), else by what their cells look like: addresses have digits and
 few shapes, names differ in every row, types are few words that repeat, the comment is the longest text left. Addresses
 are grouped by shape and each group becomes a pattern. Every guess stands in the proposal with a remark, and a proposal
 is used only when somebody saves it. Cost: linear. Weakness: a small table shows too little; what the numbers of an
