@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from asfound.analysis.canonical import canonical, folded
-from asfound.compare.logic.expressions import Words, differences
+from asfound.compare.logic.expressions import differences
+from asfound.compare.wording.phrases import phrase
 
 from . import building as b
 
@@ -26,7 +27,7 @@ from . import building as b
     ],
 )
 def test_in_a_ladder(old: str, new: str, expected: tuple[str, ...]) -> None:
-    assert differences(b.e(old), b.e(new), Words(ladder=True)) == expected
+    assert tuple(map(phrase, differences(b.e(old), b.e(new), ladder=True))) == expected
 
 
 @pytest.mark.parametrize(
@@ -38,7 +39,7 @@ def test_in_a_ladder(old: str, new: str, expected: tuple[str, ...]) -> None:
     ],
 )
 def test_elsewhere(old: str, new: str, expected: tuple[str, ...]) -> None:
-    assert differences(b.e(old), b.e(new), Words()) == expected
+    assert tuple(map(phrase, differences(b.e(old), b.e(new)))) == expected
 
 
 @pytest.mark.parametrize(

@@ -58,12 +58,25 @@ def change(
 
 
 def one_sided_change(
-    area: Area, kind: str, place: Place, text: str, edits: Sequence[Edit], *, effect: Effect | None = None
+    area: Area,
+    kind: str,
+    place: Place,
+    text: str,
+    edits: Sequence[Edit],
+    subject: str = "",
+    *,
+    effect: Effect | None = None,
 ) -> Change:
     """A thing that only the new copy has (``kind`` is ``added``) or only the old one (``removed``)."""
     if kind == "added":
-        return change(area, "added", place, (None, text), "", edits, effect=effect)
-    return change(area, "removed", place, (text, None), "", edits, effect=effect)
+        return change(area, "added", place, (None, text), subject, edits, effect=effect)
+    return change(area, "removed", place, (text, None), subject, edits, effect=effect)
+
+
+def one_sided_edit(kind: str, what: str, said: str, *, of: str = "") -> Edit:
+    """An edit of the field ``what added`` or ``what removed``."""
+    field = f"{what} {kind}"
+    return edit(field, new=said, of=of) if kind == "added" else edit(field, said, of=of)
 
 
 def used(places: Sequence[str], of: str = "", limit: int = 200) -> tuple[Edit, ...]:

@@ -13,7 +13,6 @@ from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, ModRef, called, ty
 from asfound.analysis.numbering import Numbering, together
 from asfound.analysis.start_values import sets_memory
 from asfound.analysis.symbols import Symbols
-from asfound.compare.logic.expressions import Words
 from asfound.language.addresses import Meeting
 from asfound.model.copy import Copy
 from asfound.model.logic import Call, Statement
@@ -85,7 +84,7 @@ class Context:
 
     def inside(self, old: Pou | None, new: Pou | None) -> Scope:
         """The scope of a pair of POUs."""
-        return Scope(self, (old, new), Words())
+        return Scope(self, (old, new))
 
     def sets(self, variable: VariableDeclaration) -> bool:
         """Does a declaration set memory at the start, as either copy knows its type?"""
@@ -131,14 +130,14 @@ def _meaning(pou: Pou) -> tuple[object, ...]:
 class Scope:
     """One pair of POUs: the declared types on both sides and how things are called."""
 
-    def __init__(self, context: Context, pous: tuple[Pou | None, Pou | None], words: Words) -> None:
-        self.context, self.pous, self.words = context, pous, words
+    def __init__(self, context: Context, pous: tuple[Pou | None, Pou | None], ladder: bool = False) -> None:
+        self.context, self.pous, self.ladder = context, pous, ladder
         self.old, self.new = context.old.locals_of(pous[0]), context.new.locals_of(pous[1])
         self.key = context.key
 
     def spoken(self, body: Body) -> Scope:
         """The same scope with the words of another language."""
-        return Scope(self.context, self.pous, Words(ladder=body.language == "LD"))
+        return Scope(self.context, self.pous, ladder=body.language == "LD")
 
     def accesses(self, statement: Statement) -> Access:
         """What a statement touches in either copy."""

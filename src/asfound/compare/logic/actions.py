@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 from asfound.analysis.canonical import literal_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import summed, worded, worded_one_sided
+from asfound.compare.changes import change, one_sided_change
 from asfound.compare.context import Scope
 from asfound.compare.logic.bodies import compare_bodies
 from asfound.compare.logic.sequences import comment_change
 from asfound.compare.pairing.alignment import Match, align
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.language.printer import statements
 from asfound.model.program import Association, Step
 
@@ -32,9 +33,9 @@ def compare_actions(scope: Scope, place: Place, old: Step, new: Step, original: 
     changes += [_one_sided(place, "removed", new.name, original.actions[i]) for i in removed]
     changes += [_one_sided(place, "added", new.name, new.actions[j]) for j in added]
     if found.moved:
-        said = f"actions of step {new.name} are listed in another order"
         before, after = (", ".join(a.action for a in s.actions) for s in (original, new))
-        changes.append(worded("logic", "moved", "undecided", place, before, after, said, (f"{before} -> {after}",)))
+        edits = edit("order of actions", of=new.name), edit("actions", before, after)
+        changes.append(change("logic", "moved", place, (before, after), "", edits))
     return changes
 
 
@@ -78,10 +79,10 @@ def _place(place: Place, a: Association) -> Place:
 
 
 def _one_sided(place: Place, kind: str, step: str, a: Association) -> Change:
-    qualifier = "" if a.qualifier in KINDS else f" with qualifier {a.qualifier} {a.duration}".rstrip()
-    preposition = "to" if kind == "added" else "from"
-    said = f"{named(a)} {kind} {preposition} step {step}{qualifier}"
-    return worded_one_sided("logic", kind, "behaviour", _place(place, a), association_text(a), said, (said,))
+    qualifier = "" if a.qualifier in KINDS else f"{a.qualifier} {a.duration}".rstrip()
+    field = f"action {kind}"
+    said = edit(field, of=named(a), owner=step, inner=[edit("qualifier", new=qualifier)] if qualifier else [])
+    return one_sided_change("logic", kind, _place(place, a), association_text(a), (said,))
 
 
 def _association(
@@ -92,26 +93,25 @@ def _association(
         return []
     at = _place(place, new)
     texts = association_text(original), association_text(new)
-    details = []
+    edits = []
     if old.action.lower() != new.action.lower():
-        details.append(f"{named(old)} replaced by {new.action or '(inline)'} in step {step}")
+        edits.append(edit("action", named(old), new.action or "(inline)", owner=step))
     if old.qualifier != new.qualifier:
-        details.append(f"qualifier of {named(new)} in step {step}: {old.qualifier} -> {new.qualifier}")
+        edits.append(edit("qualifier of action", old.qualifier, new.qualifier, of=named(new), owner=step))
     if _duration(old) != _duration(new):
-        details.append(f"time of {named(new)} in step {step}: {old.duration or 'none'} -> {new.duration or 'none'}")
+        edits.append(edit("time of action", old.duration, new.duration, of=named(new), owner=step))
     if old.indicator.lower() != new.indicator.lower():
-        details.append(f"indicator: {old.indicator or 'none'} -> {new.indicator or 'none'}")
-    changes = [worded("logic", "changed", "behaviour", at, *texts, summed(details), details)] if details else []
+        edits.append(edit("indicator", old.indicator, new.indicator))
+    changes = [change("logic", "changed", at, texts, "", edits)] if edits else []
     if old.body is not None and new.body is not None and original.body is not None:
         changes += compare_bodies(scope, at, old.body, new.body, original.body)
     elif old.body != new.body:
-        said = f"inline code of step {step} {'added' if old.body is None else 'removed'}"
-        changes.append(worded("logic", "changed", "behaviour", at, *texts, said, (said,)))
+        said = edit(f"inline code {'added' if old.body is None else 'removed'}", of=step)
+        changes.append(change("logic", "changed", at, texts, "", (said,)))
     if old.comment != new.comment:
-        said = f"comment: {old.comment or 'none'} -> {new.comment or 'none'}"
+        said = edit("comment", old.comment, new.comment)
         changes.append(comment_change(at, (old.comment,), (new.comment,), (said,)))
     changes += compare_extensions(at, old.extensions, new.extensions)
     if not changes:
-        said = "only the spelling differs"
-        changes.append(worded("logic", "changed", "documentation", at, *texts, said, (said,)))
+        changes.append(change("logic", "changed", at, texts, "", (edit("spelling"),), effect="documentation"))
     return changes

@@ -8,17 +8,15 @@ A rung split in two, or two merged, is one change as long as the statements stay
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from asfound.analysis.canonical import network_key, sequence_key
 from asfound.analysis.places import Place, noun
-from asfound.compare.changes import strongest, summed, worded, worded_one_sided
+from asfound.compare.changes import change, one_sided_change, one_sided_edit, strongest
 from asfound.compare.context import Scope
 from asfound.compare.logic.network_order import compare_order
 from asfound.compare.logic.sequences import (
     THRESHOLD,
     comment_change,
-    comment_lines,
+    comment_edits,
     compare_statements,
     scorer,
     with_moves,
@@ -28,9 +26,8 @@ from asfound.compare.logic.statements import judge, line, unreadable
 from asfound.compare.logic.whole_bodies import as_a_whole as whole_body
 from asfound.compare.pairing.alignment import Match, align
 from asfound.compare.parts.extensions import compare_extensions
-from asfound.compare.result import Change, Effect
-from asfound.compare.wording.phrases import details as details_of
-from asfound.compare.wording.phrases import summary as summary_of
+from asfound.compare.result import Change, Edit, Effect
+from asfound.compare.wording.phrases import edit
 from asfound.language.printer import statements as text
 from asfound.model.logic import Statement
 from asfound.model.program import Body, Network
@@ -50,10 +47,10 @@ def compare_bodies(scope: Scope, place: Place, old: Body, new: Body, original: B
 
         changes += compare_charts(spoken, place, old.chart, new.chart, original.chart)
     elif old.chart != new.chart:
-        changes.append(worded("logic", "changed", "behaviour", place, None, None, "sequential chart added or removed"))
+        changes.append(change("logic", "changed", place, (None, None), "", (edit("chart"),)))
     if sorted(old.comments) != sorted(new.comments):
-        lines = comment_lines(old.comments, new.comments)
-        changes.append(comment_change(place, old.comments, new.comments, lines))
+        edits = comment_edits(old.comments, new.comments)
+        changes.append(comment_change(place, old.comments, new.comments, edits))
     changes = whole_body(spoken, old, new, changes)
     return changes + compare_extensions(place, old.extensions, new.extensions)
 
@@ -65,19 +62,16 @@ def _flat(body: Body) -> tuple[Statement, ...]:
 def _translated(scope: Scope, place: Place, old: Body, new: Body, original: Body) -> list[Change]:
     """The language changed: what it does is compared all the same."""
     before, after = _flat(old), _flat(new)
-    said = f"language {old.language or 'none'} replaced by {new.language or 'none'}"
+    said = edit("language", old.language, new.language)
     if old.chart is not None or new.chart is not None:
-        return [worded("logic", "changed", "behaviour", place, None, None, said, (said,))]
+        return [change("logic", "changed", place, (None, None), "", (said,), effect="behaviour")]
     if sequence_key(before, scope.key) == sequence_key(after, scope.key):
-        return [
-            worded(
-                "logic", "changed", "equivalent" if before or after else "documentation", place, text(before),
-                text(after), said, (said, "the statements are the same"),
-            )
-        ]  # fmt: skip
+        effect: Effect = "equivalent" if before or after else "documentation"
+        edits = said, edit("same statements")
+        return [change("logic", "changed", place, (text(before), text(after)), "", edits, effect=effect)]
     inside = compare_statements(scope, place, before, after, _flat(original))
-    effect: Effect = strongest(c.effect for c in inside)
-    whole = worded("logic", "changed", effect, place, text(_flat(original)), text(after), said, (said,))
+    texts = text(_flat(original)), text(after)
+    whole = change("logic", "changed", place, texts, "", (said,), effect=strongest(c.effect for c in inside))
     found = whole_body(scope, old, new, [whole, *inside])
     return found[:1] if found[0].effect == "equivalent" else found
 
@@ -117,31 +111,30 @@ def _network(scope: Scope, place: Place, old: Network, new: Network, original: N
         return []
     inside = compare_statements(scope, place, old.statements, new.statements, original.statements)
     inside = _as_a_whole(scope, old, new, inside)
-    details = [_told(c) for c in inside] if len(inside) > 1 else [*(details_of(inside[0].edits) if inside else ())]
-    effects: list[Effect] = [c.effect for c in inside]
+    heads: list[Edit] = []
     for what, before, after in (("title", old.title, new.title), ("comment", old.comment, new.comment)):
         if before != after:
-            details.append(f"{what}: {before or 'none'} -> {after or 'none'}")
-            effects.append("documentation")
+            heads.append(edit(what, before, after))
     if old.label != new.label:
-        details.append(f"label: {old.label or 'none'} -> {new.label or 'none'}")
-        effects.append("documentation" if old.label.lower() == new.label.lower() else "behaviour")
+        spelling = old.label.lower() == new.label.lower()
+        heads.append(edit("label", old.label, new.label, effect="documentation" if spelling else "behaviour"))
     if sorted(old.leftovers) != sorted(new.leftovers):
-        details += [f"drawn without effect, {line}" for line in comment_lines(old.leftovers, new.leftovers)]
-        effects.append("documentation")
+        heads += comment_edits(old.leftovers, new.leftovers, "drawn in rung")
     changes = compare_extensions(place, old.extensions, new.extensions)
-    if not details:
+    if not (inside or heads):
         return changes
-    said = _told(inside[0]) if len(inside) == 1 else ""
+    effect = strongest((*(c.effect for c in inside), *(e.effect for e in heads if e.effect)))
     witness = next((c.witness for c in inside if c.witness is not None), None)
-    summary = said or summed(details)
-    effect = strongest(effects)
-    return [
-        worded(
-            "logic", "changed", effect, place, shown(original), shown(new), summary, details, witness
-        ),
-        *changes,
-    ]  # fmt: skip
+    subject, edits = "", (*map(_statement, inside), *heads)
+    if len(inside) == 1:
+        subject, edits = inside[0].subject, (*inside[0].edits, *([edit("besides", inner=heads)] if heads else []))
+    texts = shown(original), shown(new)
+    return [change("logic", "changed", place, texts, subject, edits, effect=effect, witness=witness), *changes]
+
+
+def _statement(c: Change) -> Edit:
+    """One of several statements of a rung that differ."""
+    return edit("statement" if c.subject else "piece", of=c.subject, inner=c.edits, effect=c.effect)
 
 
 def _as_a_whole(scope: Scope, old: Network, new: Network, inside: list[Change]) -> list[Change]:
@@ -151,15 +144,8 @@ def _as_a_whole(scope: Scope, old: Network, new: Network, inside: list[Change]) 
     effect, _ = judge(scope, old.statements, new.statements)
     if effect != "equivalent":
         return inside
-    whole = inside[0]
-    said = "proved to act the same"
-    return [
-        worded("logic", "changed", "equivalent", Place(whole.where, whole.path), None, None, said, (said,)),
-    ]
-
-
-def _told(inner: Change) -> str:
-    return summary_of(inner.subject, inner.edits)
+    whole = Place(inside[0].where, inside[0].path)
+    return [change("logic", "changed", whole, (None, None), "", (edit("proved"),), effect="equivalent")]
 
 
 def shown(network: Network) -> str:
@@ -171,9 +157,8 @@ def shown(network: Network) -> str:
 
 
 def _one_sided(kind: str, place: Place, network: Network, word: str) -> Change:
-    details: Sequence[str] = [line(s) for s in network.statements] or ["without effect"]
+    edits = [one_sided_edit(kind, "code", line(s)) for s in network.statements] or [edit("without effect")]
     effect: Effect = "behaviour" if network.statements or network.label or network.extensions else "documentation"
     if any(map(unreadable, network.statements)) or (network.extensions and not network.statements):
         effect = "undecided"
-    said = f"{word} {kind}: {summed(details)}"
-    return worded_one_sided("logic", kind, effect, place, shown(network), said, details)
+    return one_sided_change("logic", kind, place, shown(network), edits, f"{word} {kind}", effect=effect)

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from asfound.analysis.canonical import labels_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import worded, worded_one_sided
+from asfound.compare.changes import change, one_sided_change, one_sided_edit
 from asfound.compare.context import Scope
 from asfound.compare.logic.expressions import another_way, differences, short
 from asfound.compare.logic.sequences import compare_statements, scorer
 from asfound.compare.logic.statements import HEAD, judge
 from asfound.compare.pairing.alignment import align
-from asfound.compare.result import Change
+from asfound.compare.result import Change, Edit
+from asfound.compare.wording.phrases import edit
 from asfound.language.printer import expression as text
 from asfound.language.printer import statements
 from asfound.model.logic import (
@@ -35,24 +36,26 @@ Loop = For | While | Repeat
 
 
 def condition_changes(
-    scope: Scope, place: Place, old: Expression, new: Expression, original: Expression, what: str = "condition"
+    scope: Scope,
+    place: Place,
+    old: Expression,
+    new: Expression,
+    original: Expression,
+    what: str = "condition",
+    of: str = "",
 ) -> list[Change]:
     """Changes of a condition, a selector or a bound."""
     if old == new:
         return []
     effect, witness = judge(scope, (Assign(HEAD, old),), (Assign(HEAD, new),))
     if effect == "documentation":
-        details: tuple[str, ...] = ("only the spelling differs",)
+        found: tuple[Edit, ...] = (edit("spelling"),)
     else:
-        details = differences(old, new, scope.words) or (another_way(old, new),)
+        found = differences(old, new, scope.ladder) or (another_way(old, new),)
     if effect == "equivalent" and scope.key(old) != scope.key(new):
-        details = ("proved to act the same", *details)
-    return [
-        worded(
-            "logic", "changed", effect, place, text(original), text(new), f"{what}: {details[0]}",
-            [f"{what}: {d}" for d in details], witness,
-        )
-    ]  # fmt: skip
+        found = (edit("proved"), *found)
+    edits = [edit(what, of=of, inner=(each,)) for each in found]
+    return [change("logic", "changed", place, (text(original), text(new)), "", edits, effect=effect, witness=witness)]
 
 
 def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> list[Change]:
@@ -70,8 +73,8 @@ def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> li
         changes += compare_statements(scope, at, a.statements, b.statements, was.statements)
     for _, j in (*found.moved, *found.crossed):
         at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}")
-        said = "branch is tried at another place in the order"
-        changes.append(worded("logic", "moved", "behaviour", at, None, text(new.branches[j].condition), said, (said,)))
+        after = text(new.branches[j].condition)
+        changes.append(change("logic", "moved", at, (None, after), "", (edit("order of branches"),)))
     changes += [_branch(place, "removed", i, original.branches[i]) for i in found.removed]
     changes += [_branch(place, "added", j, new.branches[j]) for j in found.added]
     at = place.down("ELSE", "else")
@@ -80,9 +83,8 @@ def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> li
 
 def _branch(place: Place, kind: str, index: int, branch: Branch) -> Change:
     at = place.down(f"IF branch {index + 1}", f"branch:{index + 1}")
-    piece = statements((If((branch,)),))
-    said = f"branch {kind}: IF {short(text(branch.condition))}"
-    return worded_one_sided("logic", kind, "behaviour", at, piece, said, (said,))
+    said = one_sided_edit(kind, "IF branch", short(text(branch.condition)))
+    return one_sided_change("logic", kind, at, statements((If((branch,)),)), (said,))
 
 
 def compare_case(scope: Scope, place: Place, old: Case, new: Case, original: Case) -> list[Change]:
@@ -100,17 +102,15 @@ def compare_case(scope: Scope, place: Place, old: Case, new: Case, original: Cas
     changes += [_arm(place, "added", new.arms[j]) for j in found.added]
     for _, j in (*found.moved, *found.crossed):
         at = _arm_place(place, new.arms[j])
-        said = "arm stands at another place; labels that overlap would be tried in another order"
-        changes.append(worded("logic", "moved", "undecided", at, None, labels(new.arms[j]), said, (said,)))
+        changes.append(change("logic", "moved", at, (None, labels(new.arms[j])), "", (edit("order of arms"),)))
     at = place.down("ELSE", "else")
     return changes + compare_statements(scope, at, old.otherwise, new.otherwise, original.otherwise)
 
 
 def _labels(at: Place, old: CaseArm, new: CaseArm, same: bool) -> Change:
-    words = f"labels: {labels(old)} -> {labels(new)}"
-    return worded(
-        "logic", "changed", "documentation" if same else "behaviour", at, labels(old), labels(new), words, (words,)
-    )
+    texts = labels(old), labels(new)
+    said = edit("labels", *texts, effect="documentation" if same else "behaviour")
+    return change("logic", "changed", at, texts, "", (said,))
 
 
 def _arm_place(place: Place, arm: CaseArm) -> Place:
@@ -124,8 +124,8 @@ def labels(arm: CaseArm) -> str:
 
 def _arm(place: Place, kind: str, arm: CaseArm) -> Change:
     piece = f"{labels(arm)}:\n{statements(arm.statements, 1)}"
-    said = f"CASE arm {kind}: {short(labels(arm))}"
-    return worded_one_sided("logic", kind, "behaviour", _arm_place(place, arm), piece, said, (said,))
+    said = one_sided_edit(kind, "CASE arm", short(labels(arm)))
+    return one_sided_change("logic", kind, _arm_place(place, arm), piece, (said,))
 
 
 def compare_loop(scope: Scope, place: Place, old: Loop, new: Loop, original: Loop) -> list[Change]:
@@ -142,7 +142,7 @@ def _heads(loop: Loop) -> list[tuple[str, Expression]]:
     match loop:
         case For(variable, first, last, step, _):
             bounds = [("loop variable", variable), ("first value", first), ("last value", last)]
-            return [*bounds, ("step", step or Literal("1"))]
+            return [*bounds, ("step width", step or Literal("1"))]
         case While(condition, _) | Repeat(_, condition):
             return [("loop condition", condition)]
     return []

@@ -24,7 +24,6 @@ from asfound.compare.wording.phrases import edit
 from asfound.language import standard
 from asfound.model.program import DataType, Pou, VariableDeclaration
 
-SAID = "whatever uses it was proved to act the same"
 _SECTIONS = frozenset(("local", "temp", "external"))
 _OPEN = ("behaviour", "undecided")
 _LONE = ("behaviour", "equivalent")
@@ -49,7 +48,7 @@ def with_bystanders(context: Context, changes: list[Change]) -> list[Change]:
 
 
 def _standing_by(c: Change) -> Change:
-    return replace(c, effect="equivalent", edits=(*c.edits[:1], edit("line", new=SAID), *c.edits[1:]))
+    return replace(c, effect="equivalent", edits=(*c.edits[:1], edit("users proved"), *c.edits[1:]))
 
 
 def _harmless(use: Thing, standing: set[Thing], doubtful: set[str]) -> bool:

@@ -13,17 +13,18 @@ from collections.abc import Callable, Sequence
 from asfound.analysis.canonical import canonical, sequence_key
 from asfound.analysis.leaves import name_of
 from asfound.analysis.places import Place
-from asfound.compare.changes import summed, worded, worded_one_sided
+from asfound.compare.changes import change, one_sided_change, one_sided_edit
 from asfound.compare.context import Scope
 from asfound.compare.logic.actions import compare_actions
 from asfound.compare.logic.bodies import compare_bodies
 from asfound.compare.logic.branches import condition_changes
 from asfound.compare.logic.expressions import shown
-from asfound.compare.logic.sequences import comment_change, comment_lines, compare_statements, scorer
+from asfound.compare.logic.sequences import comment_change, comment_edits, compare_statements, scorer
 from asfound.compare.logic.statements import line, unreadable
 from asfound.compare.pairing.alignment import Match, align
 from asfound.compare.parts.extensions import compare_extensions
-from asfound.compare.result import Change, Effect
+from asfound.compare.result import Change, Edit, Effect
+from asfound.compare.wording.phrases import edit
 from asfound.language.printer import expression as text
 from asfound.model.logic import Branch as Arm
 from asfound.model.logic import If
@@ -43,19 +44,17 @@ def compare_charts(scope: Scope, place: Place, old: Chart, new: Chart, original:
     changes += _alternatives(place, old, new, pairs)
     for what, before, after in (
         ("comment", old.comments, new.comments),
-        ("drawn without effect", old.leftovers, new.leftovers),
+        ("drawn in chart", old.leftovers, new.leftovers),
     ):
         if sorted(before) != sorted(after):
-            lines = [f"{what}: {x}" if what != "comment" else x for x in comment_lines(before, after)]
-            changes.append(comment_change(place, before, after, lines))
+            changes.append(comment_change(place, before, after, comment_edits(before, after, what)))
     changes += compare_extensions(place, old.extensions, new.extensions)
     return changes or _drawing(place, old, new)
 
 
 def _drawing(place: Place, old: Chart, new: Chart) -> list[Change]:
-    said = "steps or transitions listed in another order"
-    before, after = "\n".join(s.name for s in old.steps), "\n".join(s.name for s in new.steps)
-    return [worded("logic", "changed", "documentation", place, before, after, said, (said,))]
+    texts = "\n".join(s.name for s in old.steps), "\n".join(s.name for s in new.steps)
+    return [change("logic", "changed", place, texts, "", (edit("listing of chart"),))]
 
 
 def _steps(scope: Scope, place: Place, old: Chart, new: Chart, original: Chart) -> list[Change]:
@@ -85,10 +84,9 @@ def step_text(step: Step) -> str:
 
 
 def _one_step(place: Place, kind: str, step: Step) -> Change:
-    names = [a.action or "an inline action" for a in step.actions]
-    said = f"step {step.name} {kind}" + (f" with {', '.join(names)}" if names else "")
-    at = step_place(place, step.name)
-    return worded_one_sided("logic", kind, "behaviour", at, step_text(step), said, (said,))
+    actions = ", ".join(a.action or "an inline action" for a in step.actions)
+    said = one_sided_edit(kind, "step", actions, of=step.name)
+    return one_sided_change("logic", kind, step_place(place, step.name), step_text(step), (said,))
 
 
 def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> list[Change]:
@@ -96,26 +94,22 @@ def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> l
         return []
     at = step_place(place, new.name)
     changes: list[Change] = []
-    details = []
-    if old.initial != new.initial:
-        details.append(f"step {new.name} is {'now' if new.initial else 'no longer'} the initial step")
-    if old.macro != new.macro:
-        details.append(f"step {new.name} is {'now' if new.macro else 'no longer'} a macro step")
-    if details:
-        texts = step_text(original), step_text(new)
-        changes.append(worded("logic", "changed", "behaviour", at, *texts, summed(details), details))
+    edits = []
+    for what, was, now in (("initial step", old.initial, new.initial), ("macro step", old.macro, new.macro)):
+        if was != now:
+            edits.append(edit(f"{what} {'added' if now else 'removed'}", of=new.name))
+    if edits:
+        changes.append(change("logic", "changed", at, (step_text(original), step_text(new)), "", edits))
     elif old.name != new.name:
-        said = "only the spelling of the name differs"
-        changes.append(worded("logic", "changed", "documentation", at, original.name, new.name, said, (said,)))
+        changes.append(change("logic", "changed", at, (original.name, new.name), "", (edit("spelling of name"),)))
     if old.comment != new.comment:
-        lines = (f"comment: {old.comment or 'none'} -> {new.comment or 'none'}",)
-        changes.append(comment_change(at, (old.comment,), (new.comment,), lines))
+        said = edit("comment", old.comment, new.comment)
+        changes.append(comment_change(at, (old.comment,), (new.comment,), (said,)))
     changes += compare_actions(scope, at, old, new, original)
     if old.body is not None and new.body is not None and original.body is not None:
         changes += compare_bodies(scope, at, old.body, new.body, original.body)
     elif old.body != new.body:
-        said = "body of the macro step added or removed"
-        changes.append(worded("logic", "changed", "behaviour", at, None, None, said, (said,)))
+        changes.append(change("logic", "changed", at, (None, None), "", (edit("body of macro step"),)))
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 
@@ -186,11 +180,10 @@ def transition_text(t: Transition) -> str:
 
 
 def _one_sided(place: Place, kind: str, t: Transition) -> Change:
-    said = f"transition {name_of(t)} {kind}: {shown(t.condition)}"
-    details = (said, *(line(s) for s in t.statements))
+    said = one_sided_edit(kind, "transition", shown(t.condition), of=name_of(t))
+    edits = (said, *(one_sided_edit(kind, "transition code", line(s)) for s in t.statements))
     effect: Effect = "undecided" if any(map(unreadable, t.statements)) else "behaviour"
-    at = transition_place(place, t)
-    return worded_one_sided("logic", kind, effect, at, transition_text(t), said, details)
+    return one_sided_change("logic", kind, transition_place(place, t), transition_text(t), edits, effect=effect)
 
 
 def _transition(scope: Scope, place: Place, old: Transition, new: Transition, original: Transition) -> list[Change]:
@@ -199,33 +192,29 @@ def _transition(scope: Scope, place: Place, old: Transition, new: Transition, or
     at = transition_place(place, new)
     texts = transition_text(original), transition_text(new)
     changes: list[Change] = []
-    details = []
+    edits: list[Edit] = []
+    was, now = ((", ".join(t.sources), ", ".join(t.targets)) for t in (old, new))
     if _ends(old.sources) != _ends(new.sources):
-        details.append(f"transition to {', '.join(new.targets)} now leaves {', '.join(new.sources)}"
-                       f" (was {', '.join(old.sources)})")  # fmt: skip
+        edits.append(edit("source of transition", was[0], now[0], of=now[1]))
     if _ends(old.targets) != _ends(new.targets):
-        details.append(f"transition from {', '.join(new.sources)} now leads to {', '.join(new.targets)}"
-                       f" (was {', '.join(old.targets)})")  # fmt: skip
+        edits.append(edit("target of transition", was[1], now[1], of=now[0]))
     if old.priority != new.priority:
-        details.append(f"priority {_number(old.priority)} -> {_number(new.priority)}")
-    if details:
-        changes.append(worded("logic", "changed", "behaviour", at, *texts, summed(details), details))
-    what = f"transition {name_of(new)}: condition"
-    changes += condition_changes(scope, at, old.condition, new.condition, original.condition, what)
+        edits.append(
+            edit("priority of transition", *(None if p is None else str(p) for p in (old.priority, new.priority)))
+        )
+    if edits:
+        changes.append(change("logic", "changed", at, texts, "", edits))
+    conditions = old.condition, new.condition, original.condition
+    changes += condition_changes(scope, at, *conditions, "condition of transition", name_of(new))
     changes += compare_statements(scope, at, old.statements, new.statements, original.statements)
-    about = [f"{n}: {a or 'none'} -> {b or 'none'}" for n, a, b in
-             (("name", old.name, new.name), ("comment", old.comment, new.comment)) if a != b]  # fmt: skip
+    about = [edit(what, a, b) for what, a, b in
+             (("name of transition", old.name, new.name), ("comment", old.comment, new.comment)) if a != b]  # fmt: skip
     if about:
         changes.append(comment_change(at, (old.name, old.comment), (new.name, new.comment), about))
     changes += compare_extensions(at, old.extensions, new.extensions)
     if not changes and (old.sources, old.targets) != (new.sources, new.targets):
-        said = "the joined steps are listed in another order or spelling"
-        changes.append(worded("logic", "changed", "documentation", at, *texts, said, (said,)))
+        changes.append(change("logic", "changed", at, texts, "", (edit("listing of steps"),)))
     return changes
-
-
-def _number(priority: int | None) -> str:
-    return "none" if priority is None else str(priority)
 
 
 def _alternatives(place: Place, old: Chart, new: Chart, pairs: Sequence[Match]) -> list[Change]:
@@ -242,8 +231,7 @@ def _alternatives(place: Place, old: Chart, new: Chart, pairs: Sequence[Match]) 
         before = [transition_text(old.transitions[i]) for i, _ in sorted(found)]
         after = [transition_text(new.transitions[j]) for _, j in found]
         step = next(s.name for s in new.steps if s.name.lower() == name) if new.steps else name
-        said = f"alternatives leaving step {step} are tried in another order"
-        at = step_place(place, step)
-        details = [f"now tried: {line}" for line in after]
-        changes.append(worded("logic", "moved", "behaviour", at, "\n".join(before), "\n".join(after), said, details))
+        texts = "\n".join(before), "\n".join(after)
+        edits = (edit("order of alternatives", of=step), *(edit("now tried", new=each) for each in after))
+        changes.append(change("logic", "moved", step_place(place, step), texts, "", edits))
     return changes

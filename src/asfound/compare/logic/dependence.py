@@ -7,63 +7,64 @@ Cost: the product of the names of two statements, which are few.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, steers
 from asfound.compare.context import Scope
+from asfound.compare.result import Edit
+from asfound.compare.wording.phrases import edit
 from asfound.language.walk import everything, root, walk
 from asfound.model.logic import Dereference, Direct, Member, Statement, Variable
 
 Group = Sequence[Statement]
-ELSEWHERE = "what a block does that is not in the export"
-"""Begins every sentence about code that nobody can see: then it is not known whether the order matters."""
-COUNTED = "it depends on how words are counted whether"
-"""Begins every sentence about two addresses that may share bits or not."""
-THROUGH = "what a block does through a reference"
+UNKNOWN = frozenset(("elsewhere", "elsewhere written", "through a reference", "counted"))
+"""Reasons of which nobody can see whether they hold: foreign code, or how the controller counts words."""
 HIDDEN = frozenset({UNSEEN, POINTED})
-FLOW = "program flow: a jump, label or return is passed"
 
 
-def dependences(scope: Scope, first: Group, second: Group) -> tuple[str, ...]:
-    """Why it matters that ``second`` now runs before ``first``, in sentences; empty when it does not.
+def dependences(scope: Scope, first: Group, second: Group) -> tuple[Edit, ...]:
+    """Why it matters that ``second`` now runs before ``first``; empty when it does not.
 
-    ``X is now read before it is written``: ``first`` writes X, ``second`` reads it.
+    ``read before written``: ``first`` writes it, ``second`` reads it.
     """
     if steers(first) or steers(second):
-        return (FLOW,)
+        return (edit("program flow"),)
     spelling = _spelling((*first, *second))
-    found: dict[str, None] = {}
+    found: list[Edit] = []
     for a in map(scope.accesses, first):
         for b in map(scope.accesses, second):
-            found.update(dict.fromkeys(_sentences(scope, a, b, spelling)))
-    pointed = _pointers(first, second)
-    if pointed:
-        found[f"what {', '.join(pointed)} refers to may be touched by the other"] = None
-    return tuple(sorted(found))
+            found += _reasons(scope, a, b, spelling)
+    if pointed := _pointers(first, second):
+        found.append(edit("referred", of=", ".join(pointed)))
+    return in_order(found)
 
 
-def _sentences(scope: Scope, first: Access, second: Access, spelling: dict[str, str]) -> Iterator[str]:
+def in_order(reasons: Iterable[Edit]) -> tuple[Edit, ...]:
+    """Each reason once, what is known first, by name."""
+    return tuple(sorted(set(reasons), key=lambda e: (e.field in UNKNOWN, not e.of, e.of, e.owner, e.field)))
+
+
+def _reasons(scope: Scope, first: Access, second: Access, spelling: dict[str, str]) -> Iterator[Edit]:
     yield from _unseen(scope, first, second, spelling)
     for one, other in _shared(scope, first.writes - HIDDEN, second.reads - HIDDEN):
-        yield _worded(scope, one, other, spelling, "is now read before it is written")
+        yield _meeting(scope, one, other, spelling, "read before written")
     for one, other in _shared(scope, first.reads - HIDDEN, second.writes - HIDDEN):
-        yield _worded(scope, one, other, spelling, "is now read after it is written")
+        yield _meeting(scope, one, other, spelling, "read after written")
     for one, other in _shared(scope, first.writes - HIDDEN, second.writes - HIDDEN):
-        yield _worded(scope, one, other, spelling, "is now written last by what was written first")
+        yield _meeting(scope, one, other, spelling, "written last by the first")
 
 
-def _unseen(scope: Scope, first: Access, second: Access, spelling: dict[str, str]) -> Iterator[str]:
+def _unseen(scope: Scope, first: Access, second: Access, spelling: dict[str, str]) -> Iterator[Edit]:
     """What may be touched by code that nobody can see, or through a reference."""
     for one, other in _shared(scope, first.writes | first.reads, second.writes | second.reads):
         if HIDDEN & {one, other}:
             known = next((spelling.get(n, n) for n in (one, other) if n not in HIDDEN), "")
-            what = ELSEWHERE if UNSEEN in (one, other) else THROUGH
-            yield f"{what} may depend on {known or 'another such block'}"
+            yield edit("elsewhere" if UNSEEN in (one, other) else "through a reference", of=known)
     pairs = {*_shared(scope, first.maybe, second.reads | second.writes | second.maybe)}
     pairs |= {*_shared(scope, second.maybe, first.reads | first.writes | first.maybe)}
-    for one, other in sorted(pairs):
+    for one, other in pairs:
         if not HIDDEN & {one, other}:
-            yield f"{ELSEWHERE} may write {spelling.get(one, one)}"
+            yield edit("elsewhere written", of=spelling.get(one, one))
 
 
 def _shared(scope: Scope, left: frozenset[str], right: frozenset[str]) -> Iterator[tuple[str, str]]:
@@ -73,16 +74,16 @@ def _shared(scope: Scope, left: frozenset[str], right: frozenset[str]) -> Iterat
                 yield one, other
 
 
-def unknown(reasons: Sequence[str]) -> bool:
-    """Are all reasons about what nobody can see: foreign code, or how the controller counts words?"""
-    return all(reason.startswith((ELSEWHERE, THROUGH, COUNTED)) for reason in reasons)
+def unknown(reasons: Sequence[Edit]) -> bool:
+    """Is of every reason unknown whether it holds?"""
+    return all(reason.field in UNKNOWN for reason in reasons)
 
 
-def _worded(scope: Scope, one: str, other: str, spelling: dict[str, str], what: str) -> str:
+def _meeting(scope: Scope, one: str, other: str, spelling: dict[str, str], what: str) -> Edit:
     first, second = spelling.get(one, one), spelling.get(other, other)
     if one != other and scope.alias(one, other) == "unclear":
-        return f"{COUNTED} {first} and {second} share memory; if so, {first} {what}"
-    return f"{first} {what}" if one == other else f"{first}, which may be the same memory as {second}, {what}"
+        return edit("counted", of=first, owner=second, inner=(edit(what, of=first),))
+    return edit(what, of=first, owner="" if one == other else second)
 
 
 def _spelling(statements: Group) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""Differences between two expressions in the words of the trade.
+"""Differences between two expressions: contacts and branches in a ladder, operands anywhere else.
 
 Walks both trees at once. Operands of AND and OR that are equal on both sides cancel out; what is left is added in
 series (AND) or in parallel (OR), removed, or paired by likeness and looked into.
@@ -10,9 +10,10 @@ Known weakness: a rung factored in another way is told as several operands remov
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from asfound.analysis.canonical import canonical, folded
+from asfound.compare.result import Edit
+from asfound.compare.wording.phrases import edit
 from asfound.language.printer import expression as text
 from asfound.language.standard import ARITHMETIC, COMPARISONS
 from asfound.language.walk import names_in, walk
@@ -31,32 +32,6 @@ from asfound.model.logic import (
 )
 
 LONG = 100
-_JOINTS = {"AND": ("in series with", "in series"), "OR": ("in parallel to", "in parallel")}
-_FORMS = {
-    "open": "normally open",
-    "closed": "normally closed",
-    "rising": "rising edge",
-    "falling": "falling edge",
-}
-
-
-@dataclass(frozen=True)
-class Words:
-    """How the parts of an expression are called: in a ladder, or anywhere else."""
-
-    ladder: bool = False
-
-    @property
-    def operand(self) -> str:
-        """``contact`` or ``operand``."""
-        return "contact" if self.ladder else "operand"
-
-    def joint(self, operator: str, partner: str = "") -> str:
-        """``in parallel to LOW_SUCTION``, or outside a ladder ``by OR to LOW_SUCTION``."""
-        if not self.ladder or operator not in _JOINTS:
-            return f"by {operator} to {partner}" if partner else f"by {operator}"
-        with_partner, alone = _JOINTS[operator]
-        return f"{with_partner} {partner}" if partner else alone
 
 
 def short(words: str, length: int = LONG) -> str:
@@ -86,60 +61,60 @@ def _is_access(expression: Expression) -> bool:
     return isinstance(expression, Variable | Member | Element | Direct | Temporary)
 
 
-def part(expression: Expression, words: Words) -> str:
-    """``contact X``, ``normally closed contact X``, ``NOT X``, or the text in full."""
+def _part(expression: Expression, ladder: bool) -> tuple[str, str, str]:
+    """What an operand is called, its text, and of a contact the form in which it is drawn."""
     found = form(expression)
-    if not words.ladder:
-        return f"operand {shown(expression)}" if found else shown(expression)
+    if not ladder:
+        return "operand" if found else "expression", shown(expression), ""
     if found is None:
-        return f"branch {shown(expression)}" if isinstance(expression, Operation) else shown(expression)
-    kind, of = found
-    return f"{_FORMS.get(kind, kind)} contact {shown(of)}" if kind != "open" else f"contact {shown(of)}"
+        return "branch" if isinstance(expression, Operation) else "element", shown(expression), ""
+    return "contact", shown(found[1]), found[0]
 
 
-def differences(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
+def differences(old: Expression, new: Expression, ladder: bool = False) -> tuple[Edit, ...]:
     """What a person would say; empty when both mean the same up to the order of operands."""
     if canonical(old) == canonical(new):
         return ()
     if isinstance(old, Operation) and isinstance(new, Operation) and old.operator == new.operator:
         if old.operator in ("AND", "OR", "XOR"):
-            return _operands(old.operator, old.operands, new.operands, words)
+            return _operands(old.operator, old.operands, new.operands, ladder)
         if old.operator not in COMPARISONS | ARITHMETIC and len(old.operands) == len(new.operands):
-            return _each(zip(old.operands, new.operands, strict=True), words)
-    found = _form(old, new, words) or _joined(old, new, words) or _inside(old, new, words)
-    return found or (replaced(old, new, words),)
+            return _each(zip(old.operands, new.operands, strict=True), ladder)
+    found = _form(old, new, ladder) or _joined(old, new, ladder) or _inside(old, new, ladder)
+    return found or (replaced(old, new, ladder),)
 
 
-def _each(pairs: Iterable[tuple[Expression, Expression]], words: Words) -> tuple[str, ...]:
-    return tuple(line for a, b in pairs for line in differences(a, b, words))
+def _each(pairs: Iterable[tuple[Expression, Expression]], ladder: bool) -> tuple[Edit, ...]:
+    return tuple(e for a, b in pairs for e in differences(a, b, ladder))
 
 
-def replaced(old: Expression, new: Expression, words: Words) -> str:
-    """The plain words when nothing finer is known."""
+def replaced(old: Expression, new: Expression, ladder: bool) -> Edit:
+    """The plain edit when nothing finer is known."""
     if isinstance(old, Literal) and isinstance(new, Literal):
-        return f"{old.text} -> {new.text}"
-    if form(old) and form(new):
-        bare = part(old, words).removeprefix("operand "), part(new, words).removeprefix("operand ")
-        return f"{words.operand} {bare[0].removeprefix('contact ')} replaced by {bare[1].removeprefix('contact ')}"
-    return f"{shown(old)} replaced by {shown(new)}"
+        return edit("literal", old.text, new.text)
+    if not (form(old) and form(new)):
+        return edit("expression", shown(old), shown(new))
+    (what, before, was), (_, after, now) = _part(old, ladder), _part(new, ladder)
+    drawn = () if {was, now} <= {"", "open"} else (edit("form of contact", was, now),)
+    return edit(what, before, after, inner=drawn)
 
 
-def _form(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
+def _form(old: Expression, new: Expression, ladder: bool) -> tuple[Edit, ...]:
     """The same operand, used in another way."""
     before, after = form(old), form(new)
     if before is None or after is None or folded(before[1]) != folded(after[1]):
         return ()
-    if words.ladder:
-        return (f"{shown(after[1])}: {_FORMS.get(before[0], before[0])} -> {_FORMS.get(after[0], after[0])}",)
-    return (f"{shown(old)} -> {shown(new)}",)
+    if ladder:
+        return (edit("form of contact", before[0], after[0], of=shown(after[1])),)
+    return (edit("form of operand", shown(old), shown(new)),)
 
 
-def _joined(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
+def _joined(old: Expression, new: Expression, ladder: bool) -> tuple[Edit, ...]:
     """One side is the other with something added in series or in parallel."""
     if isinstance(new, Operation) and new.operator in ("AND", "OR") and _holds(new, old):
-        return _operands(new.operator, (old,), new.operands, words)
+        return _operands(new.operator, (old,), new.operands, ladder)
     if isinstance(old, Operation) and old.operator in ("AND", "OR") and _holds(old, new):
-        return _operands(old.operator, old.operands, (new,), words)
+        return _operands(old.operator, old.operands, (new,), ladder)
     return ()
 
 
@@ -147,15 +122,16 @@ def _holds(whole: Operation, piece: Expression) -> bool:
     return canonical(piece) in map(canonical, whole.operands)
 
 
-def _operands(operator: str, old: Sequence[Expression], new: Sequence[Expression], words: Words) -> tuple[str, ...]:
+def _operands(operator: str, old: Sequence[Expression], new: Sequence[Expression], ladder: bool) -> tuple[Edit, ...]:
     common, left, right = cancelled(old, new)
     pairs, left, right = paired(left, right)
-    lines = list(_each(pairs, words))
-    partner = shown(common[0]) if len(common) == 1 and len(pairs) == 0 else ""
-    lines += [f"{part(e, words)} added {words.joint(operator, partner)}" for e in right]
-    away = {"AND": "from the series", "OR": "from the parallel branches"} if words.ladder else {}
-    lines += [f"{part(e, words)} removed {away.get(operator, f'from {operator}')}" for e in left]
-    return tuple(lines) or (f"operands of {operator} reordered",)
+    found = list(_each(pairs, ladder))
+    beside = [edit("beside", of=shown(common[0]))] if len(common) == 1 and not pairs else []
+    for what, name, drawn in (_part(e, ladder) for e in right):
+        found.append(edit(f"{what} added", new=name, of=drawn, owner=operator, inner=beside))
+    for what, name, drawn in (_part(e, ladder) for e in left):
+        found.append(edit(f"{what} removed", old=name, of=drawn, owner=operator))
+    return tuple(found) or (edit("operands reordered", of=operator),)
 
 
 def cancelled(
@@ -200,10 +176,10 @@ def paired(
     )
 
 
-def another_way(old: Expression, new: Expression) -> str:
+def another_way(old: Expression, new: Expression) -> Edit:
     """Why two expressions with equal canonical keys are written differently."""
     turned = [sum(isinstance(n, Operation) and n.operator == "NOT" for n in walk(e)) for e in (old, new)]
-    return "operands in another order" if turned[0] == turned[1] else "negations written in another way"
+    return edit("order of operands" if turned[0] == turned[1] else "way of negations")
 
 
 def likeness(old: Expression, new: Expression) -> float:
@@ -212,33 +188,32 @@ def likeness(old: Expression, new: Expression) -> float:
     return len(before & after) / len(before | after) if before | after else 0.0
 
 
-def _inside(old: Expression, new: Expression, words: Words) -> tuple[str, ...]:
+def _inside(old: Expression, new: Expression, ladder: bool) -> tuple[Edit, ...]:
     match old, new:
         case Operation(a, before), Operation(b, after) if a == b and a not in ("NOT", "AND", "OR", "XOR"):
-            return _one_call(before, after, words) or (
-                f"{'comparison ' if a in COMPARISONS else ''}{shown(old)} -> {shown(new)}",
-            )
+            what = "comparison" if a in COMPARISONS else "calculation"
+            return _one_call(before, after, ladder) or (edit(what, shown(old), shown(new)),)
         case Operation(a, _), Operation(b, _) if {a, b} <= COMPARISONS:
-            return (f"comparison {shown(old)} -> {shown(new)}",)
+            return (edit("comparison", shown(old), shown(new)),)
         case Operation(a, _), Operation(b, _) if {a, b} <= ARITHMETIC:
-            return (f"{shown(old)} -> {shown(new)}",)
+            return (edit("calculation", shown(old), shown(new)),)
         case Operation("NOT", (of,)), Operation("NOT", (of2,)):
-            return differences(of, of2, words)
+            return differences(of, of2, ladder)
         case Operation("NOT", (of,)), _ if canonical(of) == canonical(new):
-            return (f"negation of {shown(new)} removed",)
+            return (edit("negation removed", of=shown(new)),)
         case _, Operation("NOT", (of2,)) if canonical(of2) == canonical(old):
-            return (f"{shown(old)} negated",)
+            return (edit("negation added", of=shown(old)),)
         case Edge(kind, of), Edge(kind2, of2) if kind == kind2:
-            return differences(of, of2, words)
+            return differences(of, of2, ladder)
         case Invocation(function, inputs, outputs), Invocation(function2, inputs2, outputs2):
+            fed = pins(inputs, inputs2, shown(function2), ladder)
             if folded(function) != folded(function2):
-                head = (f"function {shown(function)} replaced by {shown(function2)}",)
-                return head + pins(inputs, inputs2, shown(function2), words)
-            return pins(inputs, inputs2, shown(function2), words) + outgoing(outputs, outputs2, shown(function2))
+                return (edit("function", shown(function), shown(function2)), *fed)
+            return fed + outgoing(outputs, outputs2, shown(function2))
     return ()
 
 
-def _one_call(old: Sequence[Expression], new: Sequence[Expression], words: Words) -> tuple[str, ...]:
+def _one_call(old: Sequence[Expression], new: Sequence[Expression], ladder: bool) -> tuple[Edit, ...]:
     """The difference inside a call of one function, when nothing else differs between the operands."""
     differing = [(a, b) for a, b in zip(old, new, strict=False) if canonical(a) != canonical(b)]
     if len(old) != len(new) or len(differing) != 1:
@@ -249,45 +224,42 @@ def _one_call(old: Sequence[Expression], new: Sequence[Expression], words: Words
         and isinstance(after, Invocation)
         and folded(before.function) == folded(after.function)
     )
-    return differences(before, after, words) if same else ()
+    return differences(before, after, ladder) if same else ()
 
 
 def pins(
-    old: Sequence[Argument], new: Sequence[Argument], owner: str, words: Words, preset: str = ""
-) -> tuple[str, ...]:
+    old: Sequence[Argument], new: Sequence[Argument], owner: str, ladder: bool, preset: str = ""
+) -> tuple[Edit, ...]:
     """Differences of the inputs of a block; ``preset`` names the pin that holds its preset."""
     before, after = named(old), named(new)
-    lines: list[str] = []
+    found: list[Edit] = []
     for key in sorted({*before, *after}):
         first, second = before.get(key), after.get(key)
-        given = second or first
-        assert given is not None
-        pin = f"{'preset' if key == preset.lower() else 'input'} {given.name or key} of {owner}"
-        if first is None and second is not None:
-            lines.append(f"{pin} connected to {shown(second.value)}")
-        elif second is None and first is not None:
-            lines.append(f"{pin} no longer connected (was {shown(first.value)})")
-        elif first is not None and second is not None:
-            found = differences(first.value, second.value, words)
-            plain = found == (replaced(first.value, second.value, words),) and not isinstance(first.value, Literal)
-            if plain:
-                lines.append(f"{pin} now fed by {shown(second.value)} (was {shown(first.value)})")
-            else:
-                lines += [f"{pin}: {line}" for line in found]
-    return tuple(lines)
+        was, now = (None if a is None else shown(a.value) for a in (first, second))
+        pin = "preset" if key == preset.lower() else "input"
+        name = (second or first).name or key  # type: ignore[union-attr]
+        if first is None or second is None:
+            found.append(edit(f"{pin} {'connected' if second else 'disconnected'}", was, now, of=name, owner=owner))
+            continue
+        inside = differences(first.value, second.value, ladder)
+        if inside == (replaced(first.value, second.value, ladder),) and not isinstance(first.value, Literal):
+            found.append(edit(f"{pin} fed", was, now, of=name, owner=owner))
+        else:
+            found += [edit(pin, of=name, owner=owner, inner=(each,)) for each in inside]
+    return tuple(found)
 
 
-def outgoing(old: Sequence[Argument], new: Sequence[Argument], owner: str) -> tuple[str, ...]:
+def outgoing(old: Sequence[Argument], new: Sequence[Argument], owner: str) -> tuple[Edit, ...]:
     """Differences of the outputs of a block."""
     before, after = named(old), named(new)
-    lines = []
+    found = []
     for key in sorted({*before, *after}):
         first, second = before.get(key), after.get(key)
         was, now = _written(first), _written(second)
         if was.lower() != now.lower():
-            name = (second or first).name  # type: ignore[union-attr]
-            lines.append(f"output {name or key} of {owner}: {was or 'nothing'} -> {now or 'nothing'}")
-    return tuple(lines)
+            name = (second or first).name or key  # type: ignore[union-attr]
+            found.append(edit("output", was or None, now or None, of=name, owner=owner))
+    return tuple(found)
 
 
 def _written(argument: Argument | None) -> str:

@@ -10,13 +10,14 @@ from collections.abc import Sequence
 
 from asfound.analysis.canonical import statement_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import summed, worded
+from asfound.compare.changes import change
 from asfound.compare.context import Scope
 from asfound.compare.logic.dependence import dependences, unknown
-from asfound.compare.logic.sequences import comment_lines
+from asfound.compare.logic.sequences import comment_edits
 from asfound.compare.logic.statements import line
 from asfound.compare.pairing.alignment import Match
-from asfound.compare.result import Change
+from asfound.compare.result import Change, Edit, Effect
+from asfound.compare.wording.phrases import edit
 from asfound.model.logic import Statement
 from asfound.model.program import Body
 
@@ -28,18 +29,13 @@ def compare_order(scope: Scope, place: Place, old: Body, new: Body, pairs: Seque
     if old.order == new.order or not (old.order.sequence or new.order.sequence or old.order.doubts or new.order.doubts):
         return []
     swapped, known = _swapped(scope, old, new, pairs)
+    texts = _text(old), _text(new)
     if swapped:
-        said = "execution order changed: " + summed(swapped)
-        return [
-            worded(
-                "logic", "changed", "behaviour" if known else "undecided", place, _text(old), _text(new), said, swapped
-            )
-        ]
+        effect: Effect = "behaviour" if known else "undecided"
+        return [change("logic", "changed", place, texts, "execution order changed", swapped, effect=effect)]
     if sorted(old.order.doubts) != sorted(new.order.doubts):
-        lines = comment_lines(old.order.doubts, new.order.doubts)
-        details = [f"execution order, {text.removeprefix('comment ')}" for text in lines]
-        said = "execution order may have changed: compilers differ"
-        return [worded("logic", "changed", "undecided", place, _text(old), _text(new), said, details)]
+        edits = (edit("order in doubt"), *comment_edits(old.order.doubts, new.order.doubts, "doubt"))
+        return [change("logic", "changed", place, texts, "", edits, effect="undecided")]
     return []
 
 
@@ -54,7 +50,7 @@ def _text(body: Body) -> str:
     return "\n".join(line(statement) for _, statement in _run(body))
 
 
-def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> tuple[list[str], bool]:
+def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> tuple[list[Edit], bool]:
     partner = dict(pairs)
     waiting: dict[tuple[int, str], list[int]] = {}
     after = _run(new)
@@ -68,7 +64,7 @@ def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> tupl
             at = same.pop(0)
             matched.append((at, statement))
             drawn.append((network, index))
-    lines: set[str] = set()
+    found: dict[tuple[str, str], Edit] = {}
     known = False
     for n, (place, statement) in enumerate(matched):
         for m in range(n):
@@ -76,8 +72,9 @@ def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> tupl
                 reasons = dependences(scope, (matched[m][1],), (statement,))
                 if reasons:
                     known = known or not unknown(reasons)
-                    lines.add(f"{line(statement)} now runs before {line(matched[m][1])}: {', '.join(reasons)}")
-    return sorted(lines), known
+                    both = line(statement), line(matched[m][1])
+                    found[both] = edit("runs before", of=both[0], owner=both[1], inner=reasons)
+    return [found[both] for both in sorted(found)], known
 
 
 def _redrawn(old: tuple[tuple[int, int], tuple[int, int]], new: tuple[tuple[int, int], tuple[int, int]]) -> bool:

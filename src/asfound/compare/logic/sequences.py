@@ -15,12 +15,12 @@ import msgspec
 
 from asfound.analysis.canonical import statement_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import strongest, worded
+from asfound.compare.changes import change, strongest
 from asfound.compare.context import Scope
-from asfound.compare.logic.dependence import dependences, unknown
+from asfound.compare.logic.dependence import dependences, in_order, unknown
 from asfound.compare.logic.statements import compare_pair, features, line, one_sided
 from asfound.compare.pairing.alignment import Alignment, Match, align
-from asfound.compare.result import Change, Effect
+from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
 from asfound.language.printer import statements as text
 from asfound.language.walk import writes
@@ -124,20 +124,19 @@ def with_moves(
     result = list(changes)
     for i, j in (*found.moved, *found.crossed):
         reasons = _reasons(scope, (i, j), pairs, groups)
-        words = f"{noun} {i + 1} moved to {noun} {j + 1}"
         effect: Effect = "undecided" if unknown(reasons) else "behaviour"
-        why = reasons or ("nothing it passes is affected",)
-        at = place_of(i, j)
+        why = reasons or (edit("unaffected"),)
+        at, numbers = place_of(i, j), (str(i + 1), str(j + 1))
         same = [n for n, c in enumerate(result) if c.path == at.path and c.kind == "changed"]
         if same:
             own = result[same[0]]
             both = strongest((own.effect, effect if reasons else own.effect))
-            told = (edit("line", new=each) for each in (words, *why))
-            result[same[0]] = msgspec.structs.replace(own, effect=both, edits=(*own.edits, *told))
+            edits = (*own.edits, edit("moved too", *numbers, of=noun), *why)
+            result[same[0]] = msgspec.structs.replace(own, effect=both, edits=edits)
             continue
-        old_text, new_text = text(groups[0][i]), text(groups[1][j])
-        said = f"{words}: {_subject(groups[1][j])}"
-        result.append(worded("logic", "moved", effect if reasons else "equivalent", at, old_text, new_text, said, why))
+        texts = text(groups[0][i]), text(groups[1][j])
+        edits = (edit("moved", *numbers, of=noun, owner=_subject(groups[1][j])), *why)
+        result.append(change("logic", "moved", at, texts, "", edits, effect=effect if reasons else "equivalent"))
     return result
 
 
@@ -147,14 +146,14 @@ def _subject(group: Group) -> str:
 
 def _reasons(
     scope: Scope, pair: Match, pairs: Sequence[Match], groups: tuple[Sequence[Group], Sequence[Group]]
-) -> tuple[str, ...]:
+) -> tuple[Edit, ...]:
     own = (*groups[0][pair[0]], *groups[1][pair[1]])
-    found: set[str] = set()
+    found: set[Edit] = set()
     for i, j in pairs:
         other = (*groups[0][i], *groups[1][j])
         if (i, j) != pair and (pair[0] < i) != (pair[1] < j):
             found.update(dependences(scope, own, other) if pair[0] < i else dependences(scope, other, own))
-    return tuple(sorted(found))
+    return in_order(found)
 
 
 def _remarks(place: Place, old: Sequence[Statement], new: Sequence[Statement], others: bool) -> list[Change]:
@@ -162,24 +161,22 @@ def _remarks(place: Place, old: Sequence[Statement], new: Sequence[Statement], o
     after = [s.text for s in new if isinstance(s, Remark)]
     if before == after:
         moved = not others and [isinstance(s, Remark) for s in old] != [isinstance(s, Remark) for s in new]
-        return [comment_change(place, before, after, ("comments moved",))] if moved else []
-    return [comment_change(place, before, after, comment_lines(before, after))]
+        return [comment_change(place, before, after, (edit("comments moved"),))] if moved else []
+    return [comment_change(place, before, after, comment_edits(before, after))]
 
 
-def comment_lines(before: Sequence[str], after: Sequence[str]) -> tuple[str, ...]:
-    """What happened to a list of comments, in words."""
+def comment_edits(before: Sequence[str], after: Sequence[str], what: str = "comment") -> tuple[Edit, ...]:
+    """What happened to a list of comments, or of other texts that are kept as they are."""
     found = align(before, after)
-    lines = [f"comment removed: {before[i]}" for i in found.removed]
-    lines += [f"comment added: {after[j]}" for j in found.added]
-    lines += [f"comment moved: {after[j]}" for _, j in found.moved]
-    if len(found.removed) == len(found.added) == 1:
-        lines[:2] = [f"comment: {before[found.removed[0]]} -> {after[found.added[0]]}"]
-    return tuple(lines)
+    removed, added = [before[i] for i in found.removed], [after[j] for j in found.added]
+    edits = [edit(f"{what} removed", each) for each in removed] + [edit(f"{what} added", new=each) for each in added]
+    if len(removed) == len(added) == 1:
+        edits = [edit(what, removed[0], added[0])]
+    return (*edits, *(edit(f"{what} moved", new=after[j]) for _, j in found.moved))
 
 
-def comment_change(place: Place, before: Sequence[str], after: Sequence[str], lines: Sequence[str]) -> Change:
+def comment_change(place: Place, before: Sequence[str], after: Sequence[str], edits: Sequence[Edit]) -> Change:
     """One change for all the comments of one place."""
-    said = lines[0] if len(lines) == 1 else f"{len(lines)} comments changed"
-    return worded(
-        "logic", "changed", "documentation", place, "\n".join(before) or None, "\n".join(after) or None, said, lines
-    )
+    texts = "\n".join(before) or None, "\n".join(after) or None
+    head = (edit("comments", new=str(len(edits))),) if len(edits) > 1 else ()
+    return change("logic", "changed", place, texts, "", (*head, *edits), effect="documentation")

@@ -12,9 +12,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import worded
+from asfound.compare.changes import change
 from asfound.compare.pairing.alignment import Alignment
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.language.printer import statements as text
 from asfound.model.logic import Remark
 from asfound.model.program import Network
@@ -78,14 +79,12 @@ def _run(whole: list[str], pieces: Mapping[int, list[str]], at: int, partners: M
 def told(division: Division, place: Place, word: str, old: Networks, new: Networks) -> Change:
     """The one change of a split or a merge."""
     numbers = _numbers(division.old, word), _numbers(division.new, word)
-    said = f"{numbers[0]} {'split into' if len(division.new) > 1 else 'merged into'} {numbers[1]}"
     ours, theirs = [old[n] for n in division.old], [new[n] for n in division.new]
-    before, after = ("".join(text(n.statements) for n in side) for side in (ours, theirs))
-    details = ["the statements are the same, in the same order"]
-    details += [f"comment added: {c}" for c in _comments(theirs) if c not in _comments(ours)]
-    details += [f"comment removed: {c}" for c in _comments(ours) if c not in _comments(theirs)]
-    at = place.network(division.new[0], word)
-    return worded("logic", "changed", "equivalent", at, before, after, said, details)
+    texts = "".join(text(n.statements) for n in ours), "".join(text(n.statements) for n in theirs)
+    edits = [edit("split" if len(division.new) > 1 else "merged", *numbers), edit("same order")]
+    edits += [edit("comment added", new=c) for c in _comments(theirs) if c not in _comments(ours)]
+    edits += [edit("comment removed", c) for c in _comments(ours) if c not in _comments(theirs)]
+    return change("logic", "changed", place.network(division.new[0], word), texts, "", edits)
 
 
 def _comments(networks: Networks) -> list[str]:

@@ -1,4 +1,4 @@
-"""One statement against its partner: effect, words, witness; branches and loops are entered.
+"""One statement against its partner: effect, edits, witness; branches and loops are entered.
 
 The effect is settled by the first of these that holds: only spelling differs (documentation); equal after canonical
 ordering (equivalent); text that nobody understood is involved (undecided); proved equal (equivalent); a counterexample
@@ -16,10 +16,11 @@ from msgspec.structs import replace
 
 from asfound.analysis.canonical import folded, literal_key, statement_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import summed, worded
+from asfound.compare.changes import change, one_sided_change, one_sided_edit
 from asfound.compare.context import Scope
-from asfound.compare.logic.expressions import Words, another_way, differences, named, outgoing, pins, short, shown
-from asfound.compare.result import EFFECTS, Change, Effect
+from asfound.compare.logic.expressions import another_way, differences, named, outgoing, pins, short, shown
+from asfound.compare.result import EFFECTS, Change, Edit, Effect
+from asfound.compare.wording.phrases import edit
 from asfound.language.evaluation import Risk, risk
 from asfound.language.printer import statements as text
 from asfound.language.walk import expressions, inner, names_in, parts, root, walk
@@ -56,8 +57,6 @@ if TYPE_CHECKING:
 HEAD = Variable("condition")
 """Target that stands for the outcome of a condition while it is judged."""
 COMPOUND = (If, Case, For, While, Repeat)
-COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference", "attempt": "attempt"}
-ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF=", "attempt": "?="}
 Verdict = tuple[Effect, Witness | None]
 
 
@@ -171,62 +170,54 @@ def unreadable(statement: Statement) -> bool:
     return any(isinstance(n, Unparsed) for n in texts) or any(map(unreadable, inner(statement)))
 
 
-def described(scope: Scope, old: Statement, new: Statement) -> tuple[str, ...]:
-    """The difference of two simple statements in words; empty when nothing but spelling differs."""
-    words = scope.words
+def described(scope: Scope, old: Statement, new: Statement) -> tuple[Edit, ...]:
+    """The difference of two simple statements; empty when nothing but spelling differs."""
+    ladder = scope.ladder
     match old, new:
         case Assign(), Assign():
-            return _assigned(old, new, words)
+            return _assigned(old, new, ladder)
         case Call(), Call():
             return _called(scope, old, new)
         case Jump(was, before), Jump(now, after):
-            label = f"jump target {was} replaced by {now}"
-            changed = [label] if was.lower() != now.lower() else []
-            return (*changed, *_condition(before, after, words))
+            label = [edit("jump target", was, now)] if was.lower() != now.lower() else []
+            return (*label, *_condition(before, after, ladder))
         case Return(before), Return(after):
-            return _condition(before, after, words)
+            return _condition(before, after, ladder)
     if isinstance(old, Verbatim) and isinstance(new, Verbatim):
-        return ("text that could not be understood differs",)
-    return (f"{line(old)} replaced by {line(new)}",)
+        return (edit("text not understood"),)
+    return (edit("code", line(old), line(new)),)
 
 
-def _assigned(old: Assign, new: Assign, words: Words) -> tuple[str, ...]:
-    lines: list[str] = []
-    coil = "coil" if words.ladder else "target"
+def _assigned(old: Assign, new: Assign, ladder: bool) -> tuple[Edit, ...]:
+    found: list[Edit] = []
     if folded(old.target) != folded(new.target):
-        lines.append(f"{coil} {shown(old.target)} replaced by {coil} {shown(new.target)}")
+        found.append(edit("coil" if ladder else "target", shown(old.target), shown(new.target)))
     if old.kind != new.kind:
-        names = COILS if words.ladder else ASSIGNMENTS
-        lines.append(f"{names[old.kind]} -> {names[new.kind]}")
-    lines += _condition(old.condition, new.condition, words)
-    lines += differences(old.value, new.value, words)
-    return tuple(lines)
+        found.append(edit("kind of coil" if ladder else "kind of assignment", old.kind, new.kind))
+    return (*found, *_condition(old.condition, new.condition, ladder), *differences(old.value, new.value, ladder))
 
 
-def _condition(old: Expression | None, new: Expression | None, words: Words) -> tuple[str, ...]:
-    if old is None and new is None:
-        return ()
-    if old is None and new is not None:
-        return (f"now only while {shown(new)}",)
-    if new is None and old is not None:
-        return (f"no longer only while {shown(old)}",)
-    assert old is not None and new is not None
-    return tuple(f"condition: {line}" for line in differences(old, new, words))
+def _condition(old: Expression | None, new: Expression | None, ladder: bool) -> tuple[Edit, ...]:
+    if old is None:
+        return () if new is None else (edit("condition added", new=shown(new)),)
+    if new is None:
+        return (edit("condition removed", shown(old)),)
+    return tuple(edit("condition", inner=(each,)) for each in differences(old, new, ladder))
 
 
-def _called(scope: Scope, old: Call, new: Call) -> tuple[str, ...]:
-    lines: list[str] = []
+def _called(scope: Scope, old: Call, new: Call) -> tuple[Edit, ...]:
+    found: list[Edit] = []
     if folded(old.instance) != folded(new.instance):
-        lines.append(f"call of {shown(old.instance)} replaced by {shown(new.instance)}")
+        found.append(edit("call", shown(old.instance), shown(new.instance)))
     if old.type.lower() != new.type.lower():
-        lines.append(f"block type {old.type or 'unknown'} replaced by {new.type or 'unknown'}")
+        found.append(edit("block type", old.type, new.type))
     known = scope.context.new.block(new.type)
     owner = f"{new.type} {shown(new.instance)}" if known else shown(new.instance)
     preset = next((p for p in ("pt", "pv") if known and p in known.pins), "")
-    lines += _condition(old.condition, new.condition, scope.words)
-    lines += pins(old.inputs, new.inputs, owner, scope.words, preset)
-    lines += outgoing(old.outputs, new.outputs, owner)
-    return tuple(lines)
+    found += _condition(old.condition, new.condition, scope.ladder)
+    found += pins(old.inputs, new.inputs, owner, scope.ladder, preset)
+    found += outgoing(old.outputs, new.outputs, owner)
+    return tuple(found)
 
 
 def line(statement: Statement) -> str:
@@ -245,6 +236,8 @@ def subject(statement: Statement) -> str:
             return shown(instance)
         case Jump(label):
             return f"jump to {label}"
+        case Verbatim():
+            return ""
     return type(statement).__name__.upper()
 
 
@@ -269,24 +262,20 @@ def simple_change(
 ) -> Change:
     """The change of one statement; ``statements`` are old, new, and old as it was written."""
     old, new, original = statements
+    texts, about = (text((original,)), text((new,))), subject(new)
     if effect == "documentation":
-        details: tuple[str, ...] = ("only the spelling differs",)
-    else:
-        details = described(scope, old, new)
+        return change("logic", "changed", place, texts, "", (edit("spelling"),), effect=effect)
+    edits = described(scope, old, new)
     if effect == "equivalent":
         same = statement_key(old, scope.key) == statement_key(new, scope.key)
-        reason = _same_way(old, new) if same else "proved to act the same"
-        details = (reason, *(d for d in details if d != reason))
-    details = details or ("written in another way",)
-    said = (
-        details[0] if isinstance(new, Verbatim) or effect == "documentation" else f"{subject(new)}: {summed(details)}"
-    )
-    return worded("logic", "changed", effect, place, text((original,)), text((new,)), said, details, witness)
+        edits = (_same_way(old, new) if same else edit("proved"), *edits)
+    edits = edits or (edit("way of writing"),)
+    return change("logic", "changed", place, texts, about, edits, effect=effect, witness=witness)
 
 
-def _same_way(old: Statement, new: Statement) -> str:
+def _same_way(old: Statement, new: Statement) -> Edit:
     pairs = zip(everything((old,)), everything((new,)), strict=False)
-    return next((another_way(a, b) for a, b in pairs if a != b), "operands in another order")
+    return next((another_way(a, b) for a, b in pairs if a != b), edit("order of operands"))
 
 
 def _compound(scope: Scope, place: Place, old: Statement, new: Statement, original: Statement) -> list[Change]:
@@ -318,19 +307,15 @@ def _compound(scope: Scope, place: Place, old: Statement, new: Statement, origin
 def one_sided(kind: str, place: Place, statement: Statement) -> Change:
     """An added or removed statement."""
     effect: Effect = "undecided" if unreadable(statement) else "behaviour"
-    added = kind == "added"
-    detail = line(statement)
-    if isinstance(statement, Label):
-        detail = f"label {statement.name}"
-    return worded(
+    what, said = ("label", statement.name) if isinstance(statement, Label) else ("code", line(statement))
+    return one_sided_change(
         "logic",
-        "added" if added else "removed",
-        effect,
+        kind,
         place,
-        None if added else text((statement,)),
-        text((statement,)) if added else None,
-        f"statement {kind}: {detail}",
-        (detail,),
+        text((statement,)),
+        (one_sided_edit(kind, what, said),),
+        f"statement {kind}",
+        effect=effect,
     )
 
 

@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from asfound.prove.equivalence import Question
     from asfound.prove.solver import Proof
 
-SAME = "the whole body acts the same"
-
 
 def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement], types: Mapping[str, str]) -> Proof:
     """Two pieces at the same place, single statements or whole networks (their wires end there).
@@ -91,7 +89,7 @@ def as_a_whole(scope: Scope, old: Body, new: Body, changes: list[Change]) -> lis
 
 
 def _equivalent(c: Change) -> Change:
-    return replace(c, effect="equivalent", witness=None, edits=(*c.edits[:1], edit("line", new=SAME), *c.edits[1:]))
+    return replace(c, effect="equivalent", witness=None, edits=(*c.edits[:1], edit("whole body"), *c.edits[1:]))
 
 
 def _shown(c: Change, asked: Question, *, alone: bool) -> Change:

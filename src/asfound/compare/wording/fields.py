@@ -11,15 +11,18 @@ from asfound.compare.result import Edit, Effect
 class Field(NamedTuple):
     """How an edit of a field is said, and its effect where the field alone decides it.
 
-    ``words`` hold ``{old}``, ``{new}`` (``none`` for what is empty), ``{of}``, ``{owner}`` and ``{inner}``, or are made
-    by a function. A ``note`` explains and is no difference; a ``whole`` one is a headline that says what all other
-    edits of its change are about.
+    ``words`` hold ``{old}``, ``{new}`` (``none`` for what is empty), ``{of}``, ``{owner}``, ``{inner}`` (the first one,
+    and how many there are besides) and ``{all}``, or are made by a function. A ``note`` explains and is no difference;
+    a ``whole`` one is a headline that says what all other edits of its change are about; a ``proof`` is a note that is
+    told before them; of one with ``each`` every inner edit is told by itself.
     """
 
     words: str | Callable[[Edit], str]
     effect: Effect | None = None
     note: bool = False
     whole: bool = False
+    proof: bool = False
+    each: bool = False
 
 
 def note(words: str | Callable[[Edit], str]) -> Field:
@@ -30,3 +33,13 @@ def note(words: str | Callable[[Edit], str]) -> Field:
 def headline(words: str | Callable[[Edit], str], effect: Effect | None = None) -> Field:
     """A row of what is said before all else."""
     return Field(words, effect, whole=True)
+
+
+def proof(words: str) -> Field:
+    """A row of what was proved about all edits of a change."""
+    return Field(words, note=True, proof=True)
+
+
+def each(words: str, *, note: bool = False) -> Field:
+    """A row of what holds several edits, told one by one."""
+    return Field(words, note=note, each=True)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec.structs import replace
+
 from asfound.compare.result import Edit, Effect
 from asfound.compare.wording.fields import Field
 from asfound.compare.wording.logic import LOGIC
@@ -37,7 +39,9 @@ def phrase(e: Edit) -> str:
     words = FIELDS[e.field].words
     if not isinstance(words, str):
         return words(e)
-    return words.format(old=e.old or "none", new=e.new or "none", of=e.of, owner=e.owner, inner=summed(e.inner))
+    inner = summed(e.inner) if "{inner}" in words else ""
+    all = ", ".join(map(phrase, e.inner)) if "{all}" in words else ""
+    return words.format(old=e.old or "none", new=e.new or "none", of=e.of, owner=e.owner, inner=inner, all=all)
 
 
 def summed(edits: Sequence[Edit]) -> str:
@@ -61,10 +65,19 @@ def summary(subject: str, edits: Sequence[Edit]) -> str:
 
 def details(edits: Sequence[Edit]) -> tuple[str, ...]:
     """A line for each edit; without the headline when there is anything besides."""
-    lines = tuple(phrase(e) for e in edits if not FIELDS[e.field].whole)
+    told = sorted(one_by_one(edits), key=lambda e: not FIELDS[e.field].proof)
+    lines = tuple(phrase(e) for e in told if not FIELDS[e.field].whole)
     return lines or tuple(map(phrase, edits))
 
 
 def further(edits: Sequence[Edit]) -> tuple[str, ...]:
     """A line for each edit that the summary does not tell."""
-    return tuple(map(phrase, edits[1:]))
+    return tuple(map(phrase, one_by_one(edits)[1:]))
+
+
+def one_by_one(edits: Sequence[Edit]) -> tuple[Edit, ...]:
+    """The edits as they are told, with those apart that one of them holds several of."""
+    found: list[Edit] = []
+    for e in edits:
+        found += [replace(e, inner=(i,)) for i in e.inner] if FIELDS[e.field].each else [e]
+    return tuple(found)
