@@ -6,7 +6,12 @@ import pytest
 
 from asfound.analysis.canonical import canonical, folded
 from asfound.compare.logic.expressions import differences
-from asfound.compare.wording.phrases import phrase
+from asfound.compare.wording.logic import LOGIC
+from asfound.compare.wording.parts import PARTS
+from asfound.compare.wording.phrases import FIELDS, phrase
+from asfound.compare.wording.renames import RENAMES
+from asfound.readers.reading import read
+from asfound.reports.words import details
 
 from . import building as b
 
@@ -66,3 +71,32 @@ def test_different_canonical_keys(one: str, other: str) -> None:
 def test_folded_keys_forget_spelling_only() -> None:
     assert folded(b.e("Motor.Q AND 16#FF = x")) == folded(b.e("MOTOR.q AND 255 = X"))
     assert folded(b.e("A AND B")) != folded(b.e("B AND A"))
+
+
+def test_a_field_stands_in_one_table() -> None:
+    assert len(FIELDS) == len(PARTS) + len(LOGIC) + len(RENAMES)
+
+
+def test_several_statements_of_one_rung_are_told_edit_by_edit() -> None:
+    old = b.rung(b.timer("DELAY", "START AND PERMIT", "T#8s"), b.coil("RUN", "DELAY.Q"))
+    new = b.rung(b.timer("DELAY", "START AND DOOR", "T#3s"), b.coil("RUN", "DELAY.Q AND DOOR", "set"))
+    found = b.only(b.with_rung(2, new), b.with_rung(2, old))
+    assert found.summary == "DELAY: input IN of TON DELAY: contact PERMIT replaced by DOOR (and 1 more) (and 1 more)"
+    told = (
+        "DELAY: input IN of TON DELAY: contact PERMIT replaced by DOOR",
+        "DELAY: preset PT of TON DELAY: T#8s -> T#3s",
+        "RUN: coil -> set coil",
+        "RUN: contact DOOR added in series with DELAY.Q",
+    )
+    assert found.details == told
+    assert tuple(details(found)) == told[1:], "the summary tells the first one"
+
+
+def test_a_condition_that_differs_twice_tells_both() -> None:
+    head = "PROGRAM P VAR a, b, c, d, x : BOOL; END_VAR "
+    old, new = (
+        read(f"{head}IF {c} THEN x := TRUE; END_IF; END_PROGRAM".encode(), "p.st") for c in ("a AND b", "c AND d")
+    )
+    found = b.only(new, old)
+    assert found.summary.endswith(" (and 3 more)") and len(found.details) == 4
+    assert all(line.startswith("condition: ") for line in found.details)
