@@ -79,14 +79,14 @@ def test_every_elementary_type_has_its_name():
 
 @pytest.mark.parametrize("type", DEFAULTS)
 def test_an_absent_initial_value_is_the_default(type):
-    ((effect, _),) = initial_values("", literal(DEFAULTS[type], type), type)
-    assert effect == "documentation"
+    (found,) = initial_values("", literal(DEFAULTS[type], type), type)
+    assert found.effect == "documentation"
 
 
 @pytest.mark.parametrize("type", [*DATES, "MyType"])
 def test_no_default_is_assumed_where_the_standard_leaves_it_open(type):
-    ((effect, _),) = initial_values("", "D#1970-01-01", type)
-    assert effect == "behaviour"
+    (found,) = initial_values("", "D#1970-01-01", type)
+    assert found.effect == "behaviour"
 
 
 @pytest.mark.parametrize("pair", PREFIXES, ids="-".join)

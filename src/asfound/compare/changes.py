@@ -44,7 +44,7 @@ def change(
         id=0,
         area=area,
         kind=kind,
-        effect=effect or strongest(e.effect for e in edits if e.effect is not None),
+        effect=effect or effect_of(edits),
         where=place.where,
         path=place.path,
         before=before,
@@ -115,6 +115,11 @@ def worded_one_sided(
 def strongest(effects: Iterable[Effect]) -> Effect:
     """The strongest of some effects; ``documentation`` when there is none."""
     return EFFECTS[max((EFFECTS.index(e) for e in effects), default=0)]  # type: ignore[return-value]
+
+
+def effect_of(edits: Sequence[Edit]) -> Effect:
+    """The strongest effect of some edits."""
+    return strongest(e.effect for e in edits if e.effect is not None)
 
 
 def summed(lines: Sequence[str]) -> str:

@@ -1,51 +1,59 @@
-"""What differs inside one thing, line by line, each with its effect, and the one change that tells all of them."""
+"""What differs inside one thing, edit by edit, and the one change that tells all of them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, Kind, strongest, summed, worded
+from asfound.compare.changes import Area, Kind, change
 from asfound.compare.parts.settings import differing_settings
-from asfound.compare.result import Change, Effect
+from asfound.compare.result import Change, Edit, Effect
+from asfound.compare.wording.phrases import edit, phrase
 from asfound.model.program import Setting
 
-Lines = list[tuple[Effect, str]]
 Texts = tuple[str | None, str | None]
 
 
-def differs(what: str, old: str, new: str, effect: Effect, *, fold: bool = False) -> Lines:
-    """``what old -> new``, no line where they are equal; with ``fold`` another case of letters is documentation.
+def differs(field: str, old: str, new: str, *, fold: bool = False, effect: Effect | None = None) -> list[Edit]:
+    """The edit of a field, none where both are equal; with ``fold`` another case of letters is documentation.
 
-    >>> differs("type", "INT", "", "behaviour")
-    [('behaviour', 'type INT -> none')]
+    >>> [(e.old, e.new, e.effect) for e in differs("type", "INT", "")]
+    [('INT', None, 'behaviour')]
     """
     if old == new:
         return []
-    told_as: Effect = "documentation" if fold and old.lower() == new.lower() else effect
-    return [(told_as, f"{what} {old or 'none'} -> {new or 'none'}")]
+    told_as: Effect | None = "documentation" if fold and old.lower() == new.lower() else effect
+    return [edit(field, old or None, new or None, effect=told_as)]
 
 
-def pragmas(old: Sequence[str], new: Sequence[str]) -> Lines:
+def pragmas(old: Sequence[str], new: Sequence[str]) -> list[Edit]:
     """Pragmas, in the order in which they stand."""
-    return [("undecided", f"pragmas: {named(old)} -> {named(new)}")] if old != new else []
+    return [edit("pragmas", ", ".join(old) or None, ", ".join(new) or None)] if old != new else []
 
 
-def named(items: Sequence[str]) -> str:
-    """The items of a list, or that there is none."""
-    return ", ".join(items) or "none"
+def settings(field: str, old: Sequence[Setting], new: Sequence[Setting], *, ordered: bool = False) -> list[Edit]:
+    """One edit per setting, sorted; where only their order differs, that if ``ordered``."""
+    found = [edit(field, before, after, of=name) for name, before, after in differing_settings(old, new)]
+    return [edit("order of settings")] if ordered and old != new and not found else sorted(found, key=phrase)
 
 
-def settings(old: Sequence[Setting], new: Sequence[Setting], what: str, effect: Effect) -> Lines:
-    """One line per setting; ``what`` they are called."""
-    return [(effect, f"{what} {line}") for line in differing_settings(old, new)]
+def lone(
+    field: str,
+    kind: str,
+    name: str,
+    *,
+    of: str = "",
+    owner: str = "",
+    inner: Sequence[Edit] = (),
+    effect: Effect | None = None,
+) -> Edit:
+    """The edit of a thing that only the new copy has (``kind`` is ``added``) or only the old one."""
+    old, new = (None, name) if kind == "added" else (name, None)
+    return edit(field, old, new, of=of, owner=owner, inner=inner, effect=effect)
 
 
 def told(
-    area: Area, at: Place, what: str, lines: Lines, texts: Texts = (None, None), kind: Kind = "changed"
+    area: Area, at: Place, subject: str, edits: Sequence[Edit], texts: Texts = (None, None), kind: Kind = "changed"
 ) -> list[Change]:
-    """The change that all lines are details of; none without lines."""
-    if not lines:
-        return []
-    details = [line for _, line in lines]
-    return [worded(area, kind, strongest(e for e, _ in lines), at, *texts, f"{what}: {summed(details)}", details)]
+    """The change that all edits are of; none without edits."""
+    return [change(area, kind, at, texts, subject, edits)] if edits else []

@@ -11,10 +11,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from asfound.analysis.places import Place, list_name, list_place, top
-from asfound.compare.changes import worded
+from asfound.compare.changes import change
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.types import type_place
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.language import printer
 from asfound.language.normal import normal_form
 from asfound.model.copy import Copy
@@ -72,5 +73,4 @@ def _each(
 
 
 def _doubt(place: Place, before: str | None, after: str | None) -> Change:
-    said = "differs in a way that cannot be put into words here; compare the two texts"
-    return worded("document", "changed", "undecided", place, before, after, said, (said,))
+    return change("document", "changed", place, (before, after), "", [edit("not in words")])

@@ -20,7 +20,8 @@ from asfound.analysis.numbering import together
 from asfound.compare.comparison import compare
 from asfound.compare.parts.one_sided_lists import is_one_sided, under_names
 from asfound.compare.parts.one_sided_lists import limits as one_sided_limits
-from asfound.compare.result import Change, Comparison, Counts, Effect, Origin
+from asfound.compare.result import Change, Comparison, Counts, Edit, Effect, Origin
+from asfound.compare.wording.phrases import summary
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
@@ -35,7 +36,7 @@ class Row(Node, frozen=True, omit_defaults=False):
     """One piece that not all copies hold alike. ``held`` are groups of copies that agree, ``lacking`` those without it.
 
     ``running``, ``card`` and ``office`` are the texts of the piece, null where the copy lacks it, is not stored, or
-    the piece is described by its summary only.
+    the piece is described by its summary only. ``edits`` are what differs, as data (see a comparison).
     """
 
     fate: Fate
@@ -50,6 +51,7 @@ class Row(Node, frozen=True, omit_defaults=False):
     running: str | None = None
     card: str | None = None
     office: str | None = None
+    edits: tuple[Edit, ...] = ()
 
 
 class Pair(Node, frozen=True, omit_defaults=False):
@@ -184,14 +186,16 @@ def _reset_row(change: Change, found: Pairs) -> Row:
         groups[office].append("office")
     texts = {"running": change.before, "card": change.after}
     whole_list = _is_whole_list(change)
+    edits = under_names(change.edits, "running", "card") if whole_list else change.edits
     return Row(
         fate="not comparable" if whole_list else _BY_KIND.get(change.kind, "replaced"),
         area=change.area,
         effect=change.effect,
         where=change.where,
         path=change.path,
-        summary=under_names(change.summary, "running", "card") if whole_list else change.summary,
+        summary=summary(change.subject, edits),
         details=change.details,
+        edits=edits,
         held=tuple(tuple(groups[name]) for name in ("running", "card", "neither") if groups[name]),
         lacking=tuple(groups["lacking"]),
         running=change.before,
@@ -245,7 +249,7 @@ def _mentions(change: Change, row: Change, text: str | None) -> bool:
 
 def _office_row(change: Change, stored: Sequence[str]) -> Row:
     others = tuple(name for name in stored if name != "office")
-    whole_list = _is_whole_list(change)
+    edits = under_names(change.edits, others[0], "office") if _is_whole_list(change) else change.edits
     held = [others if change.kind != "added" else (), ("office",) if change.kind != "removed" else ()]
     return Row(
         fate="office only",
@@ -253,8 +257,9 @@ def _office_row(change: Change, stored: Sequence[str]) -> Row:
         effect=change.effect,
         where=change.where,
         path=change.path,
-        summary=under_names(change.summary, others[0], "office") if whole_list else change.summary,
+        summary=summary(change.subject, edits),
         details=change.details,
+        edits=edits,
         held=tuple(group for group in held if group),
         lacking={"added": others, "removed": ("office",)}.get(change.kind, ()),
         running=change.before if "running" in stored else None,

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Kind, worded, worded_one_sided
-from asfound.compare.lines import Lines, differs, settings, told
+from asfound.compare.changes import Kind, change, one_sided_change
+from asfound.compare.lines import differs, lone, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.model.hardware import Channel, NetworkNode
 
 
@@ -23,8 +24,7 @@ def compare_channels(place: Place, old: Sequence[Channel], new: Sequence[Channel
     changes += [_one_sided(place, "removed", c) for c, _ in found.removed]
     changes += [_one_sided(place, "added", c) for c in found.added]
     if not changes:
-        said = "channels listed in another order"
-        changes.append(worded("hardware", "moved", "documentation", place, None, None, said, (said,)))
+        changes.append(change("hardware", "moved", place, (None, None), "", [edit("order of channels")]))
     return changes
 
 
@@ -41,21 +41,16 @@ def _place(place: Place, channel: Channel) -> Place:
 def _channel(place: Place, old: Channel, new: Channel) -> list[Change]:
     if old == new:
         return []
-    lines: Lines = []
-    for what, before, after, effect in (
-        ("tag", old.tag, new.tag, "behaviour"),
-        ("kind", old.kind, new.kind, "behaviour"),
-        ("direction", old.direction, new.direction, "behaviour"),
-        ("length", _text(old.length), _text(new.length), "behaviour"),
-        ("number", _text(old.number), _text(new.number), "behaviour"),
-        ("name", old.name, new.name, "documentation"),
-    ):
-        lines += differs(what, before, after, effect)  # type: ignore[arg-type]
-    lines += settings(old.settings, new.settings, "setting", "behaviour")
-    if not lines:
-        lines.append(("documentation", "settings listed in another order"))
+    edits = differs("tag", old.tag, new.tag)
+    edits += differs("kind", old.kind, new.kind)
+    edits += differs("direction", old.direction, new.direction)
+    edits += differs("length", _text(old.length), _text(new.length))
+    edits += differs("number", _text(old.number), _text(new.number))
+    edits += differs("name", old.name, new.name)
+    edits += settings("setting", old.settings, new.settings)
+    edits = edits or [edit("order of settings")]
     at = _place(place, new)
-    return told("hardware", at, at.where.rpartition(" / ")[2], lines, (old.tag or None, new.tag or None))
+    return told("hardware", at, at.where.rpartition(" / ")[2], edits, (old.tag or None, new.tag or None))
 
 
 def _text(number: int | None) -> str:
@@ -64,9 +59,8 @@ def _text(number: int | None) -> str:
 
 def _one_sided(place: Place, kind: Kind, channel: Channel) -> Change:
     at = _place(place, channel)
-    said = f"{at.where.rpartition(' / ')[2]} {kind}" + (f" (tag {channel.tag})" if channel.tag else "")
-    text = channel.tag or channel.name
-    return worded_one_sided("hardware", kind, "behaviour", at, text, said, (said,))
+    edits = [lone("channel", kind, at.where.rpartition(" / ")[2], of=channel.tag)]
+    return one_sided_change("hardware", kind, at, channel.tag or channel.name, edits)
 
 
 def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[NetworkNode]) -> list[Change]:
@@ -79,23 +73,21 @@ def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[Networ
         changes += _node(place, before, after)
     for node, kind in (*((n, "removed") for n, _ in found.removed), *((n, "added") for n in found.added)):
         at = place.down(f"interface {node.name}", f"node:{node.name}")
-        said = f"network interface {node.name} {kind} ({node.address or 'no address'})"
-        changes.append(worded_one_sided("hardware", kind, "behaviour", at, node.address, said, (said,)))
+        edits = [lone("interface", kind, node.name, of=node.address)]
+        changes.append(one_sided_change("hardware", kind, at, node.address, edits))
     if not changes:
-        said = "network interfaces listed in another order"
-        changes.append(worded("hardware", "moved", "documentation", place, None, None, said, (said,)))
+        changes.append(change("hardware", "moved", place, (None, None), "", [edit("order of interfaces")]))
     return changes
 
 
 def _node(place: Place, old: NetworkNode, new: NetworkNode) -> list[Change]:
     if old == new:
         return []
-    lines = differs("network address", old.address, new.address, "behaviour")
-    lines += differs("network", old.network, new.network, "behaviour")
-    lines += differs("kind", old.kind, new.kind, "behaviour")
-    lines += settings(old.settings, new.settings, "setting", "behaviour")
-    lines += differs("spelling of the name:", old.name, new.name, "documentation")
-    if not lines:
-        lines.append(("documentation", "settings listed in another order"))
+    edits = differs("network address", old.address, new.address)
+    edits += differs("network", old.network, new.network)
+    edits += differs("kind", old.kind, new.kind)
+    edits += settings("setting", old.settings, new.settings)
+    edits += differs("spelling", old.name, new.name)
+    edits = edits or [edit("order of settings")]
     at = place.down(f"interface {new.name}", f"node:{new.name}")
-    return told("hardware", at, f"interface {new.name}", lines, (old.address, new.address))
+    return told("hardware", at, f"interface {new.name}", edits, (old.address, new.address))

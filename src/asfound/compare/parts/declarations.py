@@ -14,22 +14,18 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, Kind, listed, strongest, summed, worded, worded_one_sided
-from asfound.compare.lines import Lines, differs, named
+from asfound.compare.changes import Area, Kind, change, effect_of, one_sided_change, used
+from asfound.compare.lines import differs, lone, pragmas
 from asfound.compare.pairing.alignment import align
 from asfound.compare.parts.extensions import compare_extensions
-from asfound.compare.parts.swaps import swaps
-from asfound.compare.result import Change, Effect
+from asfound.compare.parts.swaps import swap, swaps
+from asfound.compare.result import Change, Edit
+from asfound.compare.wording.phrases import edit
 from asfound.language.initials import initial_key
 from asfound.language.printer import variable as text
 from asfound.language.standard import STRINGS, initial_value
 from asfound.model.program import VariableDeclaration
 
-SECTIONS = {
-    "input": "input", "output": "output", "in_out": "in/out variable", "local": "local variable", "temp": "temporary",
-    "external": "external variable", "global": "global variable", "access": "access path",
-    "config": "configured variable", "member": "member",
-}  # fmt: skip
 INTERFACE = frozenset(("input", "output", "in_out", "access", "config", "member"))
 SEEN_OUTSIDE = frozenset(("external", "global", "input", "output", "in_out"))
 Finder = Callable[[str], tuple[str, ...]]
@@ -84,12 +80,10 @@ def variable_place(owner: Owner, name: str) -> Place:
 
 def _swap(owner: Owner, first: Triple, second: Triple) -> Change:
     names = first[1].name, second[1].name
-    said = f"{names[0]} and {names[1]} swapped their addresses {first[0].address} and {second[0].address}"
-    details = [f"{t[1].name}: {t[0].address} -> {t[1].address}" for t in (first, second)]
-    details += [f"{n} {use}" for n in names for use in listed(owner.uses(n))]
-    at = Place(f"{owner.place.where} / {names[0]}, {names[1]}", (*owner.place.path, f"variable:{names[0]}"))
+    at = Place(f"{owner.place.where} / {names[0]}, {names[1]}", variable_place(owner, names[0]).path)
     before, after = (f"{text(first[i])}\n{text(second[i])}" for i in (2, 1))
-    return worded(owner.area, "readdressed", "behaviour", at, before, after, said, details)
+    swapped = [(new.name, old.address, new.address) for old, new, _ in (first, second)]
+    return swap(owner.area, at, swapped, (before, after), [owner.uses(name) for name in names])
 
 
 def _variable(owner: Owner, triple: Triple, swapped: bool) -> list[Change]:
@@ -97,63 +91,39 @@ def _variable(owner: Owner, triple: Triple, swapped: bool) -> list[Change]:
     if old == new:
         return []
     at = variable_place(owner, new.name)
-    lines = differing(old, new)
+    edits = differing(old, new)
     readdressed = not swapped and old.address.upper() != new.address.upper()
     if readdressed:
-        lines = [*differs("address", old.address, new.address, "behaviour"), *lines]
+        edits = [*differs("address", old.address, new.address), *edits]
     changes: list[Change] = []
-    if lines:
-        effect: Effect = strongest(e for e, _ in lines)
-        details = [line for _, line in lines]
-        uses = owner.uses(new.name) if effect == "behaviour" else ()
+    if edits:
+        uses = owner.uses(new.name) if effect_of(edits) == "behaviour" else ()
         kind: Kind = "readdressed" if readdressed else "changed"
-        said = f"{new.name}: {summed(details)}"
-        details += listed(uses)
-        changes.append(worded(owner.area, kind, effect, at, text(original), text(new), said, details))
+        changes.append(change(owner.area, kind, at, (text(original), text(new)), new.name, [*edits, *used(uses)]))
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 
-def differing(old: VariableDeclaration, new: VariableDeclaration) -> Lines:
-    """Everything but the address, each with its effect, strongest reasons first."""
-    lines: Lines = []
-    if old.type.lower() != new.type.lower():
-        lines.append(("behaviour", f"type {old.type} -> {new.type}"))
-    if old.section != new.section:
-        lines.append(("behaviour", f"{SECTIONS[old.section]} -> {SECTIONS[new.section]}"))
-    lines += initial_values(old.initial, new.initial, new.type if old.type.lower() == new.type.lower() else "")
-    for what, before, after in (
-        ("constant", old.constant, new.constant),
-        ("persistent", old.persistent, new.persistent),
-    ):
-        if before != after:
-            lines.append(("behaviour", f"{'now' if after else 'no longer'} {what}"))
-    for what, was, now in (("retain", old.retain, new.retain), ("edge", old.edge, new.edge)):
-        if was != now:
-            lines.append(("behaviour", f"{what}: {was or 'no'} -> {now or 'no'}"))
-    if old.access != new.access:
-        lines.append(("behaviour", f"access: {old.access or 'not given'} -> {new.access or 'not given'}"))
-    if sorted(old.pragmas) != sorted(new.pragmas):
-        lines.append(("undecided", f"pragmas: {named(old.pragmas)} -> {named(new.pragmas)}"))
-    elif old.pragmas != new.pragmas:
-        lines.append(("undecided", "pragmas in another order"))
-    lines += differs("comment:", old.comment, new.comment, "documentation")
-    spelled = (
-        (old.name, new.name),
-        (old.type, new.type),
-        (old.address, new.address),
-    )
-    lines += [("documentation", f"spelling: {a} -> {b}") for a, b in spelled if a != b and a.lower() == b.lower()]
-    return lines
+def differing(old: VariableDeclaration, new: VariableDeclaration) -> list[Edit]:
+    """Everything but the address, strongest reasons first."""
+    retyped = old.type.lower() != new.type.lower()
+    edits = differs("type", old.type, new.type) if retyped else []
+    edits += differs("section", old.section, new.section)
+    edits += initial_values(old.initial, new.initial, "" if retyped else new.type)
+    edits += differs("constant", "constant" * old.constant, "constant" * new.constant)
+    edits += differs("persistent", "persistent" * old.persistent, "persistent" * new.persistent)
+    for what in ("retain", "edge", "access"):
+        edits += differs(what, getattr(old, what), getattr(new, what))
+    in_order = sorted(old.pragmas) != sorted(new.pragmas) or old.pragmas == new.pragmas
+    edits += pragmas(old.pragmas, new.pragmas) if in_order else [edit("order of pragmas")]
+    edits += differs("comment", old.comment, new.comment)
+    spelled = ((old.name, new.name), (old.type, new.type), (old.address, new.address))
+    return edits + [edit("spelled", a, b) for a, b in spelled if a != b and a.lower() == b.lower()]
 
 
-def initial_values(old: str, new: str, type: str) -> Lines:
+def initial_values(old: str, new: str, type: str) -> list[Edit]:
     """The difference of two initial values; an absent one is the default of the type."""
-    if old == new:
-        return []
-    words = f"initial value {old or 'none'} -> {new or 'none'}"
-    if _value(old, type) == _value(new, type):
-        return [("documentation", f"{words} (the same value)")]
-    return [("behaviour", f"{words} (takes effect on a cold start)")]
+    same = _value(old, type) == _value(new, type)
+    return differs("initial value written" if same else "initial value", old, new)
 
 
 def _value(initial: str, type: str) -> str:
@@ -165,13 +135,21 @@ def _value(initial: str, type: str) -> str:
 def _one_sided(owner: Owner, kind: str, variable: VariableDeclaration) -> Change:
     uses = owner.uses(variable.name)
     sets = owner.sets(variable)
-    effect: Effect = "behaviour" if uses or sets or variable.section in INTERFACE else "equivalent"
-    said = f"{SECTIONS[variable.section]} {variable.name} : {variable.type} {kind}"
-    details: list[str] = [f"at {variable.address}"] if variable.address else []
-    details += ["its memory does not start with zero"] if sets else []
-    details += listed(uses) or ("no statement of this program uses it",)
-    at = variable_place(owner, variable.name)
-    return worded_one_sided(owner.area, kind, effect, at, text(variable), said, details)
+    acts = uses or sets or variable.section in INTERFACE
+    edits = [
+        lone(
+            "variable",
+            kind,
+            variable.type,
+            of=variable.name,
+            owner=variable.section,
+            effect="behaviour" if acts else "equivalent",
+        )
+    ]
+    edits += [edit("at", new=variable.address)] if variable.address else []
+    edits += [edit("not zero")] if sets else []
+    edits += used(uses) or [edit("unused")]
+    return one_sided_change(owner.area, kind, variable_place(owner, variable.name), text(variable), edits)
 
 
 def _order(
@@ -188,8 +166,8 @@ def _order(
         changes += _reordered(owner, section, moved, (before, after))
     if changes:
         return changes
-    said = f"declarations listed in another order: {', '.join(moved)}"
-    return [worded(owner.area, "moved", "documentation", owner.place, None, None, said, (said,))]
+    edits = [edit("order of declarations", new=", ".join(moved))]
+    return [change(owner.area, "moved", owner.place, (None, None), "", edits)]
 
 
 def _reordered(
@@ -198,6 +176,6 @@ def _reordered(
     concerned = [n for n in names[1] if n.lower() in {m.lower() for m in moved}]
     if not concerned:
         return []
-    said = f"order of {SECTIONS[section]}s changed: {', '.join(concerned)} moved"
-    texts = ", ".join(names[0]), ", ".join(names[1])
-    return [worded(owner.area, "moved", "behaviour", owner.place, *texts, said, (f"{texts[0]} -> {texts[1]}",))]
+    before, after = (", ".join(each) for each in names)
+    edits = [edit("order of section", new=", ".join(concerned), of=section), edit("order", before, after)]
+    return [change(owner.area, "moved", owner.place, (before, after), "", edits)]

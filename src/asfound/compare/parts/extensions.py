@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Sequence
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Kind, summed, worded
+from asfound.compare.changes import Kind, change
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.model.program import Extension
 
 
@@ -18,16 +19,14 @@ def compare_extensions(place: Place, old: Sequence[Extension], new: Sequence[Ext
         return []
     left, right = sorted((before - after).elements()), sorted((after - before).elements())
     kinds = {(k[0], k[1]) for k in left} & {(k[0], k[1]) for k in right}
-    details = sorted(
-        {f"{_named(k)} changed" for k in (*left, *right) if k[:2] in kinds}
-        | {f"{_named(k)} removed" for k in left if k[:2] not in kinds}
-        | {f"{_named(k)} added" for k in right if k[:2] not in kinds}
-    )
+    found = {(_named(k), "changed") for k in (*left, *right) if k[:2] in kinds}
+    found |= {(_named(k), "removed") for k in left if k[:2] not in kinds}
+    found |= {(_named(k), "added") for k in right if k[:2] not in kinds}
+    edits = [edit(f"data {what}", of=name) for name, what in sorted(found, key=" ".join)]
     kind: Kind = "changed" if left and right else "added" if right else "removed"
     at = place.down("extension data", "extension")
-    said = f"data that is not interpreted {kind}: {summed(details)}"
     texts = "\n".join(k[2] for k in left) or None, "\n".join(k[2] for k in right) or None
-    return [worded("extension", kind, "undecided", at, *texts, said, details)]
+    return [change("extension", kind, at, texts, f"data that is not interpreted {kind}", edits)]
 
 
 def _key(extension: Extension) -> tuple[str, str, str]:

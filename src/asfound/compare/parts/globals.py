@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections import Counter
 
 from asfound.analysis.places import Place, list_name, list_place
-from asfound.compare.changes import Kind, worded, worded_one_sided
+from asfound.compare.changes import Kind, change, one_sided_change
 from asfound.compare.context import Context
-from asfound.compare.lines import differs, pragmas, told
+from asfound.compare.lines import differs, lone, pragmas, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.declarations import Owner, compare_variables
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Effect
+from asfound.compare.wording.phrases import edit
 from asfound.language import printer
 from asfound.model.program import GlobalList, Program, VariableDeclaration
 
@@ -25,9 +26,9 @@ def compare_globals(context: Context, old: Program, new: Program, original: Prog
     for before, after, _ in found.pairs:
         changes += _list(before, after)
     known = {list_name(before).lower() for before, _, _ in found.pairs}
-    one_sided_change: list[tuple[Kind, GlobalList]] = [("removed", original.globals[i]) for _, i in found.removed]
-    one_sided_change += [("added", block) for block in found.added]
-    for kind, block in one_sided_change:
+    alone: list[tuple[Kind, GlobalList]] = [("removed", original.globals[i]) for _, i in found.removed]
+    alone += [("added", block) for block in found.added]
+    for kind, block in alone:
         if list_name(block).lower() not in known or block.extensions or block.pragmas:
             changes += _whole(kind, block)
     return changes + _split(old, new, known) + _variables(context, old, new, original)
@@ -40,8 +41,8 @@ def _split(old: Program, new: Program, known: set[str]) -> list[Change]:
     changes = []
     for name in sorted(known):
         if before[name] != after[name]:
-            said = f"written as {after[name]} blocks instead of {before[name]}"
-            changes.append(worded("declaration", "changed", "documentation", homes[name], None, None, said, (said,)))
+            edits = [edit("written as blocks", str(before[name]), str(after[name]))]
+            changes.append(change("declaration", "changed", homes[name], (None, None), "", edits))
     return changes
 
 
@@ -77,24 +78,23 @@ def _variables(context: Context, old: Program, new: Program, original: Program) 
 
 
 def _moved(place: Place, variable: VariableDeclaration, old: str, new: str) -> Change:
-    said = f"{variable.name} moved from list {old} to {new}"
     at = place.down(variable.name, f"variable:{variable.name}")
-    return worded("declaration", "moved", "documentation", at, old, new, said, (said,))
+    return change("declaration", "moved", at, (old, new), "", [edit("list of variable", old, new, of=variable.name)])
 
 
 def _whole(kind: Kind, block: GlobalList) -> list[Change]:
-    said = f"global list {list_name(block)} {kind}"
     effect: Effect = "undecided" if block.extensions or block.pragmas else "documentation"
-    return [worded_one_sided("declaration", kind, effect, list_place(block), printer.global_list(block), said, (said,))]
+    edits = [lone("global list", kind, list_name(block), effect=effect)]
+    return [one_sided_change("declaration", kind, list_place(block), printer.global_list(block), edits)]
 
 
 def _list(old: GlobalList, new: GlobalList) -> list[Change]:
     if old == new:
         return []
     at = list_place(new)
-    lines = differs("scope", old.scope, new.scope, "undecided", fold=True)
-    lines += differs("spelling of the name:", old.name, new.name, "documentation")
-    lines += pragmas(old.pragmas, new.pragmas)
-    lines += differs("comment:", old.comment, new.comment, "documentation")
-    changes = told("declaration", at, f"global list {list_name(new)}", lines)
+    edits = differs("scope", old.scope, new.scope, fold=True)
+    edits += differs("spelling", old.name, new.name)
+    edits += pragmas(old.pragmas, new.pragmas)
+    edits += differs("comment", old.comment, new.comment)
+    changes = told("declaration", at, f"global list {list_name(new)}", edits)
     return changes + compare_extensions(at, old.extensions, new.extensions)

@@ -13,21 +13,23 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, module_place
-from asfound.compare.changes import Kind, worded, worded_one_sided
-from asfound.compare.lines import Lines, differs, settings, told
+from asfound.compare.changes import Kind, change, effect_of, one_sided_change
+from asfound.compare.lines import differs, lone, settings, told
 from asfound.compare.pairing.by_content import by_common_parts
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.channels import compare_channels, compare_nodes
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.parts.one_sided_lists import comparable, counted, holds, one_sided_list
-from asfound.compare.parts.settings import differing_settings
-from asfound.compare.result import Change, Effect
+from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Device, Hardware, Module, Subnet
 from asfound.model.program import Setting
 
 TITLES = ("Project", "ProjectTitle")
 """Settings of the whole that only people read: what the engineering project is called."""
+EXCHANGED = ("order number", "type", "firmware")
+"""Fields that tell by what a module was replaced."""
 Loose = list[tuple[Kind, Place, Module]]
 """Modules that one side of their parent does not have: removed or added, unless they moved to another parent."""
 
@@ -49,19 +51,18 @@ def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
     known = [device for pair in renamed for device in pair]
     removed = [device for device, _ in devices.removed if device not in known]
     added = [device for device in devices.added if device not in known]
-    changes += [_one_sided("removed", _device_place(d), f"device {d.name}", module_text(d)) for d in removed]
-    changes += [_one_sided("added", _device_place(d), f"device {d.name}", module_text(d)) for d in added]
+    changes += [_one_sided("removed", _device_place(d), "device", d.name, module_text(d)) for d in removed]
+    changes += [_one_sided("added", _device_place(d), "device", d.name, module_text(d)) for d in added]
     changes += _moved(loose)
     subnets = by_name(old.subnets, new.subnets, lambda s: s.name)
     for first, second, _ in subnets.pairs:
         changes += _subnet(replace(first, settings=_follow(first.settings, names)), second)
-    changes += [_one_sided("removed", _subnet_place(s), f"network {s.name}", s.kind) for s, _ in subnets.removed]
-    changes += [_one_sided("added", _subnet_place(s), f"network {s.name}", s.kind) for s in subnets.added]
+    changes += [_one_sided("removed", _subnet_place(s), "subnet", s.name, s.kind) for s, _ in subnets.removed]
+    changes += [_one_sided("added", _subnet_place(s), "subnet", s.name, s.kind) for s in subnets.added]
     at = Place("hardware", ("hardware",))
-    lines: Lines = [
-        (_effect(line), f"setting {line}") for line in differing_settings(_follow(old.settings, names), new.settings)
-    ]
-    return changes + told("hardware", at, "hardware", lines) + compare_extensions(at, old.extensions, new.extensions)
+    edits = settings("setting", _follow(old.settings, names), new.settings)
+    edits = [replace(e, effect="documentation") if e.of in TITLES else e for e in edits]
+    return changes + told("hardware", at, "hardware", edits) + compare_extensions(at, old.extensions, new.extensions)
 
 
 def compare_hardware_lists(old: Copy, new: Copy) -> list[Change]:
@@ -127,18 +128,13 @@ def _follow(settings: Sequence[Setting], names: Mapping[str, str]) -> tuple[Sett
 def _called_otherwise(old: Device, new: Device) -> Change:
     """Where a device is on a network others may reach it by its name; else only people do."""
     networked = any(_on_network(module) for module in (*old.modules, *new.modules))
-    said = f"device {old.name} is called {new.name} now"
-    details = [said, *(["whatever reaches it over a network by its name has to follow"] if networked else [])]
-    effect: Effect = "undecided" if networked else "documentation"
-    return worded("hardware", "renamed", effect, _device_place(new), old.name, new.name, said, details)
+    edits = [edit("device name", old.name, new.name, effect="undecided" if networked else "documentation")]
+    edits += [edit("reached by name")] if networked else []
+    return change("hardware", "renamed", _device_place(new), (old.name, new.name), "", edits)
 
 
 def _on_network(module: Module) -> bool:
     return bool(module.nodes) or any(_on_network(inner) for inner in module.modules)
-
-
-def _effect(line: str) -> Effect:
-    return "documentation" if line.startswith(tuple(f"{title}: " for title in TITLES)) else "behaviour"
 
 
 def _device_place(device: Device) -> Place:
@@ -161,29 +157,28 @@ def module_text(thing: Device | Module) -> str:
     return head + "".join(f"\n  {line}" for line in inside.splitlines())
 
 
-def _one_sided(kind: Kind, at: Place, what: str, text: str) -> Change:
-    said = f"{what} {kind}"
-    return worded_one_sided("hardware", kind, "behaviour", at, text, said, (said,))
+def _one_sided(kind: Kind, at: Place, field: str, name: str, text: str, of: str = "") -> Change:
+    return one_sided_change("hardware", kind, at, text, [lone(field, kind, name, of=of)])
 
 
 def _subnet(old: Subnet, new: Subnet) -> list[Change]:
     at = _subnet_place(new)
-    lines = differs("spelling of the name", old.name, new.name, "documentation")
-    lines += differs("kind", old.kind, new.kind, "behaviour")
-    lines += settings(old.settings, new.settings, "setting", "behaviour")
-    return told("hardware", at, f"network {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
+    edits = differs("device spelling", old.name, new.name)
+    edits += differs("kind", old.kind, new.kind)
+    edits += settings("setting", old.settings, new.settings)
+    return told("hardware", at, f"network {new.name}", edits) + compare_extensions(at, old.extensions, new.extensions)
 
 
 def _device(old: Device, new: Device, loose: Loose) -> list[Change]:
     if old == new:
         return []
     at = _device_place(new)
-    lines = differs("spelling of the name", old.name, new.name, "documentation")
-    lines += differs("type", old.type_name, new.type_name, "behaviour")
-    lines += differs("comment", old.comment, new.comment, "documentation")
-    lines += differs("folder", old.folder, new.folder, "documentation")
-    lines += settings(old.settings, new.settings, "setting", "behaviour")
-    changes = told("hardware", at, f"device {new.name}", lines)
+    edits = differs("device spelling", old.name, new.name)
+    edits += differs("type", old.type_name, new.type_name)
+    edits += differs("device comment", old.comment, new.comment)
+    edits += differs("folder", old.folder, new.folder)
+    edits += settings("setting", old.settings, new.settings)
+    changes = told("hardware", at, f"device {new.name}", edits)
     changes += _modules(at, old.modules, new.modules, loose)
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
@@ -233,24 +228,24 @@ def _moved(loose: Loose) -> list[Change]:
             changes += _elsewhere(*gone[0], *come[0])
             continue
         for kind, several in sides.items():
-            changes += [_one_sided(kind, module_place(p, m), _called(m), module_text(m)) for p, m in several]
+            changes += [_lone_module(kind, *each) for each in several]
     return changes
 
 
 def _elsewhere(before: Place, old: Module, after: Place, new: Module) -> list[Change]:
     """A module that is plugged in below another parent now, and what differs besides."""
     words = [f"{place.where} / slot {_number(m.slot)}" for place, m in ((before, old), (after, new))]
-    said = f"module {new.name} moved from {words[0]} to {words[1]}"
     texts = module_text(old), module_text(new)
     at = module_place(after, new)
     inner: Loose = []
-    changes = [worded("hardware", "moved", "behaviour", at, *texts, said, (said,))]
+    changes = [change("hardware", "moved", at, texts, "", [edit("module moved", *words, of=new.name)])]
     changes += _module(after, replace(old, slot=new.slot), new, inner)
     return changes + _moved(inner)
 
 
-def _called(module: Module) -> str:
-    return f"module {module.name}" + (f" in slot {module.slot}" if module.slot is not None else "")
+def _lone_module(kind: Kind, place: Place, module: Module) -> Change:
+    field, slot = ("module", "") if module.slot is None else ("module in slot", str(module.slot))
+    return _one_sided(kind, module_place(place, module), field, module.name, module_text(module), slot)
 
 
 def _module(place: Place, old: Module, new: Module, loose: Loose) -> list[Change]:
@@ -259,26 +254,22 @@ def _module(place: Place, old: Module, new: Module, loose: Loose) -> list[Change
     at = module_place(place, new)
     replaced = old.order_number != new.order_number or old.type_name != new.type_name
     moved = old.slot != new.slot
-    lines: Lines = []
-    if moved:
-        lines.append(("behaviour", f"moved from slot {_number(old.slot)} to slot {_number(new.slot)}"))
-    lines += differs("order number", old.order_number, new.order_number, "behaviour")
-    lines += differs("type", old.type_name, new.type_name, "behaviour")
-    lines += differs("kind", old.kind, new.kind, "behaviour")
-    lines += differs("firmware", old.firmware, new.firmware, "undecided")
-    if old.built_in != new.built_in:
-        lines.append(("behaviour", f"{'now' if new.built_in else 'no longer'} built in"))
-    lines += differs("name", old.name, new.name, "documentation")
-    lines += differs("comment:", old.comment, new.comment, "documentation")
-    lines += settings(old.settings, new.settings, "setting", "behaviour")
-    if old.settings != new.settings and not differing_settings(old.settings, new.settings):
-        lines.append(("documentation", "settings listed in another order"))
-    kind: Kind = "moved" if moved and not replaced else "changed"
-    what = f"module {new.name} replaced" if replaced else f"module {new.name}"
-    changes = told("hardware", at, what, lines, (module_text(old), module_text(new)), kind)
+    edits = [edit("slot", *(None if m.slot is None else str(m.slot) for m in (old, new)))] if moved else []
+    edits += differs("order number", old.order_number, new.order_number)
+    edits += differs("type", old.type_name, new.type_name)
+    edits += differs("kind", old.kind, new.kind)
+    edits += differs("firmware", old.firmware, new.firmware)
+    edits += differs("built in", "built in" * old.built_in, "built in" * new.built_in)
+    edits += differs("name", old.name, new.name)
+    edits += differs("comment", old.comment, new.comment)
+    edits += settings("setting", old.settings, new.settings, ordered=True)
     if replaced:
-        named = [line for _, line in lines if line.startswith(("order number", "type", "firmware"))]
-        changes = [replace(c, summary=f"{what}: {', '.join(named)}") for c in changes]
+        inner = [e for e in edits if e.field in EXCHANGED]
+        headline = edit("replaced", inner=inner, effect=effect_of(inner))
+        edits = [headline, *(e for e in edits if e.field not in EXCHANGED)]
+    kind: Kind = "moved" if moved and not replaced else "changed"
+    subject = f"module {new.name}{' replaced' if replaced else ''}"
+    changes = told("hardware", at, subject, edits, (module_text(old), module_text(new)), kind)
     changes += _addresses(at, old, new)
     changes += compare_channels(at, old.channels, new.channels)
     changes += compare_nodes(at, old.nodes, new.nodes)
@@ -295,13 +286,12 @@ def _addresses(place: Place, old: Module, new: Module) -> list[Change]:
     if old.addresses == new.addresses:
         return []
     if sorted(before) == sorted(after):
-        said = f"addresses of {new.name} listed in another order"
-        return [worded("hardware", "changed", "documentation", place, None, None, said, (said,))]
+        edits = [edit("order of addresses", of=new.name)]
+        return [change("hardware", "changed", place, (None, None), "", edits)]
     texts = ", ".join(before), ", ".join(after)
     lengths = [[(r.direction, r.length) for r in m.addresses] for m in (old, new)]
-    word = "shifted" if lengths[0] == lengths[1] else "changed"
-    said = f"addresses of module {new.name} {word}: {texts[0] or 'none'} -> {texts[1] or 'none'}"
-    return [worded("hardware", "readdressed", "behaviour", place, texts[0], texts[1], said, (said,))]
+    edits = differs("addresses shifted" if lengths[0] == lengths[1] else "addresses changed", *texts)
+    return [change("hardware", "readdressed", place, texts, "", [replace(e, of=new.name) for e in edits])]
 
 
 def _ranges(ranges: Sequence[AddressRange]) -> list[str]:

@@ -16,8 +16,10 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, worded_one_sided
-from asfound.compare.result import Change
+from asfound.compare.changes import Area, one_sided_change
+from asfound.compare.lines import lone
+from asfound.compare.result import Change, Edit
+from asfound.compare.wording.phrases import edit
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware
 
@@ -56,13 +58,17 @@ def comparable(area: Area, old: Copy, new: Copy) -> bool:
     return holds(old, area) == holds(new, area)
 
 
-def one_sided_list(area: Area, old: Copy, new: Copy, what: str, lines: Sequence[str], more: str = "") -> Change:
-    """The one change for a list that only one copy holds; ``what`` counts it (``12 modules``)."""
-    here = holds(old, area)
-    one = _BY_AREA[area]
-    said = f"{what} cannot be compared: the {'new' if here else 'old'} copy holds no {one.name}{more}"
-    at = Place(one.path, (one.path,))
-    return worded_one_sided(area, "removed" if here else "added", "undecided", at, "\n".join(lines), said, lines)
+def lacking(area: Area, old: Copy, new: Copy, what: str, inner: Sequence[Edit] = ()) -> Edit:
+    """That one of the copies holds no such list; ``what`` counts the other one (``12 modules``)."""
+    kind, owner = ("removed", "new") if holds(old, area) else ("added", "old")
+    return lone("whole list", kind, _BY_AREA[area].name, of=what, owner=owner, inner=inner)
+
+
+def one_sided_list(area: Area, old: Copy, new: Copy, what: str, lines: Sequence[str]) -> Change:
+    """The one change for a list that only one copy holds."""
+    kind, path = "removed" if holds(old, area) else "added", _BY_AREA[area].path
+    edits = [lacking(area, old, new, what), *(edit("listed", new=line) for line in lines)]
+    return one_sided_change(area, kind, Place(path, (path,)), "\n".join(lines), edits)
 
 
 def counted(count: int, what: str) -> str:
@@ -76,12 +82,10 @@ def is_one_sided(area: str, kind: str, effect: str, path: Sequence[str]) -> bool
     return one is not None and kind != "changed" and effect == "undecided" and tuple(path) == (one.path,)
 
 
-def under_names(summary: str, old: str, new: str) -> str:
-    """The summary of such a change where the copies are not called old and new but running, card or office."""
-    for word, name in (("old", old), ("new", new)):
-        if f": the {word} copy holds no" in summary:
-            return summary.replace(f": the {word} copy holds no", f": the {name} copy holds no", 1)
-    return summary
+def under_names(edits: Sequence[Edit], old: str, new: str) -> tuple[Edit, ...]:
+    """The edits where the copies are not called old and new but running, card or office."""
+    names = {"old": old, "new": new}
+    return tuple(replace(e, owner=names.get(e.owner, e.owner)) for e in edits)
 
 
 def without_one_sided(old: Copy, new: Copy) -> tuple[Copy, Copy]:

@@ -10,16 +10,18 @@ from asfound.analysis.overlaps import (
     Claim,
     Overlap,
     Row,
+    bytes_of,
     claims_of,
     harmless,
     module_claims,
     overlaps,
     overlaps_by_counting,
-    shared_words,
     tag_rows,
 )
-from asfound.compare.changes import worded
-from asfound.compare.result import Change
+from asfound.compare.changes import change
+from asfound.compare.lines import lone
+from asfound.compare.result import Change, Edit
+from asfound.compare.wording.phrases import edit, phrase
 from asfound.model.copy import Copy
 
 
@@ -80,13 +82,20 @@ def _grouped(these: dict[Key, Overlap], others: dict[Key, Overlap]) -> list[list
 
 def _change(kind: Choice["added", "removed"], pairs: Sequence[Overlap]) -> Change:
     first = pairs[0].first
-    lines = [f"{o.first.text} and {o.second.text} {shared_words(o)}" for o in pairs]
+    edits = [_edit(kind, o) for o in pairs]
+    lines = "\n".join(map(phrase, edits))
     sure = pairs[0].sure
     now = "addresses overlap now" if kind == "added" else "addresses no longer overlap"
     now = now if sure else now.replace("overlap", "may overlap", 1)
-    more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
-    before, after = (None, "\n".join(lines)) if kind == "added" else ("\n".join(lines), None)
+    texts = (None, lines) if kind == "added" else (lines, None)
     at = first.place.down("addresses", "overlap")
-    words = f"{now}: {lines[0]}{more}"
     area: Choice["hardware", "tag"] = "hardware" if first.kind == "module" else "tag"
-    return worded(area, kind, "behaviour" if sure else "undecided", at, before, after, words, lines)
+    return change(area, kind, at, texts, now, edits)
+
+
+def _edit(kind: str, overlap: Overlap) -> Edit:
+    one, other = overlap.first.text, overlap.second.text
+    if not overlap.sure:
+        return lone("possible overlap", kind, other, of=one)
+    shared = edit("shared", new=bytes_of(overlap.first.area, overlap.span))
+    return lone("overlap", kind, other, of=one, inner=(shared,))

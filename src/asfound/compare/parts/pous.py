@@ -9,33 +9,36 @@ from collections.abc import Sequence
 
 from asfound.analysis.mod_ref import declared_uses
 from asfound.analysis.places import Place, top
-from asfound.compare.changes import listed, summed, worded, worded_one_sided
+from asfound.compare.changes import one_sided_change, used
 from asfound.compare.context import Context, Scope
-from asfound.compare.lines import Lines, differs, pragmas, told
+from asfound.compare.lines import differs, lone, pragmas, told
 from asfound.compare.logic.bodies import compare_bodies
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.declarations import Owner, compare_variables
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.language import printer
 from asfound.model.program import Action, Body, Pou
 
-WORDS = {"function_block": "function block"}
 POSITIONAL = frozenset(("function", "method"))
 
 
 def title(pou: Pou) -> str:
     """``function block Pump``."""
-    return f"{WORDS.get(pou.kind, pou.kind)} {pou.name}"
+    return f"{_kind(pou)} {pou.name}"
+
+
+def _kind(pou: Pou) -> str:
+    return pou.kind.replace("_", " ")
 
 
 def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None) -> Change:
     """An added or removed POU."""
     at = place or top(pou.name)
-    said = f"{title(pou)} {kind}"
     uses = (context.mod_ref_new if kind == "added" else context.mod_ref_old).of_type(pou.name)
-    details = listed(uses) or ("not called by this program",)
-    return worded_one_sided("logic", kind, "behaviour", at, printer.pou(pou), said, details)
+    edits = [lone("block", kind, pou.name, of=_kind(pou)), *(used(uses) or [edit("block unused")])]
+    return one_sided_change("logic", kind, at, printer.pou(pou), edits)
 
 
 def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Place | None = None) -> list[Change]:
@@ -69,20 +72,16 @@ def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
 
 
 def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
-    lines: Lines = []
-    for what, before, after in (
-        ("kind", old.kind, new.kind),
-        ("result type", old.result, new.result),
-        ("extends", old.extends, new.extends),
-        ("implements", ", ".join(old.implements), ", ".join(new.implements)),
-        ("modifiers", ", ".join(old.modifiers), ", ".join(new.modifiers)),
-    ):
-        lines += differs(f"{what}:", before, after, "behaviour", fold=True)
-    lines += differs("namespace:", old.namespace, new.namespace, "undecided")
-    lines += pragmas(old.pragmas, new.pragmas)
-    lines += differs("comment:", old.comment, new.comment, "documentation")
-    lines += differs("spelling of the name:", old.name, new.name, "documentation")
-    return told("declaration", at, title(new), lines)
+    edits = differs("declared kind", old.kind, new.kind, fold=True)
+    edits += differs("result", old.result, new.result, fold=True)
+    edits += differs("extends", old.extends, new.extends, fold=True)
+    edits += differs("implements", ", ".join(old.implements), ", ".join(new.implements), fold=True)
+    edits += differs("modifiers", ", ".join(old.modifiers), ", ".join(new.modifiers), fold=True)
+    edits += differs("namespace", old.namespace, new.namespace)
+    edits += pragmas(old.pragmas, new.pragmas)
+    edits += differs("comment", old.comment, new.comment)
+    edits += differs("spelling", old.name, new.name)
+    return told("declaration", at, title(new), edits)
 
 
 def _bodies(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:
@@ -121,20 +120,14 @@ def _actions(scope: Scope, place: Place, word: str, found: tuple[Actions, Action
 def _action(scope: Scope, place: Place, word: str, found: tuple[Action, Action, Action]) -> list[Change]:
     first, second, was = found
     at = place.down(f"{word} {second.name}", f"{word}:{second.name}")
-    changes: list[Change] = []
-    about = [f"{n}: {a or 'none'} -> {b or 'none'}" for n, a, b in
-             (("name", first.name, second.name), ("comment", first.comment, second.comment)) if a != b]  # fmt: skip
-    if about:
-        said = f"{word} {second.name}: {summed(about)}"
-        changes.append(worded("logic", "changed", "documentation", at, None, None, said, about))
+    about = differs("action name", first.name, second.name) + differs("comment", first.comment, second.comment)
+    changes = told("logic", at, f"{word} {second.name}", about)
     changes += compare_bodies(scope, at, first.body, second.body, was.body)
     return changes + compare_extensions(at, first.extensions, second.extensions)
 
 
 def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
-    said = f"{word} {action.name} {kind}"
-    piece = printer.body(action.body)
-    return worded_one_sided("logic", kind, "behaviour", at, piece, said, (said,))
+    return one_sided_change("logic", kind, at, printer.body(action.body), [lone("action", kind, action.name, of=word)])
 
 
 def _members(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:

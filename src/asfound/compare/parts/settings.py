@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from asfound.compare.logic.expressions import short
 from asfound.model.program import Setting
 
 
-def differing_settings(old: Sequence[Setting], new: Sequence[Setting]) -> list[str]:
-    """Lines ``name: before -> after``, sorted; empty when every name holds the same values in the same order.
+def differing_settings(old: Sequence[Setting], new: Sequence[Setting]) -> list[tuple[str, str | None, str | None]]:
+    """Name, before and after of each; empty when every name holds the same values in the same order.
 
-    The order of different names says nothing. Values that share one name are told apart by their order only.
+    Without a name and a value it is another form of the same settings. The order of different names says nothing.
+    Values that share one name are told apart by their order only.
     """
     before, after = _grouped(old), _grouped(new)
     if before == after:
@@ -24,14 +24,14 @@ def differing_settings(old: Sequence[Setting], new: Sequence[Setting]) -> list[s
     from deepdiff import DeepDiff
 
     found = DeepDiff(_tree(old), _tree(new), view="tree", threshold_to_diff_deeper=0)
-    lines = []
+    rows: list[tuple[str, str | None, str | None]] = []
     for kind in sorted(found):
         for level in found[kind]:
             name = "/".join(str(key) for key in level.path(output_format="list") if key != "" and isinstance(key, str))
-            lines.append(f"{name}: {short(_shown(level.t1))} -> {short(_shown(level.t2))}")
+            rows.append((name, _shown(level.t1), _shown(level.t2)))
     turned = [name for name in before if name in after and before[name] != after[name]]
-    lines = lines or [f"{name}: {short(', '.join(before[name]))} -> {short(', '.join(after[name]))}" for name in turned]
-    return sorted(lines) or ["the same settings in another form"]
+    rows = rows or [(name, ", ".join(before[name]), ", ".join(after[name])) for name in turned]
+    return rows or [("", None, None)]
 
 
 def _grouped(settings: Sequence[Setting]) -> dict[str, list[str]]:
@@ -56,9 +56,9 @@ def _tree(settings: Sequence[Setting]) -> dict[str, Any]:
     return root
 
 
-def _shown(value: Any) -> str:
+def _shown(value: Any) -> str | None:
     if isinstance(value, dict):
-        return ", ".join(f"{k + '/' if k else ''}{_shown(v)}" for k, v in sorted(value.items())) or "none"
+        return ", ".join(f"{k + '/' if k else ''}{_shown(v)}" for k, v in sorted(value.items()))
     if isinstance(value, list):
         return ", ".join(map(str, value))
-    return value if isinstance(value, str) else "none"
+    return value if isinstance(value, str) else None

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Kind, worded
+from asfound.compare.changes import Kind, change
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
 from asfound.model.copy import Copy, Source
 
 
@@ -28,8 +29,8 @@ def compare_sources(old: Copy, new: Copy) -> list[Change]:
 
 def _renamed(old: Source, new: Source) -> Change:
     at = Place(f"file {new.name}", (f"file:{new.name}",))
-    said = f"file {old.name} is now called {new.name}; its bytes are the same"
-    return worded("document", "renamed", "documentation", at, old.name, new.name, said, (said,))
+    texts = old.name, new.name
+    return change("document", "renamed", at, texts, "", [edit("file name", *texts)])
 
 
 def _unread(copy: Copy) -> list[Source]:
@@ -38,6 +39,5 @@ def _unread(copy: Copy) -> list[Source]:
 
 def _file(kind: Kind, named: Source, old: Source | None, new: Source | None) -> Change:
     at = Place(f"file {named.name}", (f"file:{named.name}",))
-    said = f"file {named.name} {kind}; no reader understands it"
-    texts = (old.sha256 if old else None, new.sha256 if new else None)
-    return worded("document", kind, "undecided", at, texts[0], texts[1], said, (said,))
+    names, texts = ([getattr(s, what) if s else None for s in (old, new)] for what in ("name", "sha256"))
+    return change("document", kind, at, (texts[0], texts[1]), "", [edit("file", *names)])

@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from asfound.analysis.places import Place
+from asfound.compare.changes import Area, change, used
+from asfound.compare.result import Change
+from asfound.compare.wording.phrases import edit
+
 
 def swaps(items: Sequence[tuple[str, str, str]]) -> list[tuple[str, str]]:
     """Names of items ``(name, old, new)`` of which each took what the other had; a name occurs once, sorted pairs.
@@ -21,3 +26,18 @@ def swaps(items: Sequence[tuple[str, str, str]]) -> list[tuple[str, str]]:
         else:
             waiting.setdefault((old, new), []).append(name)
     return pairs
+
+
+def swap(
+    area: Area,
+    at: Place,
+    swapped: Sequence[tuple[str, str, str]],
+    texts: tuple[str, str],
+    uses: Sequence[Sequence[str]],
+) -> Change:
+    """The change of two things ``(name, old, new)`` that swapped their addresses, with the places that use each."""
+    (one, old, new), (other, _, _) = swapped
+    edits = [edit("swapped addresses", old, new, of=one, owner=other)]
+    edits += [edit("address taken", before, after, of=name) for name, before, after in swapped]
+    edits += [note for (name, _, _), places in zip(swapped, uses, strict=True) for note in used(places, name)]
+    return change(area, "readdressed", at, texts, "", edits, names=(one.lower(), other.lower()))

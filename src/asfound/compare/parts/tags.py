@@ -11,12 +11,12 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, Row, rows, tag_place, tag_text
-from asfound.compare.changes import Kind, listed, strongest, summed, worded, worded_one_sided
+from asfound.compare.changes import Kind, change, effect_of, one_sided_change, used
 from asfound.compare.context import Context
-from asfound.compare.lines import Lines, differs, settings
+from asfound.compare.lines import differs, lone, settings
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided_list
-from asfound.compare.parts.swaps import swaps
+from asfound.compare.parts.swaps import swap, swaps
 from asfound.compare.renames.tag_tables import rename_changes, renamed_tables, under_new_names
 from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
@@ -53,7 +53,7 @@ def _merged(changes: Sequence[Change]) -> list[Change]:
         if known is None:
             found[key] = each
         elif known.path != each.path:
-            also = edit("line", new=f"also in table {each.path[0].removeprefix('tags:')}")
+            also = edit("also in table", new=each.path[0].removeprefix("tags:"))
             found[key] = replace(known, edits=(*known.edits, also))
     return list(found.values())
 
@@ -71,45 +71,36 @@ def users(context: Context, tag: Tag) -> tuple[str, ...]:
 
 def _swap(context: Context, first: tuple[Row, Row], second: tuple[Row, Row]) -> Change:
     names = first[1][1].name, second[1][1].name
-    addresses = first[0][1].address, second[0][1].address
-    said = f"{names[0]} and {names[1]} swapped their addresses {addresses[0]} and {addresses[1]}"
-    details = [f"{b.name}: {a.address} -> {b.address}" for (_, a), (_, b) in (first, second)]
-    details += [f"{b.name} {use}" for _, (_, b) in (first, second) for use in listed(users(context, b))]
     at = Place(f"tags {names[0]}, {names[1]}", tag_place(first[1][0], names[0]).path)
     before, after = (f"{tag_text(first[n][1])}\n{tag_text(second[n][1])}" for n in (0, 1))
-    return worded("tag", "readdressed", "behaviour", at, before, after, said, details)
+    swapped = [(new.name, old.address, new.address) for (_, old), (_, new) in (first, second)]
+    return swap("tag", at, swapped, (before, after), [users(context, new) for _, (_, new) in (first, second)])
 
 
 def _tag(context: Context, before: Row, after: Row, swapped: bool) -> list[Change]:
     (table, old), (new_table, new) = before, after
     if before == after:
         return []
-    lines: Lines = []
     readdressed = not swapped and old.address != new.address
-    if readdressed:
-        lines += differs("address", old.address, new.address, "behaviour")
-    lines += differs("type", old.type, new.type, "behaviour", fold=True)
-    lines += settings(old.settings, new.settings, "column", "undecided")
-    lines += differs("comment:", old.comment, new.comment, "documentation")
-    lines += differs("spelling of the name:", old.name, new.name, "documentation")
-    lines += differs("table", table, new_table, "documentation")
-    if not lines:
+    edits = differs("address", old.address, new.address) if readdressed else []
+    edits += differs("type", old.type, new.type, fold=True)
+    edits += settings("column", old.settings, new.settings)
+    edits += differs("comment", old.comment, new.comment)
+    edits += differs("spelling", old.name, new.name)
+    edits += differs("table", table, new_table)
+    if not edits:
         return []
-    effect = strongest(e for e, _ in lines)
-    details = [line for _, line in lines]
-    said = f"{new.name}: {summed(details)}"
-    details += listed(users(context, new)) if effect == "behaviour" else ()
+    edits += used(users(context, new)) if effect_of(edits) == "behaviour" else ()
     kind: Kind = "readdressed" if readdressed else "changed"
-    return [worded("tag", kind, effect, tag_place(new_table, new.name), tag_text(old), tag_text(new), said, details)]
+    return [change("tag", kind, tag_place(new_table, new.name), (tag_text(old), tag_text(new)), new.name, edits)]
 
 
 def _one_sided(context: Context, kind: str, row: Row) -> Change:
     table, tag = row
     uses = users(context, tag)
     effect: Effect = "behaviour" if uses else "equivalent"
-    said = f"tag {tag.name} {kind}" + (f" ({tag.address})" if tag.address else "")
-    details = listed(uses) or ("no statement of this program uses it",)
-    return worded_one_sided("tag", kind, effect, tag_place(table, tag.name), tag_text(tag), said, details)
+    edits = [lone("whole tag", kind, tag.address, of=tag.name, effect=effect), *(used(uses) or [edit("unused")])]
+    return one_sided_change("tag", kind, tag_place(table, tag.name), tag_text(tag), edits)
 
 
 def _tables(old: Copy, new: Copy) -> list[Change]:
@@ -118,8 +109,6 @@ def _tables(old: Copy, new: Copy) -> list[Change]:
     changes = []
     for name in sorted({*before} ^ {*after}):
         kind: Kind = "removed" if name in before else "added"
-        said = f"empty tag table {name} {kind}"
         at = Place(f"tag table {name}", (f"tags:{name}",))
-        text = (name, None) if kind == "removed" else (None, name)
-        changes.append(worded("tag", kind, "documentation", at, text[0], text[1], said, (said,)))
+        changes.append(one_sided_change("tag", kind, at, name, [lone("empty table", kind, name)]))
     return changes

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from asfound.analysis.canonical import literal_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import summed, worded, worded_one_sided
-from asfound.compare.lines import Lines, differs, settings, told
+from asfound.compare.changes import change, one_sided_change
+from asfound.compare.lines import differs, lone, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.extensions import compare_extensions
-from asfound.compare.parts.settings import differing_settings
 from asfound.compare.renames.tasks import with_renames
-from asfound.compare.result import Change, Effect
+from asfound.compare.result import Change, Edit, Effect
+from asfound.compare.wording.phrases import edit
 from asfound.language import printer
 from asfound.model.program import Heading, Instance, Library, Program, Resource, Task
 
@@ -26,8 +26,7 @@ def compare_resources(old: Program, new: Program, original: Program) -> list[Cha
 
 
 def _one_resource(kind: str, at: Place, resource: Resource) -> Change:
-    said = f"resource {resource.name} {kind}"
-    return worded_one_sided("task", kind, "behaviour", at, printer.resource(resource), said, (said,))
+    return one_sided_change("task", kind, at, printer.resource(resource), [lone("resource", kind, resource.name)])
 
 
 def _place(resource: Resource) -> Place:
@@ -38,11 +37,11 @@ def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
     if old == new:
         return []
     at = _place(new)
-    lines: Lines = differs("type", old.type, new.type, "behaviour", fold=True)
-    lines += differs("configuration", old.scope, new.scope, "documentation")
-    lines += differs("comment", old.comment, new.comment, "documentation")
-    lines += differs("spelling of the name:", old.name, new.name, "documentation")
-    changes = told("task", at, f"resource {new.name}", lines)
+    edits = differs("type", old.type, new.type, fold=True)
+    edits += differs("configuration", old.scope, new.scope)
+    edits += differs("task comment", old.comment, new.comment)
+    edits += differs("spelling", old.name, new.name)
+    changes = told("task", at, f"resource {new.name}", edits)
     old, renamed = with_renames(at, old, new)
     changes += renamed
     tasks = by_name(old.tasks, new.tasks, lambda t: t.name)
@@ -57,12 +56,9 @@ def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
     changes += [_one_instance(at, "added", instance) for instance in instances.added]
     changes += compare_extensions(at, old.extensions, new.extensions)
     if not changes and old != new:
-        said = "tasks or programs listed in another order"
-        effect: Effect = (
-            "undecided" if [i.name for i in old.instances] != [i.name for i in new.instances] else "documentation"
-        )
-        texts = printer.resource(original), printer.resource(new)
-        changes.append(worded("task", "moved", effect, at, *texts, said, (said,)))
+        same = [i.name for i in old.instances] == [i.name for i in new.instances]
+        edits = [edit("order of tasks", effect="documentation" if same else "undecided")]
+        changes.append(change("task", "moved", at, (printer.resource(original), printer.resource(new)), "", edits))
     return changes
 
 
@@ -71,44 +67,43 @@ def _task(place: Place, old: Task, new: Task) -> list[Change]:
         return []
     at = place.down(f"task {new.name}", f"task:{new.name}")
     same = old.interval and new.interval and literal_key(old.interval) == literal_key(new.interval)
-    lines = differs("interval", old.interval, new.interval, "documentation" if same else "behaviour", fold=True)
-    lines += differs("priority", old.priority, new.priority, "behaviour", fold=True)
-    lines += differs("triggered by", old.single, new.single, "behaviour", fold=True)
-    lines += differs("kind", old.kind, new.kind, "behaviour", fold=True)
-    lines += differs("scope", old.scope, new.scope, "documentation")
-    lines += settings(old.settings, new.settings, "setting", "behaviour")
-    if old.settings != new.settings and not differing_settings(old.settings, new.settings):
-        lines.append(("documentation", "settings listed in another order"))
-    lines += differs("comment", old.comment, new.comment, "documentation")
-    lines += differs("spelling of the name:", old.name, new.name, "documentation")
-    return told("task", at, f"task {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
+    effect: Effect = "documentation" if same else "behaviour"
+    edits = differs("interval", old.interval, new.interval, fold=True, effect=effect)
+    edits += differs("priority", old.priority, new.priority, fold=True)
+    edits += differs("trigger", old.single, new.single, fold=True)
+    edits += differs("kind", old.kind, new.kind, fold=True)
+    edits += differs("task scope", old.scope, new.scope)
+    edits += settings("setting", old.settings, new.settings, ordered=True)
+    edits += differs("task comment", old.comment, new.comment)
+    edits += differs("spelling", old.name, new.name)
+    return told("task", at, f"task {new.name}", edits) + compare_extensions(at, old.extensions, new.extensions)
 
 
 def _one_task(place: Place, kind: str, task: Task) -> Change:
     at = place.down(f"task {task.name}", f"task:{task.name}")
-    when = f"every {task.interval}" if task.interval else f"on {task.single}" if task.single else "freewheeling"
-    said = f"task {task.name} {kind} ({when}, priority {task.priority or 'none'})"
+    when = "every" if task.interval else "on" if task.single else "freewheeling"
+    inner = edit(when, new=task.interval or task.single), edit("with priority", new=task.priority)
     text = f"{task.name} {task.interval} {task.priority} {task.single}".strip()
-    return worded_one_sided("task", kind, "behaviour", at, text, said, (said,))
+    return one_sided_change("task", kind, at, text, [lone("whole task", kind, task.name, inner=inner)])
 
 
 def _instance(place: Place, old: Instance, new: Instance) -> list[Change]:
     if old == new:
         return []
     at = place.down(f"program {new.name}", f"instance:{new.name}")
-    lines = differs("task", old.task, new.task, "behaviour", fold=True)
-    lines += differs("type", old.type, new.type, "behaviour", fold=True)
-    lines += differs("comment", old.comment, new.comment, "documentation")
-    lines += differs("spelling of the name:", old.name, new.name, "documentation")
-    return told("task", at, f"program {new.name}", lines) + compare_extensions(at, old.extensions, new.extensions)
+    edits = differs("task", old.task, new.task, fold=True)
+    edits += differs("type", old.type, new.type, fold=True)
+    edits += differs("task comment", old.comment, new.comment)
+    edits += differs("spelling", old.name, new.name)
+    return told("task", at, f"program {new.name}", edits) + compare_extensions(at, old.extensions, new.extensions)
 
 
 def _one_instance(place: Place, kind: str, instance: Instance) -> Change:
     at = place.down(f"program {instance.name}", f"instance:{instance.name}")
-    task = f"in task {instance.task}" if instance.task else "without a task"
-    said = f"program {instance.name} : {instance.type or 'unknown type'} {kind} ({task})"
+    inner = [edit("in task", new=instance.task) if instance.task else edit("without a task")]
+    edits = [lone("instance", kind, instance.name, of=instance.type or "unknown type", inner=inner)]
     text = f"{instance.name} : {instance.type} {instance.task}".strip()
-    return worded_one_sided("task", kind, "behaviour", at, text, said, (said,))
+    return one_sided_change("task", kind, at, text, edits)
 
 
 def compare_libraries(old: Program, new: Program) -> list[Change]:
@@ -119,10 +114,8 @@ def compare_libraries(old: Program, new: Program) -> list[Change]:
         changes += _library(before, after)
     for library, kind in (*((x, "removed") for x, _ in found.removed), *((x, "added") for x in found.added)):
         at = Place(f"library {library.name}", (f"library:{library.name}",))
-        said = f"library {library.name} {library.version} {kind}"
-        details = ("the code of a library is not part of an export",)
-        text = f"{library.name} {library.version}".strip()
-        changes.append(worded_one_sided("declaration", kind, "undecided", at, text, said, details))
+        edits = [lone("library", kind, library.name, of=library.version), edit("library not shown")]
+        changes.append(one_sided_change("declaration", kind, at, f"{library.name} {library.version}".strip(), edits))
     return changes
 
 
@@ -130,16 +123,14 @@ def _library(old: Library, new: Library) -> list[Change]:
     if old == new:
         return []
     at = Place(f"library {new.name}", (f"library:{new.name}",))
-    lines = [f"version {old.version or 'none'} -> {new.version or 'none'}"] if old.version != new.version else []
-    lines += [f"setting {line}" for line in differing_settings(old.settings, new.settings)]
-    changes: list[Change] = []
-    if lines:
-        said = f"library {new.name}: {summed(lines)}"
-        lines.append("the code of a library is not part of an export, so what it does differently is unknown")
-        changes.append(worded("declaration", "changed", "undecided", at, old.version, new.version, said, lines))
+    edits = differs("library version", old.version, new.version)
+    edits += settings("library setting", old.settings, new.settings)
+    texts = old.version, new.version
+    if edits:
+        edits.append(edit("library unknown"))
     elif old.name != new.name or old.settings != new.settings:
-        said = f"library {new.name}: written in another way"
-        changes.append(worded("declaration", "changed", "documentation", at, old.name, new.name, said, (said,)))
+        edits, texts = [edit("library written")], (old.name, new.name)
+    changes = told("declaration", at, f"library {new.name}", edits, texts)
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 
@@ -147,10 +138,8 @@ def compare_heading(old: Heading, new: Heading) -> list[Change]:
     """What the title block says: documentation; the tool version is shown because it is evidence."""
     if old == new:
         return []
-    lines: Lines = []
+    edits: list[Edit] = []
     for what in ("name", "version", "author", "organization", "language", "comment", "tool"):
-        lines += differs(what, getattr(old, what), getattr(new, what), "documentation")
-    lines += settings(old.settings, new.settings, "setting", "documentation")
-    if not lines:
-        lines = [("documentation", "settings listed in another order")]
-    return told("document", Place("project", ("project",)), "project", lines)
+        edits += differs(f"project {what}", getattr(old, what), getattr(new, what))
+    edits += settings("project setting", old.settings, new.settings)
+    return told("document", Place("project", ("project",)), "project", edits or [edit("order of settings")])

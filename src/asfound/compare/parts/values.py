@@ -6,15 +6,17 @@ Where only one copy holds actual values they are held against the values with wh
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import strongest, summed, worded, worded_one_sided
-from asfound.compare.lines import Lines, differs, settings, told
+from asfound.compare.changes import change, one_sided_change
+from asfound.compare.lines import differs, lone, settings, told
 from asfound.compare.pairing.by_name import by_name
-from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided_list
+from asfound.compare.parts.one_sided_lists import comparable, counted, lacking, one_sided_list
 from asfound.compare.parts.quantities import same, shift
-from asfound.compare.result import Change, Effect
+from asfound.compare.result import Change, Edit, Effect
+from asfound.compare.wording.phrases import edit, phrase
 from asfound.language.literals import canonical
 from asfound.model.copy import Copy
 from asfound.model.values import ActualValue, Force
@@ -33,10 +35,8 @@ def compare_values(old: Copy, new: Copy, tolerance: Fraction = EXACT) -> list[Ch
     for before, after, _ in found.pairs:
         changes += _value(before, after, tolerance)
     for value, kind in (*((v, "removed") for v, _ in found.removed), *((v, "added") for v in found.added)):
-        said = f"actual value of {value.name} {'no longer' if kind == 'removed' else 'now'} recorded: {_text(value)}"
-        at = _place(value.name)
-        details = ("nothing to compare it with",)
-        changes.append(worded_one_sided("value", kind, "undecided", at, _text(value), said, details))
+        edits = [lone("value", kind, _text(value), of=value.name), edit("incomparable")]
+        changes.append(one_sided_change("value", kind, _place(value.name), _text(value), edits))
     return changes
 
 
@@ -45,26 +45,26 @@ def _only_one_side(old: Copy, new: Copy, tolerance: Fraction) -> Change:
     holder, other, side = (old, new, "new") if old.values else (new, old, "old")
     starts = _starts(other)
     values = sorted(holder.values, key=lambda v: (v.name.lower(), v.name, v.actual))
-    lines = [_line(v) for v in values]
     known = [(v, starts[v.name.lower()]) for v in values if v.name.lower() in starts]
     differing = [(v, start) for v, start in known if not same(v.actual, start, tolerance)]
-    said = f"{counted(len(lines), 'actual value')} cannot be compared: the {side} copy holds no value list"
-    effect: Effect = "undecided"
-    details = [f"{_line(v)}; the {side} copy starts with {start}" for v, start in differing]
+    tuned = [_listed(v) for v in values if v.actual and v.initial and not same(v.actual, v.initial, tolerance)]
+    headline = lacking("value", old, new, counted(len(values), "actual value"), tuned)
     if differing:
-        first, start = differing[0]
-        effect, more = "behaviour", f" (and {len(differing) - 1} more)" if len(differing) > 1 else ""
-        said = f"{first.name} tuned: {_text(first)}, the {side} copy starts with {start}{more}"
+        inner = [edit("more", new=str(len(differing) - 1))] if len(differing) > 1 else []
+        headline = _beside("tuned beside start", *differing[0], side, inner)
     elif len(known) == len(values):
-        effect, said = "equivalent", f"the {side} copy starts with the {len(lines)} actual values of the other"
-    tuned = [v for v in values if v.actual and v.initial and not same(v.actual, v.initial, tolerance)]
-    if tuned and not differing:
-        said += f"; {len(tuned)} of them tuned: {_line(tuned[0])}"
-    details += [line for line in lines if not any(d.startswith(line) for d in details)]
-    at, listed = Place("values", ("values",)), "\n".join(lines)
-    if old.values:
-        return worded("value", "removed", effect, at, listed, None, said, details)
-    return worded("value", "added", effect, at, None, listed, said, details)
+        headline = edit("same starts", of=str(len(values)), owner=side, inner=tuned)
+    edits = [_beside("other start", v, start, side, _initial(v)) for v, start in differing]
+    told = [v for v, _ in differing]
+    edits += [_listed(v) for v in values if v not in told]
+    at, text = Place("values", ("values",)), "\n".join(phrase(_listed(v)) for v in values)
+    return one_sided_change("value", "removed" if old.values else "added", at, text, [headline, *edits])
+
+
+def _beside(field: str, value: ActualValue, start: str, side: str, inner: Sequence[Edit]) -> Edit:
+    """A value beside the one that the program of the other side starts with."""
+    sides = (_text(value), start) if side == "new" else (start, _text(value))
+    return edit(field, *sides, of=value.name, owner=side, inner=inner)
 
 
 def _starts(copy: Copy) -> dict[str, str]:
@@ -77,9 +77,14 @@ def _starts(copy: Copy) -> dict[str, str]:
     return found
 
 
-def _line(value: ActualValue) -> str:
+def _initial(value: ActualValue) -> list[Edit]:
+    """The initial value of one that was tuned."""
     tuned = value.initial and value.actual and not same(value.actual, value.initial)
-    return f"{value.name}: {_text(value)}" + (f" (initial {value.initial})" if tuned else "")
+    return [edit("initial", new=value.initial)] if tuned else []
+
+
+def _listed(value: ActualValue) -> Edit:
+    return edit("listed value", new=_text(value), of=value.name, inner=_initial(value))
 
 
 def _place(name: str) -> Place:
@@ -93,37 +98,36 @@ def _text(value: ActualValue) -> str:
 def _value(old: ActualValue, new: ActualValue, tolerance: Fraction) -> list[Change]:
     if old == new:
         return []
-    lines: Lines = []
-    for what, before, after in (("actual", old.actual, new.actual), ("initial", old.initial, new.initial)):
+    units = "" if old.unit != new.unit else new.unit
+    edits: list[Edit] = []
+    for field, before, after in (("actual value", old.actual, new.actual), ("start value", old.initial, new.initial)):
         if before != after:
-            lines.append(_written(what, before, after, new.unit if old.unit == new.unit else "", tolerance))
-            if old.unit != new.unit and lines[-1][0] == "documentation":
-                lines[-1] = ("behaviour", lines[-1][1])
-    lines += differs("unit", old.unit, new.unit, "undecided")
-    lines += settings(old.settings, new.settings, "column", "undecided")
-    lines += differs("comment:", old.comment, new.comment, "documentation")
-    lines += differs("spelling of the name:", old.name, new.name, "documentation")
-    if not lines:
+            effect, remarks = _judged(before, after, tolerance)
+            effect = effect if old.unit == new.unit else None
+            edits.append(edit(field, before or None, after or None, of=units, inner=remarks, effect=effect))
+    edits += differs("unit", old.unit, new.unit)
+    edits += settings("column", old.settings, new.settings)
+    edits += differs("comment", old.comment, new.comment)
+    edits += differs("spelling", old.name, new.name)
+    if not edits:
         return []
-    details = [line for _, line in lines]
-    tuned = lines[0][1].startswith("actual value") and lines[0][0] == "behaviour"
+    subject = new.name
+    if edits[0].field == "actual value" and edits[0].effect == "behaviour":
+        subject = f"{new.name} tuned"
+        edits.insert(0, edit("tuned", old.actual or None, new.actual or None, of=new.unit))
     if new.actual and new.initial and not same(new.actual, new.initial, tolerance):
-        details.append(f"differs from the initial value {new.initial}, which a cold start or a download brings back")
-    values = f"{old.actual or 'none'} -> {new.actual or 'none'} {new.unit}".strip()
-    said = f"{new.name} tuned: {values}" if tuned else f"{new.name}: {summed(details)}"
-    effect = strongest(e for e, _ in lines)
-    return [worded("value", "changed", effect, _place(new.name), _text(old), _text(new), said, details)]
+        edits.append(edit("not initial", new=new.initial))
+    return [change("value", "changed", _place(new.name), (_text(old), _text(new)), subject, edits)]
 
 
-def _written(what: str, before: str, after: str, unit: str, tolerance: Fraction) -> tuple[Effect, str]:
+def _judged(before: str, after: str, tolerance: Fraction) -> tuple[Effect | None, list[Edit]]:
     """A value written in another way, or another one and by how much."""
-    words = f"{what} value {before or 'none'} -> {after or 'none'} {unit}".rstrip()
     if before and after and same(before, after):
-        return "documentation", f"{words} (the same value)"
+        return "documentation", [edit("the same value")]
     if before and after and same(before, after, tolerance):
-        return "documentation", f"{words} (within the stated tolerance)"
+        return "documentation", [edit("within the stated tolerance")]
     by = shift(before, after)
-    return "behaviour", f"{words} ({by})" if by else words
+    return None, [edit("by", new=by)] if by else []
 
 
 def compare_forces(old: Copy, new: Copy) -> list[Change]:
@@ -138,10 +142,8 @@ def compare_forces(old: Copy, new: Copy) -> list[Change]:
     for before, after, _ in found.pairs:
         changes += _force(before, after)
     for force, kind in (*((f, "removed") for f, _ in found.removed), *((f, "added") for f in found.added)):
-        said = f"{_forced(force)} is {'no longer ' if kind == 'removed' else ''}forced to {force.value}"
-        changes.append(
-            worded_one_sided("force", kind, "behaviour", _force_place(force), _force_text(force), said, (said,))
-        )
+        edits = [lone("force", kind, force.value, of=_forced(force))]
+        changes.append(one_sided_change("force", kind, _force_place(force), _force_text(force), edits))
     return changes
 
 
@@ -161,13 +163,11 @@ def _force_text(force: Force) -> str:
 def _force(old: Force, new: Force) -> list[Change]:
     if old == new:
         return []
-    lines: Lines = []
-    if old.value != new.value:
-        type = "BOOL" if new.address.startswith(("%IX", "%QX", "%MX")) else ""
-        equal = same(canonical(old.value, type), canonical(new.value, type))
-        lines.append(("documentation" if equal else "behaviour", f"forced to {old.value} -> {new.value}"))
-    lines += differs("address", old.address, new.address, "behaviour")
-    lines += settings(old.settings, new.settings, "column", "undecided")
-    lines += differs("comment:", old.comment, new.comment, "documentation")
-    lines += differs("spelling of the name:", old.name, new.name, "documentation")
-    return told("force", _force_place(new), _forced(new), lines, (_force_text(old), _force_text(new)))
+    type = "BOOL" if new.address.startswith(("%IX", "%QX", "%MX")) else ""
+    equal = same(canonical(old.value, type), canonical(new.value, type))
+    edits = differs("forced", old.value, new.value, effect="documentation" if equal else "behaviour")
+    edits += differs("address", old.address, new.address)
+    edits += settings("column", old.settings, new.settings)
+    edits += differs("comment", old.comment, new.comment)
+    edits += differs("spelling", old.name, new.name)
+    return told("force", _force_place(new), _forced(new), edits, (_force_text(old), _force_text(new)))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from asfound.compare.result import Edit, Effect
-from asfound.compare.wording.fields import Field
+from asfound.compare.wording.fields import Field, came, name
 from asfound.compare.wording.logic import LOGIC
 from asfound.compare.wording.parts import PARTS
 from asfound.compare.wording.renames import RENAMES
@@ -39,9 +39,10 @@ def phrase(e: Edit) -> str:
     words = FIELDS[e.field].words
     if not isinstance(words, str):
         return words(e)
-    inner = summed(e.inner) if "{inner}" in words else ""
-    all = ", ".join(map(phrase, e.inner)) if "{all}" in words else ""
-    return words.format(old=e.old or "none", new=e.new or "none", of=e.of, owner=e.owner, inner=inner, all=all)
+    said = {"old": e.old or "none", "new": e.new or "none", "name": name(e), "came": came(e), "of": e.of}
+    said["inner"] = summed(e.inner) if "{inner}" in words else ""
+    said["all"] = ", ".join(map(phrase, e.inner)) if "{all}" in words else ""
+    return words.format(**said, owner=e.owner)
 
 
 def summed(edits: Sequence[Edit]) -> str:
@@ -64,9 +65,10 @@ def summary(subject: str, edits: Sequence[Edit]) -> str:
 
 
 def details(edits: Sequence[Edit]) -> tuple[str, ...]:
-    """A line for each edit; without the headline when there is anything besides."""
+    """A line for each edit; for a headline what differs inside of it, or itself when there is nothing besides."""
     told = sorted(one_by_one(edits), key=lambda e: not FIELDS[e.field].proof)
-    lines = tuple(phrase(e) for e in told if not FIELDS[e.field].whole)
+    opened = ([i for i in e.inner if i.effect] if FIELDS[e.field].whole else [e] for e in told)
+    lines = tuple(phrase(e) for each in opened for e in each)
     return lines or tuple(map(phrase, edits))
 
 
