@@ -31,8 +31,9 @@ from ready_kit import (
 )
 
 from asfound.checks.readiness.outcome import State
-from asfound.checks.readiness.situation import PURPOSES, Proof, Purpose, Second, Situation
+from asfound.checks.readiness.situation import PURPOSES, New, Proof, Purpose, Second, Situation
 from asfound.checks.readiness.table import CHECKS, LEVELS, NAMES, Line, judge, reasons, verdict
+from asfound.compare.comparison import compare
 from asfound.language.documents import parse_program
 from asfound.model.hardware import AddressRange, Channel, Hardware, Module
 from asfound.model.values import ActualValue
@@ -51,6 +52,20 @@ class Case(NamedTuple):
 
 def same(s: Situation) -> Situation:
     return s
+
+
+def wired(kind: str, tag: str) -> Change:
+    """The rack has a digital channel with the tag Go; the card and the download have this one."""
+    was, now = (
+        replaced(channels=(Channel(0, direction="input", kind=k, tag=t),)) for k, t in (("digital", "Go"), (kind, tag))
+    )
+
+    def change(s: Situation) -> Situation:
+        brought = msgspec.structs.replace(CARD, hardware=now)
+        found = running(hardware=was)(copies(card=held("card", brought))(s))
+        return replace(found, new=New("new/", brought, compare(msgspec.structs.replace(CARD, hardware=was), brought)))
+
+    return change
 
 
 BARE = msgspec.structs.replace(CARD, tables=())
@@ -113,7 +128,11 @@ CASES = (
     Case("hardware", "open", "no hardware list is stored", running(hardware=Hardware()), ("card-fits", "compatible")),
     Case("hardware", "open", "the firmware of CPU is not stated", lambda s: running(hardware=SILENT)(copies(card=held("card", msgspec.structs.replace(CARD, hardware=SILENT)))(s))),
     Case("hardware", "open", "the firmware of CPU 2 is not stated", lambda s: running(hardware=TWO)(copies(card=held("card", msgspec.structs.replace(CARD, hardware=TWO)))(s)), ("compatible",)),
-    Case("card-fits", "ok", "the hardware on the card", copies(card=held("card", msgspec.structs.replace(CARD, hardware=replaced(channels=(Channel(0, direction="input", tag="Other"),)))), running=held("running", msgspec.structs.replace(RUNNING, hardware=replaced(channels=(Channel(0, direction="input", tag="Go"),))))), ("compatible",)),
+    Case("card-fits", "ok", "the hardware on the card", wired("digital", "Other"), ("compatible", "stop")),
+    Case("card-fits", "open", "input channel 0: tag Go -> Other (and 1 more)", wired("analog", "Other"), ("compatible", "stop")),
+    Case("card-fits", "open", "input channel 0: kind digital -> analog", wired("analog", "Go"), ("compatible", "stop")),
+    Case("compatible", "ok", "are those of the running copy", wired("digital", "Other"), ("stop",), "download"),
+    Case("compatible", "open", "input channel 0: tag Go -> Other (and 1 more)", wired("analog", "Other"), ("card-fits", "stop"), "download"),
     Case("card", "ok", "1 kB, enough for a program of about", same),
     Case("card", "open", "was not noted today", panel(card="")),
     Case("card", "open", "little for a program of about", copies(card=held("card", msgspec.structs.replace(CARD, program=parse_program(LARGE, "p.st"))))),

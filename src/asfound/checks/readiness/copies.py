@@ -116,8 +116,8 @@ def hardware_rows(s: Situation) -> list[Row]:
 
 def is_hardware(row: Row | Change) -> bool:
     """Whether a difference is about the rack, not about which tag hangs on a channel."""
-    tag = row.path[-1].startswith("channel:") and ": tag " in row.summary
-    return row.area == "hardware" and not tag
+    told = {e.field for e in row.edits if e.effect is not None and e.effect not in QUIET}
+    return row.area == "hardware" and told != {"tag"}
 
 
 def is_lone_list(change: Change) -> bool:
