@@ -100,3 +100,14 @@ def test_a_condition_that_differs_twice_tells_both() -> None:
     found = b.only(new, old)
     assert found.summary.endswith(" (and 3 more)") and len(found.details) == 4
     assert all(line.startswith("condition: ") for line in found.details)
+
+
+def test_a_field_has_one_row() -> None:
+    from asfound.compare.wording.logic import LOGIC
+    from asfound.compare.wording.parts import PARTS
+    from asfound.compare.wording.renames import RENAMES
+
+    rooms = (PARTS, LOGIC, RENAMES)
+    for n, one in enumerate(rooms):
+        for other in rooms[n + 1 :]:
+            assert [field for field in one.keys() & other.keys() if one[field] != other[field]] == []

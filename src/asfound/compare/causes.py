@@ -15,13 +15,17 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, natural_path
-from asfound.compare.changes import worded
+from asfound.compare.changes import change
 from asfound.compare.result import Change, Edit
-from asfound.compare.wording.phrases import details, differences
+from asfound.compare.wording.phrases import differences, edit
 from asfound.language.addresses import canonical
 
 MANY = 5
-_COMMENT = re.compile(r"(?:comment|title)\b|also in table ")
+_COMMENTS = frozenset(
+    ("comment", "comment added", "comment removed", "comment moved", "title", "enum comment", "task comment",
+     "device comment", "also in table")
+)  # fmt: skip
+"""Fields of what people read beside a piece."""
 _NAME = re.compile(r"[^\W\d]\w*")
 _CAUSES = ("tag", "declaration")
 Moves = frozenset[tuple[str, str, str]]
@@ -99,23 +103,15 @@ def gathered(changes: Sequence[Change]) -> list[Change]:
 
 def _only_comments(c: Change) -> bool:
     plain = c.effect == "documentation" and c.kind == "changed" and bool(c.edits)
-    return plain and all(_COMMENT.match(line) for line in details(c.edits))
+    return plain and all(e.field in _COMMENTS for e in c.edits)
 
 
 def _together(owner: str, group: Sequence[Change]) -> Change:
     first = group[0]
     where = first.where.partition(" / ")[0] if first.area != "tag" else owner.replace("tags:", "tag table ")
-    lines = [f"{_within(c, where)}{line}" for c in group for line in details(c.edits)]
-    return worded(
-        first.area,
-        "changed",
-        "documentation",
-        Place(where, (owner,)),
-        None,
-        None,
-        f"{len(lines)} comments changed",
-        lines,
-    )
+    edits = [edit("comment at", of=_within(c, where), inner=(e,)) for c in group for e in c.edits]
+    head = edit("comments", new=str(len(edits)))
+    return change(first.area, "changed", Place(where, (owner,)), (None, None), "", (head, *edits))
 
 
 def _within(c: Change, where: str) -> str:

@@ -85,33 +85,6 @@ def used(places: Sequence[str], of: str = "", limit: int = 200) -> tuple[Edit, .
     return found if len(places) <= limit else (*found, edit("used more", new=str(len(places) - limit), of=of))
 
 
-def worded(
-    area: Area,
-    kind: Kind,
-    effect: Effect,
-    place: Place,
-    before: str | None,
-    after: str | None,
-    summary: str,
-    details: Iterable[str] = (),
-    witness: Witness | None = None,
-) -> Change:
-    """A change whose words are still made where it is found."""
-    lines = tuple(details)
-    said = " ".join(summary.split())
-    edits = (edit("said", new=said), *(edit("line", new=line) for line in lines if line != said))
-    return change(area, kind, place, (before, after), "", edits, effect=effect, witness=witness)
-
-
-def worded_one_sided(
-    area: Area, kind: str, effect: Effect, place: Place, text: str, summary: str, details: Iterable[str] = ()
-) -> Change:
-    """The same for a thing that only one copy has."""
-    if kind == "added":
-        return worded(area, "added", effect, place, None, text, summary, details)
-    return worded(area, "removed", effect, place, text, None, summary, details)
-
-
 def strongest(effects: Iterable[Effect]) -> Effect:
     """The strongest of some effects; ``documentation`` when there is none."""
     return EFFECTS[max((EFFECTS.index(e) for e in effects), default=0)]  # type: ignore[return-value]
@@ -120,19 +93,6 @@ def strongest(effects: Iterable[Effect]) -> Effect:
 def effect_of(edits: Sequence[Edit]) -> Effect:
     """The strongest effect of some edits."""
     return strongest(e.effect for e in edits if e.effect is not None)
-
-
-def summed(lines: Sequence[str]) -> str:
-    """The first line, and how many there are besides."""
-    if not lines:
-        return ""
-    return lines[0] if len(lines) == 1 else f"{lines[0]} (and {len(lines) - 1} more)"
-
-
-def listed(places: Sequence[str], limit: int = 200) -> tuple[str, ...]:
-    """``used in ...`` lines of the places that use a name."""
-    lines = tuple(f"used in {place}" for place in places[:limit])
-    return lines if len(places) <= limit else (*lines, f"used in {len(places) - limit} more places")
 
 
 def numbered(changes: Iterable[Change]) -> tuple[Change, ...]:

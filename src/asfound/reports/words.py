@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from asfound.compare.result import EFFECTS, Change, Comparison, Origin
-from asfound.compare.wording.phrases import further, one_by_one
+from asfound.compare.wording.phrases import further
 from asfound.evidence.statement import Compared
 from asfound.model.visible import visible
 from asfound.prove.witness import Witness
@@ -109,8 +109,7 @@ def tally(comparison: Comparison | Compared) -> str:
 
 def details(change: Change) -> list[str]:
     """Return a line for each edit that the summary does not tell."""
-    lines = zip(one_by_one(change.edits)[1:], further(change.edits), strict=True)
-    return [line for edit, line in lines if edit.field != "line" or line not in change.summary]
+    return list(further(change.edits))
 
 
 def heading(comparison: Comparison) -> str:

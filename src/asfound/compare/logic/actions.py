@@ -95,7 +95,7 @@ def _association(
     texts = association_text(original), association_text(new)
     edits = []
     if old.action.lower() != new.action.lower():
-        edits.append(edit("action", named(old), new.action or "(inline)", owner=step))
+        edits.append(edit("action of step", named(old), new.action or "(inline)", owner=step))
     if old.qualifier != new.qualifier:
         edits.append(edit("qualifier of action", old.qualifier, new.qualifier, of=named(new), owner=step))
     if _duration(old) != _duration(new):
@@ -113,5 +113,5 @@ def _association(
         changes.append(comment_change(at, (old.comment,), (new.comment,), (said,)))
     changes += compare_extensions(at, old.extensions, new.extensions)
     if not changes:
-        changes.append(change("logic", "changed", at, texts, "", (edit("spelling"),), effect="documentation"))
+        changes.append(change("logic", "changed", at, texts, "", (edit("spelling alone"),), effect="documentation"))
     return changes

@@ -49,7 +49,7 @@ def condition_changes(
         return []
     effect, witness = judge(scope, (Assign(HEAD, old),), (Assign(HEAD, new),))
     if effect == "documentation":
-        found: tuple[Edit, ...] = (edit("spelling"),)
+        found: tuple[Edit, ...] = (edit("spelling alone"),)
     else:
         found = differences(old, new, scope.ladder) or (another_way(old, new),)
     if effect == "equivalent" and scope.key(old) != scope.key(new):

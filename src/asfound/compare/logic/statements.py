@@ -264,7 +264,7 @@ def simple_change(
     old, new, original = statements
     texts, about = (text((original,)), text((new,))), subject(new)
     if effect == "documentation":
-        return change("logic", "changed", place, texts, "", (edit("spelling"),), effect=effect)
+        return change("logic", "changed", place, texts, "", (edit("spelling alone"),), effect=effect)
     edits = described(scope, old, new)
     if effect == "equivalent":
         same = statement_key(old, scope.key) == statement_key(new, scope.key)

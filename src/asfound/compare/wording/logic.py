@@ -105,7 +105,7 @@ EXPRESSIONS: dict[str, Field] = {
     },
 }
 STATEMENTS: dict[str, Field] = {
-    "spelling": Field("only the spelling differs"),
+    "spelling alone": Field("only the spelling differs"),
     "proved": Field("proved to act the same"),
     "whole body": proof("the whole body acts the same"),
     "users proved": proof("whatever uses it was proved to act the same"),
@@ -215,7 +215,7 @@ CHARTS: dict[str, Field] = {
     "action added": _one_sided_action("added to"),
     "action removed": _one_sided_action("removed from"),
     "qualifier": note("qualifier {new}"),
-    "action": Field("{old} replaced by {new} in step {owner}", "behaviour"),
+    "action of step": Field("{old} replaced by {new} in step {owner}", "behaviour"),
     "qualifier of action": Field("qualifier of {of} in step {owner}: {old} -> {new}", "behaviour"),
     "time of action": Field("time of {of} in step {owner}: {old} -> {new}", "behaviour"),
     "indicator": Field("indicator: {old} -> {new}", "behaviour"),

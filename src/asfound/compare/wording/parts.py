@@ -68,8 +68,6 @@ def _value(what: str) -> Words:
 
 
 PARTS: dict[str, Field] = {
-    "said": headline("{new}"),
-    "line": Field("{new}"),
     "used": note(lambda e: f"{e.of} used in {e.new}".lstrip()),
     "used more": note(lambda e: f"{e.of} used in {e.new} more places".lstrip()),
     "unused": note("no statement of this program uses it"),

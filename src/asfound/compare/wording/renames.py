@@ -11,5 +11,5 @@ RENAMES: dict[str, Field] = {
     "retained value": note("the retained value goes with the name"),
     "paths and values": note("access paths and retained values go with the name"),
     "comments": headline("{new} comments changed", "documentation"),
-    "at": Field("{of}: {inner}"),
+    "comment at": Field("{of}{inner}", "documentation"),
 }
