@@ -23,13 +23,13 @@ from asfound.analysis.dataflow import Node as Key
 from asfound.analysis.dataflow import Scope
 from asfound.analysis.leaves import declared_leaves
 from asfound.analysis.located import MODULE, Located, located
-from asfound.analysis.mod_ref import inner_names, type_words
 from asfound.analysis.numbering import Numbering
 from asfound.analysis.places import natural_path, top
-from asfound.analysis.symbols import Symbols
+from asfound.analysis.symbols import Symbols, inner_names
 from asfound.language.addresses import Memory
 from asfound.language.phrases import expression as text
 from asfound.language.printer import statements as printed
+from asfound.language.types import type_words
 from asfound.language.walk import expressions, parts
 from asfound.model.copy import Copy
 from asfound.model.logic import (

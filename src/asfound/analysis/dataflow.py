@@ -10,8 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from asfound.analysis.argument_passing import Passed, Passing, by_reference
 from asfound.analysis.leaves import declared_leaves
-from asfound.analysis.mod_ref import inner_names
-from asfound.analysis.symbols import Symbols
+from asfound.analysis.symbols import Symbols, inner_names
 from asfound.language.walk import expressions, parts, walk
 from asfound.model.logic import (
     Assign,

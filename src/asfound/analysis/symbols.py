@@ -188,3 +188,13 @@ def _first(pairs: Iterator[tuple[str, _T]]) -> dict[str, _T]:
     for name, thing in pairs:
         found.setdefault(name.lower(), thing)
     return found
+
+
+def inner_names(pou: Pou) -> frozenset[str]:
+    """Folded names that a POU declares itself: variables (not external ones), actions, steps, members, its result."""
+    names = [v.name for v in pou.variables if v.section != "external"]
+    names += [a.name for a in (*pou.actions, *pou.transitions)]
+    names += [m.name for m in pou.members]
+    bodies = (*pou.bodies, *(a.body for a in pou.actions))
+    names += [step.name for body in bodies if body.chart is not None for step in body.chart.steps]
+    return frozenset((pou.name.lower(), *(n.lower() for n in names)))

@@ -14,11 +14,12 @@ from typing import NamedTuple
 from asfound.analysis.argument_passing import Passing, by_reference
 from asfound.analysis.leaves import Leaf, declared_leaves, leaves
 from asfound.analysis.located import located
-from asfound.analysis.mod_ref import ModRef, inner_names, type_words
-from asfound.analysis.symbols import Symbols
+from asfound.analysis.symbols import Symbols, inner_names
+from asfound.analysis.users import Users
 from asfound.checks.findings import Finding, Severity, finding
 from asfound.language.addresses import Memory
 from asfound.language.standard import BLOCKS
+from asfound.language.types import type_words
 from asfound.language.walk import every_pou, root, walk, writes
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Call, Variable
@@ -40,12 +41,12 @@ class Write(NamedTuple):
 
 
 class Usage:
-    """ModRef of one copy, looked up by every inspection of this module."""
+    """Uses of one copy, looked up by every inspection of this module."""
 
     def __init__(self, copy: Copy) -> None:
         self.copy = copy
         self.symbols = Symbols(copy)
-        self.uses = ModRef(self.symbols).of_global
+        self.uses = Users(self.symbols).of_global
         self.passing = Passing(self.symbols)
 
     @cached_property

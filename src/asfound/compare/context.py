@@ -9,11 +9,13 @@ from msgspec.structs import replace
 from asfound.analysis.aliasing import may_be_one
 from asfound.analysis.canonical import Canonical, folded, sequence_key
 from asfound.analysis.leaves import leaves
-from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, ModRef, called, type_words
+from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, ModRef, called
 from asfound.analysis.numbering import Numbering, together
 from asfound.analysis.start_values import sets_memory
 from asfound.analysis.symbols import Symbols
+from asfound.analysis.users import Users
 from asfound.language.addresses import Meeting
+from asfound.language.types import type_words
 from asfound.model.copy import Copy
 from asfound.model.logic import Call, Statement
 from asfound.model.program import Body, Pou, VariableDeclaration
@@ -75,6 +77,7 @@ class Context:
         self._given = numbering
         self.old, self.new = (Symbols(copy, lambda: self.numbering) for copy in (old, new))
         self.mod_ref_old, self.mod_ref_new = ModRef(self.old), ModRef(self.new)
+        self.users_old, self.users_new = Users(self.old), Users(self.new)
         self.budget = budget or Budget()
 
     @cached_property

@@ -17,12 +17,12 @@ from msgspec.structs import replace
 
 from asfound.analysis.dataflow import Flow, Node
 from asfound.analysis.located import memories
-from asfound.analysis.mod_ref import type_words
 from asfound.analysis.numbering import different
 from asfound.analysis.places import natural
 from asfound.analysis.symbols import Symbols
 from asfound.compare.context import Context
 from asfound.compare.result import Change
+from asfound.language.types import type_words
 
 Graph = dict[Node, set[Node]]
 

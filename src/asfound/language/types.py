@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from asfound.language import addresses, literals
@@ -96,3 +97,12 @@ def stands_alone(text: str) -> bool:
         if token.kind in _ODD or outside or depth < 0 or token.word in _INNER:
             return False
     return depth == 0
+
+
+def type_words(type: str) -> list[str]:
+    """Folded words of a type text that may name a type.
+
+    >>> type_words("ARRAY[1..4] OF Pump")
+    ['array', 'of', 'pump']
+    """
+    return re.findall(r"[^\W\d]\w*", type.lower())

@@ -15,13 +15,14 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.leaves import leaves
-from asfound.analysis.mod_ref import ModRef, declared_uses, type_words
 from asfound.analysis.symbols import Symbols
+from asfound.analysis.users import Users, declared_uses
 from asfound.compare.context import Context
 from asfound.compare.logic.statements import unreadable
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
 from asfound.language import standard
+from asfound.language.types import type_words
 from asfound.model.program import DataType, Pou, VariableDeclaration
 
 _SECTIONS = frozenset(("local", "temp", "external"))
@@ -67,7 +68,7 @@ class _Bystander:
         new = change.kind == "added"
         self.symbols, self.other = (context.new, context.old) if new else (context.old, context.new)
         self.of, self.elsewhere = (
-            (context.mod_ref_new, context.mod_ref_old) if new else (context.mod_ref_old, context.mod_ref_new)
+            (context.users_new, context.users_old) if new else (context.users_old, context.users_new)
         )
         self.thing: Thing = ()
         self.uses: list[Thing] = []
@@ -134,7 +135,7 @@ def _pou_at(symbols: Symbols, path: Sequence[str]) -> Pou | None:
     return found
 
 
-def _users(symbols: Symbols, uses: ModRef, name: str) -> Iterator[Thing]:
+def _users(symbols: Symbols, uses: Users, name: str) -> Iterator[Thing]:
     """What uses a POU or a type: variables of POUs, statements of POUs, types; a global one never stands by."""
     key = name.lower()
     for pou in symbols.copy.program.pous:

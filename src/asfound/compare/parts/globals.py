@@ -68,7 +68,7 @@ def _variables(context: Context, old: Program, new: Program, original: Program) 
 
     def uses(name: str) -> tuple[str, ...]:
         key = name.lower()
-        both = context.mod_ref_new, context.mod_ref_old
+        both = context.users_new, context.users_old
         found = next((places for u in both if (places := u.of_global.get(key, ()))), ())
         return found or next((places for u in both if (places := u.in_declarations.get(key, ()))), ())
 

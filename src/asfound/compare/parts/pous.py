@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from asfound.analysis.mod_ref import declared_uses
 from asfound.analysis.places import Place, top
+from asfound.analysis.users import declared_uses
 from asfound.compare.changes import one_sided_change, used
 from asfound.compare.context import Context, Scope
 from asfound.compare.lines import differs, lone, pragmas, told
@@ -36,7 +36,7 @@ def _kind(pou: Pou) -> str:
 def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None) -> Change:
     """An added or removed POU."""
     at = place or top(pou.name)
-    uses = (context.mod_ref_new if kind == "added" else context.mod_ref_old).of_type(pou.name)
+    uses = (context.users_new if kind == "added" else context.users_old).of_type(pou.name)
     edits = [lone("block", kind, pou.name, of=_kind(pou)), *(used(uses) or [edit("block unused")])]
     return one_sided_change("logic", kind, at, printer.pou(pou), edits)
 
@@ -58,7 +58,7 @@ def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Plac
 
 
 def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
-    found = ((context.mod_ref_new, new), (context.mod_ref_old, old))
+    found = ((context.users_new, new), (context.users_old, old))
 
     def uses(name: str) -> tuple[str, ...]:
         """Where a declared name is used; in the copy that does not declare it, the name means something else."""

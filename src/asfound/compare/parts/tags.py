@@ -61,7 +61,7 @@ def _merged(changes: Sequence[Change]) -> list[Change]:
 def users(context: Context, tag: Tag) -> tuple[str, ...]:
     """Places of either copy that use a tag, by its name or its address."""
     found: dict[str, None] = {}
-    for uses in (context.mod_ref_new, context.mod_ref_old):
+    for uses in (context.users_new, context.users_old):
         for key in (tag.name.lower(), tag.address.upper()):
             found.update(dict.fromkeys(uses.of_global.get(key, ())))
         if found:

@@ -24,7 +24,7 @@ def type_place(name: str) -> Place:
 
 def one_sided(context: Context, kind: str, type: DataType) -> Change:
     """An added or removed type."""
-    uses = (context.mod_ref_new if kind == "added" else context.mod_ref_old).of_type(type.name)
+    uses = (context.users_new if kind == "added" else context.users_old).of_type(type.name)
     effect: Effect = "behaviour" if uses else "equivalent"
     edits = [lone("data type", kind, type.name, effect=effect), *(used(uses) or [edit("data type unused")])]
     return one_sided_change("datatype", kind, type_place(type.name), printer.data_type(type), edits)
@@ -35,7 +35,7 @@ def compare_type(context: Context, old: DataType, new: DataType, original: DataT
     if old == new:
         return []
     at = type_place(new.name)
-    uses = context.mod_ref_new.of_type(new.name)
+    uses = context.users_new.of_type(new.name)
     edits = differs("declared kind", old.kind, new.kind, fold=True)
     edits += differs("base", old.base, new.base, fold=True)
     edits += initial_values(old.initial, new.initial, new.base)

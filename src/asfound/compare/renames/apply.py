@@ -14,8 +14,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from asfound.analysis.leaves import dotted
-from asfound.analysis.mod_ref import inner_names
-from asfound.analysis.symbols import Symbols
+from asfound.analysis.symbols import Symbols, inner_names
 from asfound.model import logic as m
 from asfound.model import program as p
 from asfound.model.copy import Copy

@@ -12,9 +12,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from asfound.analysis.leaves import leaves
-from asfound.analysis.mod_ref import ModRef
 from asfound.analysis.places import Row, list_name, rows
 from asfound.analysis.symbols import Symbols
+from asfound.analysis.users import Users
 from asfound.compare.pairing.by_name import Pairing, by_name
 from asfound.compare.renames import tell as renamed
 from asfound.compare.renames.apply import Map, Names, renamed_copy
@@ -111,9 +111,9 @@ def _globals(old: Copy, new: Copy) -> Map:
     added = [variable_item(v) for v in variables.come] + _tag_items(tags)[1]
     gone = frozenset(i.name.lower() for i in removed)
     come = frozenset(i.name.lower() for i in added)
-    mod_ref_old, mod_ref_new = ModRef(Symbols(old)).of_global, ModRef(Symbols(new)).of_global
-    removed = [i for i in removed if i.name.lower() not in mod_ref_new and i.name.lower() not in come]
-    added = [i for i in added if i.name.lower() not in mod_ref_old and i.name.lower() not in gone]
+    users_old, users_new = Users(Symbols(old)).of_global, Users(Symbols(new)).of_global
+    removed = [i for i in removed if i.name.lower() not in users_new and i.name.lower() not in come]
+    added = [i for i in added if i.name.lower() not in users_old and i.name.lower() not in gone]
     wild = gone | come
     ours = signatures((leaf for pou in old.program.pous for leaf in leaves(pou)), gone, wild)
     theirs = signatures((leaf for pou in new.program.pous for leaf in leaves(pou)), come, wild)

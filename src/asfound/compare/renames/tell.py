@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from asfound.analysis.mod_ref import ModRef
 from asfound.analysis.places import Place, list_name, rows, tag_place, tag_text, top
 from asfound.analysis.symbols import Symbols
+from asfound.analysis.users import Users
 from asfound.compare.changes import Area, change, used
 from asfound.compare.parts.declarations import SEEN_OUTSIDE
 from asfound.compare.parts.types import type_place
@@ -29,7 +29,7 @@ def _change(
 def types(old: Copy, new: Copy, names: Map) -> list[Change]:
     """Renamed POUs and data types."""
     symbols_old, symbols_new = Symbols(old), Symbols(new)
-    uses = ModRef(symbols_new)
+    uses = Users(symbols_new)
     changes = []
     for key, name in sorted(names.items()):
         notes = used(uses.of_type(name))
@@ -46,7 +46,7 @@ def types(old: Copy, new: Copy, names: Map) -> list[Change]:
 
 def globals(old: Copy, new: Copy, names: Map) -> list[Change]:
     """Renamed global variables and tags; one change for a tag that is declared in the program as well."""
-    uses = ModRef(Symbols(new))
+    uses = Users(Symbols(new))
     tags_old = {tag.name.lower(): (table, tag) for table, tag in rows(old.tables)}
     tags_new = {tag.name.lower(): (table, tag) for table, tag in rows(new.tables)}
     variables_old, variables_new = Symbols(old).globals, Symbols(new).globals
@@ -102,7 +102,7 @@ def locals(old: Pou, new: Pou, names: Map) -> list[Change]:
     variables = {v.name.lower(): v for v in old.variables}
     partner = {v.name.lower(): v for v in new.variables}
     actions = {a.name.lower(): a.name for a in old.actions}
-    uses = ModRef(Symbols(Copy()))
+    uses = Users(Symbols(Copy()))
     changes = []
     for key, name in sorted(names.items()):
         notes = used(uses.of_local(new, name))
