@@ -13,6 +13,7 @@ SECOND = {
     "the same heading": "Name;Address;Type\nStop;%I0.1;BOOL\n",
     "below a title": "\nOutputs\nName;Address;Type\nStop;%I0.1;BOOL\n",
     "another order": "\nAddress;Comment;Name\n%I0.1;stops;Stop\n",
+    "another order and more": "\nAddress;Comment;Name;Page\n%I0.1;stops;Stop;3\n",
     "another language": "Bezeichner;Adresse;Datentyp\nStop;%I0.1;BOOL\n",
     "with a heading of its own": "Symbol;Adresse;Wert 2\nStop;%I0.1;5\n",
     "values": "\nVariable;Value\nSP;5\n",
@@ -79,6 +80,12 @@ def test_a_word_for_no_address_is_no_other_kind() -> None:
 def test_a_profile_does_not_hide_a_second_table() -> None:
     problem = refused(TAGS + "\nName;Address\nStop;%I0.1\n", ("t.toml", PROFILE))
     assert "names the columns again" in str(problem)
+
+
+def test_headings_that_only_a_profile_knows_are_known_when_they_come_again() -> None:
+    text = "Bez;Kanal\nRun;E0.0\n\nBez;Kanal\nStop;E0.1\n"
+    profile = b'schema = "asfound/profile/1"\n[columns]\nname = "Bez"\naddress = "Kanal"\n'
+    assert "t.csv, row 4: several tables stand below each other" in str(refused(text, ("t.toml", profile)))
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ Weakness: rows of another kind that look like those of the table, with nothing b
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence, Set
 from itertools import chain, pairwise
 
@@ -21,6 +22,8 @@ from asfound.readers.tables.spreadsheet import Line
 
 _TYPES = ELEMENTARY | {name.lower() for name in ELEMENTARY} | {name.capitalize() for name in ELEMENTARY}
 """A row with one of these names no columns."""
+_ADDRESS = re.compile(r"%?[A-Za-z]{0,3} ?[0-9]")
+"""How nearly every address begins, and no heading."""
 APART = "save each table as a file of its own"
 
 
@@ -35,13 +38,22 @@ def refuse(table: Table) -> None:
 def second_heading(table: Table) -> tuple[str, str] | None:
     """What is wrong and where, when a row names columns again."""
     own = [(at, fold(table.headings[at])) for at in table.roles.values() if at < len(table.headings)]
-    lines = [line for line in table.lines if _TYPES.isdisjoint(line.cells)]
+    lines = _untyped(table)
     words = known_among(set(chain.from_iterable(line.cells for line in lines)))
     words |= {table.headings[at] for at, _ in own}
     for line in lines:
         if len(words.intersection(line.cells)) > 1 and (_again(line.cells, own) or _names(table, line)):
             return "several tables stand below each other: this row names the columns again", table.where(line)
     return None
+
+
+def _untyped(table: Table) -> list[Line]:
+    """The rows with neither a type nor an address, which are few: only they can name columns."""
+    lines = [line for line in table.lines if _TYPES.isdisjoint(line.cells)]
+    at = table.roles.get("address")
+    if at is None:
+        return lines
+    return [line for line in lines if at >= len(line.cells) or _ADDRESS.match(line.cells[at]) is None]
 
 
 def _again(cells: Sequence[str], own: Sequence[tuple[int, str]]) -> bool:
