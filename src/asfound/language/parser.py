@@ -8,12 +8,13 @@ lost its ``;`` takes the next one with it into the verbatim piece.
 
 from __future__ import annotations
 
-from functools import cache, lru_cache
+from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from asfound.language.builder import Builder, comment_text
 from asfound.language.feed import ENDS, OPENERS, Arranger, Fed, Line, TooDeep, classify
+from asfound.language.standard import remembered
 from asfound.language.tokens import tokens
 from asfound.model.logic import Expression, Remark, Statement, Unparsed, Verbatim
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 _STRUCTURE = OPENERS | ENDS | {"_ELSE", "_ELSIF", "_UNTIL", "_ARM", "_WHEN", "REMARK", "VERBATIM", "JUMPLABEL"}
 
 
-@lru_cache(maxsize=16384)
+@remembered(16384)
 def parse_expression(text: str, dialect: bool = False) -> Expression:
     """An expression; :class:`Unparsed` with the text when it cannot be read. Never raises.
 
@@ -39,7 +40,7 @@ def parse_expression(text: str, dialect: bool = False) -> Expression:
     return Unparsed(text.strip())
 
 
-@lru_cache(maxsize=2048)
+@remembered(2048)
 def parse_statements(text: str, dialect: bool = False) -> tuple[Statement, ...]:
     """Statements of structured text, comments as :class:`Remark` and what cannot be read as :class:`Verbatim`.
 

@@ -8,11 +8,14 @@ export while it is read.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from functools import lru_cache
-from typing import NamedTuple
+from functools import lru_cache, wraps
+from typing import NamedTuple, ParamSpec, TypeVar
+
+P = ParamSpec("P")
+T = TypeVar("T")
 
 _DECLARED: ContextVar[frozenset[str]] = ContextVar("declared", default=frozenset())
 
@@ -25,6 +28,23 @@ def declaring(names: Iterable[str]) -> Iterator[None]:
         yield
     finally:
         _DECLARED.reset(token)
+
+
+def remembered(size: int) -> Callable[[Callable[P, T]], Callable[P, T]]:
+    """As ``lru_cache``, for what depends on the names that the program declares."""
+
+    def decorate(work: Callable[P, T]) -> Callable[P, T]:
+        @lru_cache(maxsize=size)
+        def kept(_: frozenset[str], *args: P.args, **named: P.kwargs) -> T:
+            return work(*args, **named)
+
+        @wraps(work)
+        def found(*args: P.args, **named: P.kwargs) -> T:
+            return kept(_DECLARED.get(), *args, **named)  # type: ignore[arg-type]
+
+        return found
+
+    return decorate
 
 
 # --- types (table 10) ----------------------------------------------------------------------------------------------

@@ -15,10 +15,12 @@ from pathlib import Path
 
 import msgspec
 
+from asfound.language.standard import block, declaring, function
+from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem, meant
 from asfound.readers.merging import merge
-from asfound.readers.parts import Files, Parts, Watch
+from asfound.readers.parts import Files, Parts, Watch, read_part
 from asfound.readers.reader import Probe, Reader
 from asfound.readers.tables.headings import HEADING_WITHIN
 from asfound.readers.tables.profiles import PROFILE, Profiles, looks_like_table
@@ -192,6 +194,12 @@ def read_files(
     if not any(part.source.format not in ("", PROFILE) for part in found):
         _refuse_all(files, where, known.readers)
     merged = merge(found)
+    own = [p.name for p in every_pou(merged.program.pous) if function(p.name) or block(p.name)]
+    if own:  # what a body says depends on them, in whichever file they are declared
+        with declaring(own):
+            merged = merge(
+                [profiles.part(name, data) or read_part(name, data, known.readers) for name, data in sorted(files)]
+            )
     return msgspec.structs.replace(merged, findings=(*merged.findings, *profiles.findings()))
 
 

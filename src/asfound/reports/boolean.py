@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from asfound.language.standard import COMPARISONS, LOGIC
+from asfound.language.standard import BLOCKS, COMPARISONS, LOGIC, block
 from asfound.model.logic import (
     Argument,
     Assign,
+    Call,
     Dereference,
     Direct,
     Edge,
@@ -22,12 +23,14 @@ from asfound.model.logic import (
     Variable,
 )
 
-_PINS = {
-    "en": "", "clk": "", "cu": "", "cd": "", "s": "", "r": "", "s1": "", "r1": "", "set": "", "reset": "", "ld": "",
-    "load": "", "in": "tp ton tof", "q1": "",
+_PINS = frozenset(
+    pin.name.lower() for block in BLOCKS.values() for pin in block.inputs if pin.type == "BOOL" and pin.name != "IN"
+) | {"en", "set", "reset", "load", "q1"}
+"""Names of inputs that are Boolean whatever the block is: of the standard's blocks, but ``IN``, and common practice."""
+_MEMBERS = {
+    name: type == "BOOL" for block in BLOCKS.values() for name, type in block.pins.items()
+    if type != "BOOL" or name.startswith("q")
 }  # fmt: skip
-"""Boolean inputs of the standard function blocks by folded name, with the types for which the name is Boolean
-(empty: any; IEC 61131-3:2013 tables 43 to 46, from memory)."""
 
 
 def simple(value: Expression) -> bool:
@@ -65,7 +68,7 @@ def _member(value: Member, types: Mapping[str, str]) -> bool | None:
         return True
     if isinstance(value.of, Variable) and f"{value.of.name}.{value.name}".lower() in types:
         return types[f"{value.of.name}.{value.name}".lower()].upper() == "BOOL"
-    return {"q": True, "qu": True, "qd": True, "et": False, "cv": False, "pt": False, "pv": False}.get(name)
+    return _MEMBERS.get(name)
 
 
 def power(value: Expression, types: Mapping[str, str]) -> bool:
@@ -100,12 +103,13 @@ def assigned(statement: Assign, types: Mapping[str, str]) -> bool:
     return not isinstance(statement.value, Invocation) and known(statement.value, types) is not False
 
 
-def pin(argument: Argument, type_: str, types: Mapping[str, str]) -> bool:
+def pin(argument: Argument, call: Call, types: Mapping[str, str]) -> bool:
     """True when an input of a block is drawn as contacts from the rail."""
     if power(argument.value, types):
         return True
     if not simple(argument.value):
         return False
-    names = _PINS.get(argument.name.lower())
-    right_type = names is not None and (not names or type_.lower() in names.split())
-    return right_type and known(argument.value, types) is not False
+    name, owner = argument.name.lower(), call.instance.name.lower() if isinstance(call.instance, Variable) else ""
+    standard = block(call.type)
+    type_ = types.get(f"{owner}.{name}") or (standard.pins.get(name) if standard else "")
+    return (type_.upper() == "BOOL" if type_ else name in _PINS) and known(argument.value, types) is not False

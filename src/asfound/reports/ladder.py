@@ -182,7 +182,7 @@ def _call(statement: Call, key: Key, sheet: Sheet) -> Piece:
     name = name_of(statement.instance)
     guard = [] if statement.condition is None else [fed("EN", statement.condition, (*key, "condition"), sheet)]
     inputs = [
-        _input(argument, (*key, "input", argument.name.lower() or number), statement.type, sheet.narrower(14))
+        _input(argument, (*key, "input", argument.name.lower() or number), statement, sheet.narrower(14))
         for number, argument in enumerate(statement.inputs)
     ]
     outputs = [
@@ -199,8 +199,8 @@ def _call(statement: Call, key: Key, sheet: Sheet) -> Piece:
     return box(title, (*key, "type"), [*guard, *inputs], outputs, name=above, name_key=(*key, "instance"))
 
 
-def _input(argument: Argument, key: Key, type_: str, sheet: Sheet) -> Pin:
+def _input(argument: Argument, key: Key, call: Call, sheet: Sheet) -> Pin:
     name, value = visible(argument.name), argument.value
-    if boolean.pin(argument, type_, sheet.types):
+    if boolean.pin(argument, call, sheet.types):
         return fed(name, value, key, sheet)
     return pin(name, value, key, sheet)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from asfound.compare.result import Change
 from asfound.language.parser import parse_statements
+from asfound.language.standard import block
 from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
 from asfound.model.logic import Remark, Statement, Verbatim
@@ -53,12 +54,20 @@ def types(copy: Copy, owner: str) -> dict[str, str]:
     found: dict[str, str] = {}
     for table in copy.tables:
         found.update((tag.name.lower(), tag.type) for tag in table.tags if tag.type)
-    for block in copy.program.globals:
-        found.update(_types(block.variables))
+    for each in copy.program.globals:
+        found.update(_types(each.variables))
     for pou in every_pou(copy.program.pous):
         if pou.name.lower() == owner.lower():
             found.update(_types(pou.variables))
-    return found
+    return found | _pins(copy, found)
+
+
+def _pins(copy: Copy, found: Mapping[str, str]) -> dict[str, str]:
+    """Types of the pins of variables whose type is the program's, though it has the name of a standard block."""
+    own = {p.name.lower(): p.variables for p in copy.program.pous if block(p.name)}
+    own |= {t.name.lower(): t.members for t in copy.program.types if block(t.name)}
+    return {f"{name}.{pin}": of for name, type in found.items() if type.lower() in own
+            for pin, of in _types(own[type.lower()]).items()}  # fmt: skip
 
 
 def _types(variables: tuple[VariableDeclaration, ...]) -> dict[str, str]:
