@@ -14,7 +14,7 @@ from asfound.language.normal import digest
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem
 from asfound.model.program import Pou, Program
-from asfound.readers import parts
+from asfound.readers import single_files
 from asfound.readers.reader import Probe, Reader
 
 TIME = datetime.fromisoformat("2026-03-31T09:30:00+02:00")
@@ -42,7 +42,7 @@ def normal_sha256(copy: Copy) -> str:
 def install(patch: pytest.MonkeyPatch) -> None:
     """Put the small reader and the small normal form in the place of the real ones."""
     reader = Reader("pou", "POU text", "none", (".pou",), "a POU", recognise, read_pou)
-    patch.setattr(parts, "registered", lambda: (reader,))
+    patch.setattr(single_files, "registered", lambda: (reader,))
     module = ModuleType("asfound.language.normal")
     module.normal_form, module.normal_sha256, module.digest = normal_form, normal_sha256, digest  # type: ignore[attr-defined]
     patch.setitem(sys.modules, "asfound.language.normal", module)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.archive.names import escape, folded, stored_paths, unescape
+from asfound.archive.safe_names import escape, folded, stored_paths, unescape
 
 NAMES = st.lists(
     st.text(st.one_of(st.sampled_from("aAäß/.~% \\:%+CONgit\u0301\u200c\udc80"), st.characters()), max_size=30),

@@ -15,8 +15,8 @@ from asfound.archive.storing import LOCK
 from asfound.archive.watching import Seen, Target, Watcher
 from asfound.model.problem import Problem
 from asfound.model.record import Record
-from asfound.readers.parts import Files
 from asfound.readers.reading import gather
+from asfound.readers.single_files import Files
 
 
 class Bench:

@@ -291,7 +291,7 @@ def test_no_current_no_budget() -> None:
 
 
 def test_memory_card() -> None:
-    from asfound.checks.card import smallest
+    from asfound.checks.memory_card import smallest
 
     # 25 % headroom: 51 kB and a bit fit a card of 64 kB, no more (common practice, no source).
     assert [smallest(n * 1024) for n in (1, 51, 52, 102, 103, 409, 410, 1638, 1639, 6553, 6554)] == [

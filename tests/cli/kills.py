@@ -167,9 +167,9 @@ def played(folder: Path) -> None:
     succeeds(folder, "check", "demo/plant.git")
     succeeds(folder, "verify", "demo/handover", "--unsigned")
     page(folder, "demo/report.html")
-    from asfound.archive import synced
+    from asfound.archive import remembered_exchanges
 
-    places = synced.places((folder / "demo" / "plant.git").resolve())
+    places = remembered_exchanges.places((folder / "demo" / "plant.git").resolve())
     assert places and not any("asfound-new" in place.address for place in places)
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from stored_visit import Run
 
-from asfound.archive import creating, synced
+from asfound.archive import creating, remembered_exchanges
 from asfound.cli import demo
 
 posix = pytest.mark.skipif(sys.platform == "win32", reason="links, pipes and modes of POSIX")
@@ -101,7 +101,9 @@ def test_a_killed_demo_leaves_no_demo_and_the_next_one_plays_it(run: Run, tmp_pa
     assert [path.name[:13] for path in tmp_path.iterdir()] == [".asfound-new-"]
     assert run("demo", "-q").exit_code == 0
     assert [path.name for path in tmp_path.iterdir()] == [demo.FOLDER]
-    remembered = [place.address for place in synced.places((tmp_path / demo.FOLDER / "plant.git").resolve())]
+    remembered = [
+        place.address for place in remembered_exchanges.places((tmp_path / demo.FOLDER / "plant.git").resolve())
+    ]
     assert remembered == [str(tmp_path.resolve() / demo.FOLDER / "stick.git")]
     ready = run("ready", f"{demo.FOLDER}/plant.git", "booster-1@3", "--for", "reset", "--on", "2026-11-17").stdout
     assert LEFT[:13] not in ready

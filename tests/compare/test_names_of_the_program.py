@@ -8,7 +8,7 @@ import asfound
 from asfound.analysis.symbols import Symbols
 from asfound.language.parser import parse_statements
 from asfound.model.logic import Variable
-from asfound.reports import boolean, pieces
+from asfound.reports import carries_power, pieces
 
 NAMES = ("FIND", "A_TO_B", "INT_TO_DINT", "Limit")
 GLOBALS = "VAR_GLOBAL g : INT; END_VAR\n"
@@ -88,8 +88,8 @@ def test_its_preset_has_no_name_of_ours_and_its_input_is_no_contact() -> None:
     (call,) = parse_statements("t(IN := x);")
     own = pieces.types(new, "P")
     typed = type(call)(call.instance, "TON", call.inputs)
-    assert not boolean.pin(call.inputs[0], typed, own)
-    assert boolean.pin(call.inputs[0], typed, {})
+    assert not carries_power.pin(call.inputs[0], typed, own)
+    assert carries_power.pin(call.inputs[0], typed, {})
 
 
 def test_a_structure_named_like_a_block_or_a_type_is_a_structure() -> None:

@@ -110,17 +110,17 @@ def test_another_key_is_none_of_the_signers(plant: Path) -> None:
 
 def test_every_changed_byte_is_seen(plant: Path) -> None:
     attest("--key", "id")
-    from asfound.evidence import documents, signers
+    from asfound.evidence import signers, statement_files
     from asfound.model.problem import Problem
     from asfound.reports.statement import text
 
-    files = {name: Path(name).read_bytes() for name in map("booster-1-2".__add__, documents.SUFFIXES)}
+    files = {name: Path(name).read_bytes() for name in map("booster-1-2".__add__, statement_files.SUFFIXES)}
     allowed = signers.parse(Path("signers").read_text())
     for name, data in files.items():
         for at in range(0, len(data), 3):
             broken = data[:at] + bytes([data[at] ^ 1]) + data[at + 1 :]
             with pytest.raises(Problem):
-                documents.check("booster-1-2", {**files, name: broken}, allowed, text)
+                statement_files.check("booster-1-2", {**files, name: broken}, allowed, text)
 
 
 def test_an_archive_whose_history_was_replaced_is_found_out(plant: Path) -> None:

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from asfound.compare.result import Counts
-from asfound.evidence import documents, envelope, statement
+from asfound.evidence import envelope, statement, statement_files
 from asfound.evidence.statement import Compared, Earlier, File, Predicate, StatedChange, StatedCopy, Statement
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem
@@ -279,7 +279,7 @@ def other_version(folder: Path, *more: str) -> None:
     """A statement that another version wrote, whose text says what its JSON does not."""
     said = predicate(stated_with="0.0.9")
     words = text(statement.wrapped(said)).replace("The machine may act differently", "Nothing differs")
-    files = documents.documents("x", statement.wrapped(said), words, signer() if more else None)
+    files = statement_files.documents("x", statement.wrapped(said), words, signer() if more else None)
     for name in files:
         (folder / name).write_bytes(files[name])
 
@@ -308,7 +308,7 @@ def test_a_text_of_another_version_counts_with_its_own_signature(tmp_path: Path)
 
 def test_a_text_of_another_version_that_can_be_written_again_counts(tmp_path: Path) -> None:
     said = statement.wrapped(predicate(stated_with="0.0.9"))
-    for name, data in documents.documents("x", said, text(said), None).items():
+    for name, data in statement_files.documents("x", said, text(said), None).items():
         (tmp_path / name).write_bytes(data)
     assert run("verify", tmp_path / "x.txt", "--unsigned").exit_code == 0
 
@@ -326,7 +326,7 @@ def test_a_text_of_another_version_that_can_be_written_again_counts(tmp_path: Pa
 )
 def test_a_signature_that_was_taken_away_is_a_fault(tmp_path: Path, gone: str, what: str) -> None:
     said = statement.wrapped(predicate())
-    for name, data in documents.documents("x", said, text(said), signer()).items():
+    for name, data in statement_files.documents("x", said, text(said), signer()).items():
         (tmp_path / name).write_bytes(data)
     assert run("verify", tmp_path / "x.json").exit_code == 0
     (tmp_path / gone).unlink()

@@ -14,7 +14,7 @@ from typer.testing import Result
 
 from asfound.archive import whole
 from asfound.archive.archive import Archive
-from asfound.evidence import documents, keys, placing
+from asfound.evidence import keys, placing, statement_files
 from asfound.evidence.public import from_line
 
 from .kit import keygen, needs_openssh, run
@@ -72,7 +72,7 @@ def test_a_statement_that_was_cut_off_is_written_by_the_next_attest(
     assert len(hidden(plant)) == 1
     done = attest(*then)
     assert done.exit_code == 0, done.output
-    expected = {NAME + suffix for suffix in (documents.SUFFIXES if then else (".json", ".txt"))}
+    expected = {NAME + suffix for suffix in (statement_files.SUFFIXES if then else (".json", ".txt"))}
     assert {path.name for path in plant.glob(f"{NAME}.*")} == expected
     assert hidden(plant) == []
     assert run("verify", f"{NAME}.json", *(("--signers", "signers") if then else ("--unsigned",))).exit_code == 0
@@ -80,7 +80,7 @@ def test_a_statement_that_was_cut_off_is_written_by_the_next_attest(
     assert (again.exit_code, again.stderr) == (2, f"{NAME}.json: exists; choose another folder with --to.\n")
 
 
-@pytest.mark.parametrize("suffix", documents.SUFFIXES)
+@pytest.mark.parametrize("suffix", statement_files.SUFFIXES)
 @pytest.mark.parametrize("kind", ["other words", "another record", "cut short", "folder", "link"])
 def test_what_somebody_else_calls_so_is_never_touched(plant: Path, suffix: str, kind: str) -> None:
     attest("--key", "id", "--to", "done")
@@ -127,7 +127,7 @@ def test_an_error_between_two_files_leaves_none(plant: Path, monkeypatch: pytest
 
 
 def test_the_text_comes_last() -> None:
-    assert placing.ORDER[-1] == documents.TEXT and set(placing.ORDER) == set(documents.SUFFIXES)
+    assert placing.ORDER[-1] == statement_files.TEXT and set(placing.ORDER) == set(statement_files.SUFFIXES)
 
 
 # --- keys -------------------------------------------------------------------------------------------------------------

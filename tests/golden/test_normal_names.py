@@ -12,7 +12,7 @@ import pytest
 from asfound.archive import adding as storing
 from asfound.archive.archive import Archive
 from asfound.archive.content import Content, bodies_of
-from asfound.archive.names import stored_paths
+from asfound.archive.safe_names import stored_paths
 from asfound.language.normal import normal_form
 from asfound.readers.reading import read_files
 

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 
 import pytest
 
-from asfound.checks.readiness import settings
+from asfound.checks.readiness import station_toml
 from asfound.model.problem import Problem
 from asfound.readers.reading import read_files
 
@@ -59,7 +59,7 @@ def read_profile(data: bytes) -> None:
 
 
 def read_station(data: bytes) -> None:
-    settings.read(data, "station.toml")
+    station_toml.read(data, "station.toml")
 
 
 READS: dict[str, tuple[str, Callable[[bytes], None]]] = {

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from asfound.model.logic import Assign, Expression, Statement, Variable
 from asfound.prove.equivalence import prove
-from asfound.prove.side import Run, Side
+from asfound.prove.proof_side import Run, Side
 from asfound.prove.solver import Proof
 
 

@@ -17,7 +17,7 @@ from asfound.model.copy import Copy
 from asfound.model.logic import Statement
 from asfound.model.program import Body, Pou, VariableDeclaration
 from asfound.prove.equivalence import prove
-from asfound.prove.side import Run, Side
+from asfound.prove.proof_side import Run, Side
 
 from .controller import WIDTHS, Controller, saturated, wrapped
 

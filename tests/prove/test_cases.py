@@ -11,7 +11,7 @@ from asfound.model.logic import Assign, Edge, Variable
 from asfound.model.program import Body, Network, Pou
 from asfound.prove.equivalence import prove
 from asfound.prove.execute import runs_of
-from asfound.prove.side import Side
+from asfound.prove.proof_side import Side
 from asfound.prove.solver import Proof
 
 FB = """

@@ -15,7 +15,7 @@ from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
 from asfound.prove.equivalence import prove
 from asfound.prove.execute import runs_of
-from asfound.prove.side import Run, Side
+from asfound.prove.proof_side import Run, Side
 from asfound.prove.solver import Proof
 from asfound.readers.drawing.flow import run
 from asfound.readers.drawing.order import sinks

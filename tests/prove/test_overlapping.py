@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from asfound.prove import overlapping
-from asfound.prove.side import Location
+from asfound.prove.proof_side import Location
 
 ADDRESSES = st.builds("%{}{}+{}".format, st.sampled_from("IQM"), st.integers(0, 40), st.sampled_from([1, 8, 16, 32]))
 KEYS = ADDRESSES | st.sampled_from(

@@ -14,10 +14,10 @@ import pytest
 import asfound
 from asfound.model.copy import Copy
 from asfound.readers import cache as kept
-from asfound.readers import parts as making
+from asfound.readers import single_files as making
 from asfound.readers.cache import Cache
-from asfound.readers.parts import Means, Parts
 from asfound.readers.reading import read_files
+from asfound.readers.single_files import Means, Parts
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_exports").glob("*/*/*/program.xml"))
 OLD, NEW = (next(path for path in SAMPLES if year in str(path)).read_bytes() for year in ("2025", "2026"))
@@ -297,7 +297,7 @@ if sys.platform != "win32":
             else:
                 entry.chmod(0o666)
         script = (
-            "import re, sys; from pathlib import Path; from asfound.readers.parts import Means, Parts\n"
+            "import re, sys; from pathlib import Path; from asfound.readers.single_files import Means, Parts\n"
             "from asfound.readers.reading import read_files; data = Path(sys.argv[2]).read_bytes()\n"
             "read_files([('program.xml', data)], parts=Parts(Means(Path(sys.argv[1]))))\n"
             "about = Path('/proc/self/status')  # getrusage counts what the parent had before\n"

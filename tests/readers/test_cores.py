@@ -12,10 +12,10 @@ import pytest
 
 import asfound
 from asfound.model.problem import Problem
-from asfound.readers import parts as making
+from asfound.readers import single_files as making
 from asfound.readers.cores import available, spread
-from asfound.readers.parts import Means, Parts
 from asfound.readers.reading import gather, read_files
+from asfound.readers.single_files import Means, Parts
 
 SAMPLES = Path(__file__).parents[2] / "sample_exports"
 HERE = os.getpid()

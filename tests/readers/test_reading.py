@@ -11,7 +11,7 @@ from asfound.model.copy import Copy, Finding, Source
 from asfound.model.problem import Problem
 from asfound.model.program import Heading, Pou, Program
 from asfound.model.tags import TagTable
-from asfound.readers import parts
+from asfound.readers import single_files
 from asfound.readers.reader import Probe, Reader
 from asfound.readers.reading import gather, read, read_files
 
@@ -39,7 +39,7 @@ TABLE = Reader("table", "tag table", "none", (".tab",), "tags", _starts("TABLE")
 
 @pytest.fixture(autouse=True)
 def small_readers(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(parts, "registered", lambda: (POU, TABLE))
+    monkeypatch.setattr(single_files, "registered", lambda: (POU, TABLE))
 
 
 def problem(call) -> str:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
-from asfound.archive import disk, lines
+from asfound.archive import disk, record_lines
 from asfound.archive.attaching import Attachment
 from asfound.archive.content import Content, attached_paths, bodies_of, heads_of, message_of, on_top_of
 from asfound.archive.leftovers import WORK
-from asfound.archive.lines import settings_at
 from asfound.archive.orphans import refuse_lost
 from asfound.archive.plumbing import Plumbing, Sign
+from asfound.archive.record_lines import settings_at
 from asfound.archive.stations import branch
 from asfound.archive.storing import committed, move_forward
 from asfound.model.record import Record
@@ -55,7 +55,7 @@ def add(git: Plumbing, pending: Pending, records: Callable[[], Sequence[Record]]
                 raise Held(last)
             record = pending.described(station=pending.station, attachments=sources)
             if tip:
-                record = on_top_of(record, lines.at(git, tip), lines.latest_time(git, tip))
+                record = on_top_of(record, record_lines.at(git, tip), record_lines.latest_time(git, tip))
             kept = pending.settings or (settings_at(git, tip) if tip else b"")
             commit = committed(git, record, heads_of(record, kept), blobs, tip, pending.sign)
             git.move(line, commit, tip, message_of(record).split("\n", 1)[0], held)

@@ -60,7 +60,7 @@ from pathlib import Path
 from msgspec.structs import replace
 
 import asfound
-from asfound.archive import disk, lines, orphans, premises, references, restoring
+from asfound.archive import disk, orphans, premises, record_lines, references, restoring
 from asfound.archive.adding import Pending, add
 from asfound.archive.attaching import attachments
 from asfound.archive.checking import Signed, check
@@ -75,26 +75,26 @@ from asfound.archive.creating import create, looks_like_archive, refuse_format, 
 from asfound.archive.faults import Checked
 from asfound.archive.joining import NotKept, not_kept
 from asfound.archive.leftovers import WORK
-from asfound.archive.lines import Entry, Joined
-from asfound.archive.names import unescape
 from asfound.archive.normalnames import names_as_stored
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Plumbing, Sign
+from asfound.archive.record_lines import Entry, Joined
+from asfound.archive.remembered_exchanges import Elsewhere, elsewhere, remember
 from asfound.archive.remotes import located
 from asfound.archive.repairing import repair
+from asfound.archive.safe_names import unescape
 from asfound.archive.selecting import admitted, select
 from asfound.archive.setting_aside import set_aside
-from asfound.archive.stated import addresses
+from asfound.archive.stated_numbering import addresses
 from asfound.archive.stations import PREFIX, branch, checked, instead
-from asfound.archive.synced import Elsewhere, elsewhere, remember
 from asfound.archive.syncing import Exchanged, Means, preview, sync
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem, command
 from asfound.model.record import Join, Record, StoredCopy
-from asfound.readers import parts as reading
-from asfound.readers.parts import Files, Parts, Watch
+from asfound.readers import single_files as reading
 from asfound.readers.reading import read_files
+from asfound.readers.single_files import Files, Parts, Watch
 
 
 class Archive:
@@ -222,7 +222,7 @@ class Archive:
     def _station(self, line: str, tip: str) -> str:
         """The name as its records spell it; as its branch does where they cannot be read (the check says why)."""
         try:
-            return lines.at(self._git, tip).station
+            return record_lines.at(self._git, tip).station
         except Problem:
             return unescape(line.removeprefix(PREFIX))
 
@@ -240,7 +240,7 @@ class Archive:
         """The records of ``N`` or ``N.ID``, ``YYYY-MM-DD``, a moment, or all, each after what it is called."""
         every = self._entries(station)
         found = admitted(every, selector, f"station {station}", command("history", self.path, station))
-        names = lines.labels(every)
+        names = record_lines.labels(every)
         return tuple((names[entry.commit], entry.record) for entry in found)
 
     def settings(self, station: str, record: Record | None = None) -> bytes:
@@ -250,7 +250,7 @@ class Archive:
 
     def history(self, station: str) -> tuple[tuple[str, Record | Join], ...]:
         """All records in order, joining ones too, each after what it is called behind the ``@`` (a join: nothing)."""
-        names = lines.labels(self._entries(station))
+        names = record_lines.labels(self._entries(station))
         return tuple((names.get(found.commit, ""), found[1]) for found in self._history(station))
 
     def not_kept(self, join: Join) -> NotKept | None:
@@ -272,7 +272,7 @@ class Archive:
                 advice=instead(station, self.stations(), self.path),
             )
         if tip not in self._known:
-            self._known[tip] = lines.read(self._git, tip)
+            self._known[tip] = record_lines.read(self._git, tip)
         return self._known[tip]
 
     def commit_of(self, record: Record) -> str:

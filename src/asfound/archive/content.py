@@ -9,14 +9,14 @@ from typing import NamedTuple
 import msgspec
 
 import asfound
-from asfound.archive.names import stored_paths
+from asfound.archive.safe_names import stored_paths
 from asfound.archive.validity import objections
 from asfound.model.copy import COPY_NAMES, MOMENTS, Copy, Source
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record, StoredCopy
-from asfound.readers.parts import Files, Parts, Watch
 from asfound.readers.reading import read_files
+from asfound.readers.single_files import Files, Parts, Watch
 
 SCHEMA = "asfound/record/1"
 DEEPEST = 100

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 import asfound
 from asfound.archive.content import DEEPEST, record_from
 from asfound.archive.faults import Fault
-from asfound.archive.names import stored_paths
+from asfound.archive.git_objects import Commit, Objects
 from asfound.archive.normalnames import names_as_stored
-from asfound.archive.objects import Commit, Objects
 from asfound.archive.plumbing import Damaged
+from asfound.archive.safe_names import stored_paths
 from asfound.model.copy import Source
 from asfound.model.problem import Problem
 from asfound.model.record import Join, Record, StoredCopy

@@ -11,7 +11,7 @@ import shutil
 from pathlib import Path
 
 from asfound.archive import disk
-from asfound.archive.aside import set_aside
+from asfound.archive.damaged_folder import set_aside
 from asfound.archive.plumbing import Plumbing
 
 _FASTER = ("info/commit-graph", "info/commit-graphs", "pack/multi-pack-index*", "pack/*.rev", "pack/*.bitmap")

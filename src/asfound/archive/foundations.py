@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from asfound.archive import configuration, disk, premises, whole
-from asfound.archive.aside import FOLDER, free, set_aside
+from asfound.archive.damaged_folder import FOLDER, free, set_aside
 from asfound.archive.plumbing import Plumbing
 from asfound.archive.references import LARGEST
 from asfound.archive.storing import LOCK

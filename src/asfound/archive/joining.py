@@ -12,7 +12,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import NamedTuple
 
-from asfound.archive import lines
+from asfound.archive import record_lines
 from asfound.archive.content import JOIN_SCHEMA, heads_of
 from asfound.archive.people import git_date
 from asfound.archive.plumbing import Plumbing
@@ -47,7 +47,7 @@ def _record(git: Plumbing, ends: tuple[Line, Line]) -> Join:
     earlier, later = ends
     return Join(
         schema=JOIN_SCHEMA,
-        station=lines.at(git, earlier.commit).station,
+        station=record_lines.at(git, earlier.commit).station,
         number=max(end.number for end in ends),
         time=later.time,
         lines=ends,
@@ -56,7 +56,7 @@ def _record(git: Plumbing, ends: tuple[Line, Line]) -> Join:
 
 def _settings(git: Plumbing, ends: tuple[Line, Line]) -> bytes:
     earlier, later = ends
-    return lines.settings_at(git, later.commit) or lines.settings_at(git, earlier.commit)
+    return record_lines.settings_at(git, later.commit) or record_lines.settings_at(git, earlier.commit)
 
 
 def differs(git: Plumbing, commit: str, found: Join, message: str) -> str:
@@ -78,12 +78,14 @@ def not_kept(git: Plumbing, earlier: str, later: str) -> NotKept | None:
     ``earlier`` and ``later`` are the ends in the order of the join. None when both have the same, or when only the one
     that is kept was changed since they parted.
     """
-    kept, found = lines.settings_at(git, later), lines.settings_at(git, earlier)
+    kept, found = record_lines.settings_at(git, later), record_lines.settings_at(git, earlier)
     if not kept or found == kept:
         return None
     for commit, *parents in git.beyond(earlier, later):
-        if lines.settings_at(git, commit) == found and found not in [lines.settings_at(git, each) for each in parents]:
-            return NotKept(lines.longer(commit, lines.at(git, commit).number, []), commit)
+        if record_lines.settings_at(git, commit) == found and found not in [
+            record_lines.settings_at(git, each) for each in parents
+        ]:
+            return NotKept(record_lines.longer(commit, record_lines.at(git, commit).number, []), commit)
     return None
 
 
@@ -102,9 +104,9 @@ def _ordered(git: Plumbing, one: str, other: str) -> tuple[Line, Line]:
 
 
 def _end(git: Plumbing, commit: str) -> Line:
-    found = lines.at(git, commit)
+    found = record_lines.at(git, commit)
     person = found.person if isinstance(found, Record) else found.lines[-1].person
-    return Line(commit, found.number, lines.latest_time(git, commit), person)
+    return Line(commit, found.number, record_lines.latest_time(git, commit), person)
 
 
 def message_of(record: Join) -> str:

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from asfound.archive import disk, references, whole
-from asfound.archive.aside import set_aside
+from asfound.archive.damaged_folder import set_aside
 
 _NONE = "0" * 40
 _WHO = re.compile(r"[^\n]* <[^\n<>]*> \d+ [+-]\d{4}(\t[^\n]*)?")

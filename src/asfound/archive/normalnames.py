@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from asfound.archive.names import unescape
+from asfound.archive.safe_names import unescape
 
 
 def names_as_stored(files: Mapping[str, str], sha256: str) -> dict[str, str]:

@@ -12,9 +12,9 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping
 
-from asfound.archive import lines, references
-from asfound.archive.names import unescape
+from asfound.archive import record_lines, references
 from asfound.archive.plumbing import Plumbing
+from asfound.archive.safe_names import unescape
 from asfound.archive.stations import PREFIX, branch
 from asfound.model.problem import Problem, command
 
@@ -75,7 +75,7 @@ def objects(git: Plumbing, ends: Iterable[str]) -> set[str] | None:
 
 def _line(git: Plumbing, commit: str) -> str:
     try:
-        return branch(lines.at(git, commit).station)
+        return branch(record_lines.at(git, commit).station)
     except Problem:
         return ""
 

@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from asfound.archive import disk, references, whole
-from asfound.archive.aside import set_aside
+from asfound.archive.damaged_folder import set_aside
 from asfound.archive.stations import PREFIX
 
 _HEADER = "# pack-refs with: sorted "

@@ -26,8 +26,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from asfound.archive import configuration, disk, packed
-from asfound.archive.aside import FOLDER
 from asfound.archive.configuration import FORMAT, MARK
+from asfound.archive.damaged_folder import FOLDER
 from asfound.archive.folders import is_link
 from asfound.archive.gitprogram import ABSENT
 from asfound.archive.references import LARGEST

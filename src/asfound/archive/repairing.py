@@ -28,14 +28,14 @@ from functools import partial
 from pathlib import Path
 
 from asfound.archive import derived, disk, foundations, leftovers, logs, orphans, packed, references
-from asfound.archive.aside import set_aside
 from asfound.archive.checking import Signed, Watch, check, coming, refuse_gone
+from asfound.archive.damaged_folder import set_aside
 from asfound.archive.faults import Checked
-from asfound.archive.lines import at
-from asfound.archive.objects import verified
+from asfound.archive.git_objects import verified
 from asfound.archive.orphans import are_lost
 from asfound.archive.packed import ASIDE
 from asfound.archive.plumbing import Damaged, Plumbing
+from asfound.archive.record_lines import at
 from asfound.archive.stations import PREFIX, branch
 from asfound.archive.storing import LOCK
 from asfound.model.problem import Problem

@@ -21,7 +21,7 @@ from typing import NamedTuple
 
 from asfound.archive import whole
 from asfound.archive.folders import Folder, is_link, opened
-from asfound.archive.names import folded, stored_paths
+from asfound.archive.safe_names import folded, stored_paths
 from asfound.model.copy import COPY_NAMES, Source
 from asfound.model.problem import Problem
 

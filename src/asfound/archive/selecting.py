@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from asfound.archive.lines import Entry, labels
+from asfound.archive.record_lines import Entry, labels
 from asfound.model.copy import COPY_NAMES, MOMENTS
 from asfound.model.problem import Problem
 from asfound.model.record import Record

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from asfound.archive import disk, lines, premises, references
-from asfound.archive.aside import set_aside as moved
-from asfound.archive.names import unescape
+from asfound.archive import disk, premises, record_lines, references
+from asfound.archive.damaged_folder import set_aside as moved
 from asfound.archive.packed import ASIDE
 from asfound.archive.plumbing import Damaged, Plumbing
+from asfound.archive.safe_names import unescape
 from asfound.archive.stations import PREFIX, branch
 from asfound.archive.storing import LOCK
 from asfound.model.problem import Problem, command
@@ -78,7 +78,7 @@ def _before(git: Plumbing, commit: str) -> set[str]:
 
 def _belongs(git: Plumbing, commit: str, name: str) -> bool:
     try:
-        return f"refs/heads/{branch(lines.at(git, commit).station)}" == name
+        return f"refs/heads/{branch(record_lines.at(git, commit).station)}" == name
     except Problem:
         return False
 

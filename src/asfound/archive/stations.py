@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Sequence
 from pathlib import Path
 
-from asfound.archive.names import escape, unescape
+from asfound.archive.safe_names import escape, unescape
 from asfound.model.problem import Problem, command, meant
 
 PREFIX = "stations/"

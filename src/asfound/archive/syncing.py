@@ -19,16 +19,16 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
-from asfound.archive import lines, whole
+from asfound.archive import record_lines, whole
 from asfound.archive.checking import Signed, coming
 from asfound.archive.faults import told
 from asfound.archive.gitprogram import of_disk
 from asfound.archive.joining import NotKept, ends_in_order, join, not_kept
-from asfound.archive.names import unescape
 from asfound.archive.orphans import GONE, lost
 from asfound.archive.plumbing import Plumbing
 from asfound.archive.references import well_named
 from asfound.archive.remotes import Remote
+from asfound.archive.safe_names import unescape
 from asfound.archive.stations import PREFIX
 from asfound.archive.storing import free, move_forward
 from asfound.model.problem import Problem
@@ -232,9 +232,11 @@ def _adoption(git: Plumbing, line: str, theirs: str) -> Callable[[int | None], E
 
 def _difference(git: Plumbing, line: str, ours: str, theirs: str) -> Exchanged:
     """How two ends differ."""
-    station = lines.at(git, ours or theirs).station
+    station = record_lines.at(git, ours or theirs).station
     came, went = git.beyond(theirs, ours), git.beyond(ours, theirs)
-    fetched, sent = (sum(isinstance(lines.at(git, commit), Record) for commit, *_ in side) for side in (came, went))
+    fetched, sent = (
+        sum(isinstance(record_lines.at(git, commit), Record) for commit, *_ in side) for side in (came, went)
+    )
     joins = [(parents[0], parents[1]) for _, *parents in came if len(parents) == 2] if ours else []
     joins += [ends_in_order(git, ours, theirs)] if came and went else []
     said = tuple(found for ends in joins if (found := not_kept(git, *ends)))

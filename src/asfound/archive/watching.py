@@ -17,7 +17,7 @@ from asfound.archive.settling import Settling, Trace, look, unreachable
 from asfound.archive.stations import branch
 from asfound.model.problem import Problem
 from asfound.model.record import Record
-from asfound.readers.parts import Files
+from asfound.readers.single_files import Files
 
 
 class Seen(NamedTuple):

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from asfound.analysis.numbering import of
 from asfound.analysis.overlaps import modules_of
-from asfound.checks import addresses, card, racks, supply, usage, values
+from asfound.checks import address_map, memory_card, racks, supply, tuned_values, usage
 from asfound.checks.findings import SCHEMA, SEVERITIES, Counts, Finding, Inspection, finding, numbered
 from asfound.model.copy import Copy
 
@@ -23,8 +23,8 @@ def data(copy: Copy) -> Iterator[Finding]:
 
 CHECKS: tuple[Callable[[Copy], Iterable[Finding]], ...] = (
     data,
-    addresses.module_overlaps,
-    addresses.tags,
+    address_map.module_overlaps,
+    address_map.tags,
     usage.inputs_written,
     usage.outputs_written_twice,
     usage.undeclared,
@@ -33,9 +33,9 @@ CHECKS: tuple[Callable[[Copy], Iterable[Finding]], ...] = (
     racks.slots,
     racks.build,
     supply.supply,
-    card.card,
-    values.forced,
-    values.tuned,
+    memory_card.card,
+    tuned_values.forced,
+    tuned_values.tuned,
 )
 """In the order in which findings of one severity are told."""
 

@@ -28,8 +28,8 @@ def attest(
     As text and as JSON, signed if you like.
     """
     from asfound.archive import people
-    from asfound.archive.names import escape
-    from asfound.evidence import documents, placing
+    from asfound.archive.safe_names import escape
+    from asfound.evidence import placing, statement_files
     from asfound.reports import statement as words
 
     found = signing.with_copy(ref, reference.record(ref, archive), copy)
@@ -38,7 +38,7 @@ def attest(
     with signing.stated(ref, found, since, person, quiet=quiet) as (_, stated):
         about = stated.matter
     name = escape(f"{about.record.station}-{about.label}")
-    files = documents.documents(name, stated.statement, words.text(stated.statement), signer)
+    files = statement_files.documents(name, stated.statement, words.text(stated.statement), signer)
     placing.place(to, name, files)
     signing.warn(stated)
     if quiet:

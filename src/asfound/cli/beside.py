@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from asfound.readers.parts import Files
+    from asfound.readers.single_files import Files
 
 
 def profiles_beside(path: Path, data: bytes) -> Files:

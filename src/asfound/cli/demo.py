@@ -100,7 +100,7 @@ def _refuse_existing(to: Path) -> None:
 
 def _readdress(folder: Path, to: Path) -> None:
     """Let the exchange with the stick be remembered by where both will be: they were made beside it."""
-    from asfound.archive.synced import moved
+    from asfound.archive.remembered_exchanges import moved
 
     moved(folder.resolve(), to.resolve(), "plant.git")
 

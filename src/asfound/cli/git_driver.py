@@ -48,8 +48,8 @@ def _text(file: Path) -> None:
     """The normal form; of a file that cannot be read its own bytes, after a line that says so. Git needs an answer."""
     from asfound.cli.loading import means
     from asfound.cli.show import normal_text
-    from asfound.readers.parts import Parts
     from asfound.readers.reading import content, read_files
+    from asfound.readers.single_files import Parts
 
     try:
         data = content(file)

@@ -66,10 +66,10 @@ def write(
 def pages(archive: Archive, stated: Stated, signer: Signer | None, paper: str) -> dict[str, bytes]:
     """``{file name: bytes}`` of everything in a hand-over that is made and not stored."""
     from asfound.checks.inspection import inspect
-    from asfound.evidence import commits, documents, signers
+    from asfound.evidence import commits, signers, statement_files
     from asfound.evidence.handover import SIGNERS, STATEMENT
     from asfound.reports import handover as first
-    from asfound.reports import html, json, markdown, pdf, sections
+    from asfound.reports import html, json, markdown, page_sections, pdf
     from asfound.reports import statement as words
 
     said = stated.statement.predicate
@@ -82,14 +82,16 @@ def pages(archive: Archive, stated: Stated, signer: Signer | None, paper: str) -
     if stated.comparison:
         made["comparison.json"] = json.write(stated.comparison)
         more = (
-            sections.copies(copies) + sections.findings(inspection) + sections.statement(stated.statement, fingerprint)
+            page_sections.copies(copies)
+            + page_sections.findings(inspection)
+            + page_sections.statement(stated.statement, fingerprint)
         )
         made["report.html"] = html.write(stated.comparison, stated.old, stated.new, more=more)
         made["report.md"] = markdown.write(stated.comparison)
     if signer:
         made[SIGNERS] = signers.line(said.stated_by, signer.public)
     found = {name: text.encode("utf-8") for name, text in made.items()}
-    found |= documents.documents(STATEMENT, stated.statement, words.text(stated.statement), signer)
+    found |= statement_files.documents(STATEMENT, stated.statement, words.text(stated.statement), signer)
     if stated.comparison:
         time = datetime.fromisoformat(said.stated_time)
         inner = ("comparison.json", "copies.json", "inspection.json", "statement.json", "statement.dsse.json")

@@ -56,7 +56,7 @@ def judged(
     """Look at a station of an archive and judge it."""
     from asfound.checks.readiness.gathering import gather
     from asfound.checks.readiness.readiness import readiness
-    from asfound.checks.readiness.settings import read
+    from asfound.checks.readiness.station_toml import read
     from asfound.reports.words import CAUTIONS
 
     chosen, today = _purpose(purpose), _day(day)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from asfound.compare.result import Origin
     from asfound.model.copy import Copy
     from asfound.model.record import Record
-    from asfound.readers.parts import Files, Means, Parts, Watch
+    from asfound.readers.single_files import Files, Means, Parts, Watch
 
 CACHE_VARIABLE = "ASFOUND_CACHE"
 """Environment variable: the folder of the cache, or ``off``."""
@@ -221,7 +221,7 @@ def _from_path(text: str, path: Path, profile: Path | None) -> _Wanted:
 
 def _read(wanted: Sequence[_Wanted], quiet: bool, anew: bool = False) -> list[Copy]:
     """The copies, each of their files read once."""
-    from asfound.readers.parts import Parts
+    from asfound.readers.single_files import Parts
 
     for line in [] if quiet else [line for each in wanted for line in each.notes]:
         streams.note(line)
@@ -240,7 +240,7 @@ def means(files: Files, anew: bool = False) -> Means:
     """All cores, and the cache if a file is large enough for it: where ``ASFOUND_CACHE`` says, ``off`` for nowhere."""
     from asfound.readers.cache import SMALLEST
     from asfound.readers.cores import available
-    from asfound.readers.parts import Means
+    from asfound.readers.single_files import Means
 
     named = os.environ.get(CACHE_VARIABLE, "")
     if anew or named.lower() == "off" or not any(len(data) >= SMALLEST for _, data in files):

@@ -85,7 +85,7 @@ def note(
 
 
 def _settings(path: Path, station: str) -> bytes:
-    from asfound.checks.readiness.settings import read_for
+    from asfound.checks.readiness.station_toml import read_for
     from asfound.readers.reading import gather
 
     if path.is_dir():
@@ -132,7 +132,7 @@ def _lights(lists: dict[str, str]) -> dict[str, str]:
 
 
 def _refuse_size(card: str) -> None:
-    from asfound.checks.card import size_of
+    from asfound.checks.memory_card import size_of
 
     if card != "none" and size_of(card) is None:
         raise Problem(f"'{card}' is no size of a card", advice="write a number with its unit, such as 256 kB, or none")

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 def opened(path: Path, processes: int = 1) -> Archive:
     """The archive; branches that are gone although their logs know them are named."""
     from asfound.archive.archive import Archive
-    from asfound.archive.names import unescape
+    from asfound.archive.safe_names import unescape
 
     archive = Archive.open(path, processes=processes)
     for name in archive.lost():

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from asfound.archive.archive import Archive
     from asfound.archive.watching import Seen, Watcher
     from asfound.model.record import Record
-    from asfound.readers.parts import Files
+    from asfound.readers.single_files import Files
 
 EXAMPLE = example("watch export/ plant.git booster-1 --every 60")
 _Word = Optional[str]  # noqa: UP045

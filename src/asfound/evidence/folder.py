@@ -9,21 +9,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from asfound.evidence import documents, files, history, sshsig, sums, verdict
-from asfound.evidence.documents import Text
+from asfound.evidence import files, history, sshsig, statement_files, sums, verdict
 from asfound.evidence.handover import HISTORY, SIGNATURE, SIGNERS, STATEMENT
 from asfound.evidence.public import PublicKey
 from asfound.evidence.signers import Allowed
 from asfound.evidence.signers import parse as parse_signers
 from asfound.evidence.statement import Predicate
+from asfound.evidence.statement_files import Text
 from asfound.evidence.verdict import Verdict
 from asfound.model.problem import Problem
 
 _NAME = "name a folder that was handed over; `asfound handover` writes one"
-_SIGNED = (SIGNATURE, SIGNERS, STATEMENT + documents.ENVELOPE, STATEMENT + documents.SIGNATURE)
+_SIGNED = (SIGNATURE, SIGNERS, STATEMENT + statement_files.ENVELOPE, STATEMENT + statement_files.SIGNATURE)
 """What only a signed hand-over has: all of it, or none."""
 _KEPT = {
-    **{STATEMENT + suffix: files.MAX_STATEMENT for suffix in documents.SUFFIXES},
+    **{STATEMENT + suffix: files.MAX_STATEMENT for suffix in statement_files.SUFFIXES},
     sums.NAME: files.MAX_STATEMENT,
     SIGNATURE: files.MAX_SMALL,
     SIGNERS: files.MAX_SIGNERS,
@@ -114,12 +114,12 @@ class Checking:
 
     def _statement(self, key: PublicKey | None) -> Predicate | None:
         """The statement, signed with the same key as the sums."""
-        parts = [STATEMENT + suffix for suffix in documents.SUFFIXES]
+        parts = [STATEMENT + suffix for suffix in statement_files.SUFFIXES]
         if any(name in self._taken.odd for name in parts):
             return None  # told already
         try:
             there = {name: self._taken.kept[name] for name in parts if name in self._taken.kept}
-            found = documents.check(STATEMENT, there, self._allowed or (), self._text)
+            found = statement_files.check(STATEMENT, there, self._allowed or (), self._text)
         except Problem as problem:
             self.faults.append(str(problem))
             return None
@@ -139,7 +139,7 @@ class Checking:
 
     def _pages(self) -> list[str]:
         """Files that only a signature could vouch for: what people read, and what was made for them."""
-        parts = [STATEMENT + suffix for suffix in documents.SUFFIXES]
+        parts = [STATEMENT + suffix for suffix in statement_files.SUFFIXES]
         proved = {sums.NAME, HISTORY, "record.json", "station.toml", *parts}
         return [name for name in self._taken.digests if name not in proved and not name.startswith(history.FOLDERS)]
 

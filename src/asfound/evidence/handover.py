@@ -6,7 +6,7 @@
 ``attachments/``          files stored as they are, if there are any
 ``record.json``           what was stored, when and by whom; with ``station.toml`` as in the archive
 ``history.bundle``        the git history of this station, and of no other
-``statement.*``           the statement (see :mod:`asfound.evidence.documents`)
+``statement.*``           the statement (see :mod:`asfound.evidence.statement_files`)
 ``signers``               the key that signed, as OpenSSH reads it; only when something is signed
 ``SHA256SUMS``            the digest of every file but itself and its signature ``SHA256SUMS.sig``
 ========================  =========================================================================================
@@ -26,8 +26,8 @@ from pathlib import Path
 from asfound.archive import disk, whole
 from asfound.archive.archive import Archive
 from asfound.evidence import sshsig, sums
-from asfound.evidence.documents import Text
 from asfound.evidence.keys import Signer
+from asfound.evidence.statement_files import Text
 from asfound.model.problem import Problem, command
 from asfound.model.record import Record
 

@@ -12,7 +12,7 @@ from asfound.archive import whole
 from asfound.archive.archive import Archive
 from asfound.archive.content import attached_paths
 from asfound.archive.faults import told
-from asfound.archive.names import stored_paths
+from asfound.archive.safe_names import stored_paths
 from asfound.evidence import commits, verdict
 from asfound.evidence.public import PublicKey
 from asfound.evidence.statement import Predicate

@@ -14,8 +14,8 @@ from pathlib import Path
 from asfound.archive import whole
 from asfound.archive.folders import Folder
 from asfound.evidence import envelope, sshsig
-from asfound.evidence.documents import ENVELOPE, JSON, SIGNATURE, TEXT
 from asfound.evidence.statement import Predicate, read
+from asfound.evidence.statement_files import ENVELOPE, JSON, SIGNATURE, TEXT
 from asfound.model.problem import Problem
 
 ORDER = (SIGNATURE, ENVELOPE, JSON, TEXT)

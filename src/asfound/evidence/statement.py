@@ -11,7 +11,7 @@ from typing import Literal as Choice
 import msgspec
 
 from asfound.compare.result import Comparison, Counts, Effect
-from asfound.evidence import fields
+from asfound.evidence import statement_fields
 from asfound.model.logic import Node
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem
@@ -184,7 +184,7 @@ def read(data: bytes, where: str = "") -> Statement:
         raise Problem("says something else of what is proved than every statement", where=where, advice=_ALTERED)
     if said.caution is not msgspec.UNSET and said.caution not in [without_controller(c.name) for c in said.copies]:
         raise Problem("warns of something else than a statement about a copy it holds", where=where, advice=_ALTERED)
-    if odd := next(fields.faults(said), ""):
+    if odd := next(statement_fields.faults(said), ""):
         raise Problem(odd, where=where, advice=_ALTERED)
     if wrapped(said) != statement:
         raise Problem("its subjects are not the files it describes", where=where, advice=_ALTERED)

@@ -12,7 +12,7 @@ import asfound
 from asfound.archive.archive import Archive
 from asfound.archive.choosing import newest
 from asfound.archive.content import attached_paths
-from asfound.archive.names import stored_paths
+from asfound.archive.safe_names import stored_paths
 from asfound.archive.selecting import default_copy
 from asfound.compare.comparison import compare
 from asfound.compare.origins import origin, passed_over, with_origins
@@ -31,7 +31,7 @@ from asfound.evidence.statement import (
 from asfound.model.copy import Copy, Source
 from asfound.model.problem import Problem
 from asfound.model.record import Record
-from asfound.readers.parts import Watch
+from asfound.readers.single_files import Watch
 
 
 class Matter(NamedTuple):

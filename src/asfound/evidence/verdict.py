@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from asfound.evidence import documents, files
-from asfound.evidence.documents import Text
+from asfound.evidence import files, statement_files
 from asfound.evidence.public import PublicKey
 from asfound.evidence.signers import Allowed, holder
 from asfound.evidence.sshsig import NAMESPACE
 from asfound.evidence.statement import Earlier, Predicate, caution
+from asfound.evidence.statement_files import Text
 from asfound.model.problem import Problem
 from asfound.model.record import Record
 from asfound.model.visible import visible
@@ -34,14 +34,14 @@ def of_statement(path: Path, allowed: Sequence[Allowed] | None, text: Text, agai
 
     What does not fit is a fault of the verdict; a :class:`Problem` only when ``path`` is none of them or unreadable.
     """
-    name = documents.name_of(path.name)
+    name = statement_files.name_of(path.name)
     found = {
         name + suffix: data
-        for suffix in documents.SUFFIXES
+        for suffix in statement_files.SUFFIXES
         if (data := _bytes(path.with_name(name + suffix), needed=path.name == name + suffix)) is not None
     }
     try:
-        statement, key = documents.check(name, found, allowed or (), text)
+        statement, key = statement_files.check(name, found, allowed or (), text)
     except Problem as problem:
         return failed((), [str(problem)])
     said = statement.predicate

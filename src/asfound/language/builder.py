@@ -8,7 +8,7 @@ from typing import Any
 
 from asfound.language import addresses, literals
 from asfound.language.evaluation import risk
-from asfound.language.feed import TooDeep
+from asfound.language.grammar_input import TooDeep
 from asfound.model import logic as m
 
 PRECEDENCE = {

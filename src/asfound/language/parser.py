@@ -13,7 +13,7 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from asfound.language.builder import Builder, comment_text
-from asfound.language.feed import ENDS, OPENERS, Arranger, Fed, Line, TooDeep, classify
+from asfound.language.grammar_input import ENDS, OPENERS, Arranger, Fed, Line, TooDeep, classify
 from asfound.language.standard import remembered
 from asfound.language.tokens import tokens
 from asfound.model.logic import Expression, Remark, Statement, Unparsed, Verbatim

@@ -37,7 +37,7 @@ from asfound.model.tree import STATEMENTS
 from asfound.prove.encoder import Encoder, Unordered, Unsupported, Value
 from asfound.prove.evaluate import Evaluator
 from asfound.prove.locations import OUTSIDE, Frame, exposed
-from asfound.prove.side import Location, Side, array
+from asfound.prove.proof_side import Location, Side, array
 from asfound.prove.standard_blocks import standard
 
 if TYPE_CHECKING:

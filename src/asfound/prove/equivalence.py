@@ -29,7 +29,7 @@ from asfound.prove.free_values import FreeValueExecutor
 from asfound.prove.induction import Cell, agreements
 from asfound.prove.overlapping import overlaps, starts
 from asfound.prove.plain_values import Plain
-from asfound.prove.side import Location, Side
+from asfound.prove.proof_side import Location, Side
 from asfound.prove.solver import LIMIT_MS, Proof, Result, SolverSession, equality
 
 Pair = tuple[SymbolicExecutor, SymbolicExecutor]

@@ -38,7 +38,7 @@ from asfound.model.logic import (
 )
 from asfound.prove.encoder import Encoder, Unordered, Unsupported, Value
 from asfound.prove.memory import Memory
-from asfound.prove.side import Location, Side
+from asfound.prove.proof_side import Location, Side
 from asfound.prove.sorts import FLOATS, WIDTHS, common
 from asfound.prove.standard_functions import Functions, result_type
 

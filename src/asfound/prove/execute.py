@@ -41,7 +41,7 @@ from asfound.model.program import Body
 from asfound.prove.calls import Caller
 from asfound.prove.encoder import Encoder, Unsupported, Value
 from asfound.prove.evaluate import Loop
-from asfound.prove.side import Location, Run, Side
+from asfound.prove.proof_side import Location, Run, Side
 from asfound.prove.sorts import bounds
 
 MAX_TURNS = 128

@@ -35,7 +35,7 @@ from asfound.model.logic import (
 from asfound.prove.calls import PASSED, enterable
 from asfound.prove.encoder import TooLarge, Unordered, Unsupported, Value
 from asfound.prove.execute import SymbolicExecutor
-from asfound.prove.side import Location
+from asfound.prove.proof_side import Location
 from asfound.prove.sorts import KNOWN
 
 _FAILS = (Unsupported, ReferenceError)

@@ -30,7 +30,7 @@ from asfound.model.logic import (
 from asfound.model.program import Pou, VariableDeclaration
 from asfound.prove.arithmetic import Numbers
 from asfound.prove.encoder import Encoder, Unsupported, Value
-from asfound.prove.side import Location, Side, array, located
+from asfound.prove.proof_side import Location, Side, array, located
 from asfound.prove.sorts import WIDTHS, is_signed
 
 MAX_ELEMENTS = 64

@@ -13,7 +13,7 @@ from asfound.model.logic import (
 )
 from asfound.prove.encoder import Encoder, Unsupported, Value
 from asfound.prove.locations import Locator, exposed
-from asfound.prove.side import Location, Side, array
+from asfound.prove.proof_side import Location, Side, array
 from asfound.prove.sorts import KNOWN
 
 

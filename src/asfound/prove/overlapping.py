@@ -17,7 +17,7 @@ from itertools import islice
 from typing import Any
 
 from asfound.prove.encoder import Encoder
-from asfound.prove.side import Location
+from asfound.prove.proof_side import Location
 
 _BITS = re.compile(r"%([IQM])([\d/]+)\+(\d+)")
 MAX_TIED = 100

@@ -20,8 +20,8 @@ from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem, meant
 from asfound.readers.merging import merge
-from asfound.readers.parts import Files, Parts, Watch, read_part
 from asfound.readers.reader import Probe, Reader
+from asfound.readers.single_files import Files, Parts, Watch, read_part
 from asfound.readers.tables.headings import HEADING_WITHIN
 from asfound.readers.tables.profiles import PROFILE, Profiles, looks_like_table
 

@@ -10,7 +10,7 @@ from asfound.compare.result import Change
 from asfound.model.copy import Copy
 from asfound.model.visible import visible
 from asfound.prove.witness import Witness
-from asfound.reports import chart
+from asfound.reports import chart_part
 from asfound.reports.drawing import Marks
 from asfound.reports.ladder import layout_all
 from asfound.reports.marks import marks
@@ -142,7 +142,7 @@ def chart_drawings(change: Change, context: Context) -> list[tuple[str, str]]:
     """Return the step that a change is about, before and now; they stand beside the text, not in its place."""
     return [
         (caption, svg(drawing, found, title=f"{visible(change.where)}, {caption}", name=f"{caption}-{change.id}"))
-        for caption, drawing, found in chart.both(change, context.old, context.new)
+        for caption, drawing, found in chart_part.both(change, context.old, context.new)
     ]
 
 

@@ -12,7 +12,7 @@ from asfound.compare.three_copies import Copies
 from asfound.evidence.signers import identity
 from asfound.evidence.statement import Predicate, Statement, caution
 from asfound.model.visible import visible
-from asfound.reports import sections
+from asfound.reports import page_sections
 from asfound.reports.cards import text
 from asfound.reports.page import cautions, page
 from asfound.reports.words import CAUTIONS, number, tally, verdict
@@ -160,9 +160,9 @@ def index(contents: Contents, names: Sequence[str], check: Sequence[Step]) -> st
     parts = [
         _cover(contents),
         _files(names),
-        sections.copies(contents.copies),
-        sections.findings(contents.inspection),
-        sections.statement(contents.statement, contents.fingerprint),
+        page_sections.copies(contents.copies),
+        page_sections.findings(contents.inspection),
+        page_sections.statement(contents.statement, contents.fingerprint),
         _check(said, contents.fingerprint, check),
         cautions(CAUTIONS),
     ]
@@ -214,6 +214,6 @@ def _files(names: Sequence[str]) -> str:
 def _check(said: Predicate, fingerprint: str, check: Sequence[Step]) -> str:
     commands = "".join(f"<li>{text(s.shows)}<pre tabindex='0'><code>{text(s.command)}</code></pre></li>" for s in check)
     lead = "In a terminal in this folder, with nothing but git and OpenSSH (on Windows: Git Bash):"
-    return sections.section(
+    return page_sections.section(
         "check", "Check it yourself", f"<p>{lead}</p><ol>{commands}</ol><p>{text(trust(said, fingerprint))}</p>"
     )

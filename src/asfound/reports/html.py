@@ -32,7 +32,7 @@ from asfound.reports.words import (
 def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: str = "", more: str = "") -> str:
     """Return the whole page; ``old`` and ``new`` tell the types of variables, so that networks are drawn rightly.
 
-    ``more`` are sections about the new record (:mod:`asfound.reports.sections`), as HTML.
+    ``more`` are sections about the new record (:mod:`asfound.reports.page_sections`), as HTML.
     """
     name = title or heading(comparison)
     context = Context(old, new, followers(comparison.changes))

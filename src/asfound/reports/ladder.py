@@ -29,7 +29,7 @@ from asfound.model.logic import (
     Statement,
 )
 from asfound.model.visible import visible
-from asfound.reports import boolean
+from asfound.reports import carries_power
 from asfound.reports.boxes import Pin, box
 from asfound.reports.drawing import (
     Coil,
@@ -127,7 +127,7 @@ def _leave(condition: Expression | None, text: str, key: Key, sheet: Sheet) -> P
 def _assign(statement: Assign, key: Key, sheet: Sheet) -> Piece:
     value_key, guard = (*key, "value"), statement.condition
     plain = statement.kind == "assign"
-    if (plain and guard is not None) or not boolean.assigned(statement, sheet.types):
+    if (plain and guard is not None) or not carries_power.assigned(statement, sheet.types):
         return _move(statement, key, sheet)
     lead = [] if guard is None else factors(guard, (*key, "condition"))
     sign, value, value_key, keys = _coil(statement, key)
@@ -162,13 +162,13 @@ def _move(statement: Assign, key: Key, sheet: Sheet) -> Piece:
     value_key, value = (*key, "value"), statement.value
     if (
         isinstance(value, Operation | Invocation)
-        and not boolean.power(value, sheet.types)
+        and not carries_power.power(value, sheet.types)
         and statement.kind == "assign"
     ):
         title, pins = function(value, value_key, sheet.narrower(10))
         return box(title, value_key, [*guard, *pins], [target])
     title = {"assign": "MOVE", "set": "S", "reset": "R"}[statement.kind]
-    if boolean.power(value, sheet.types) or statement.kind != "assign":
+    if carries_power.power(value, sheet.types) or statement.kind != "assign":
         source = fed("IN", value, value_key, sheet.narrower(10))
     else:
         source = pin("IN", value, value_key, sheet)
@@ -201,6 +201,6 @@ def _call(statement: Call, key: Key, sheet: Sheet) -> Piece:
 
 def _input(argument: Argument, key: Key, call: Call, sheet: Sheet) -> Pin:
     name, value = visible(argument.name), argument.value
-    if boolean.pin(argument, call, sheet.types):
+    if carries_power.pin(argument, call, sheet.types):
         return fed(name, value, key, sheet)
     return pin(name, value, key, sheet)

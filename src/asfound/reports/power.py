@@ -9,7 +9,7 @@ from asfound.language.phrases import expression
 from asfound.language.standard import OPERATORS
 from asfound.model.logic import Edge, Expression, Invocation, Literal, Operation, Variable
 from asfound.model.visible import visible
-from asfound.reports import boolean
+from asfound.reports import carries_power
 from asfound.reports.boxes import Pin, box, frame
 from asfound.reports.drawing import Contact, Key, Piece, Wire, cells, folded, parallel
 
@@ -64,16 +64,16 @@ def flow(value: Expression, key: Key, sheet: Sheet) -> Piece:
             inner = sheet.narrower(8)
             return frame("XOR", key, [flow(operand, (*key, i), inner) for i, operand in enumerate(value.operands)])
         case Edge(of=inside):
-            if boolean.simple(inside):
+            if carries_power.simple(inside):
                 return _contact("P" if value.kind == "rising" else "N", inside, key)
             return frame(f"{value.kind} edge", key, [flow(inside, (*key, 0), sheet.narrower(8))])
-        case Operation() | Invocation() if not boolean.constant(value):
+        case Operation() | Invocation() if not carries_power.constant(value):
             return _through(value, key, sheet, negated=False)
     return _contact("", value, key)
 
 
 def _negated(inside: Expression, key: Key, sheet: Sheet) -> Piece:
-    if boolean.simple(inside):
+    if carries_power.simple(inside):
         return _contact("/", inside, key)
     if isinstance(inside, Invocation) or (isinstance(inside, Operation) and inside.operator in TITLES):
         return _through(inside, (*key, 0), sheet, negated=True)
@@ -108,9 +108,9 @@ def fed(name: str, value: Expression, key: Key, sheet: Sheet) -> Pin:
 
 def pin(name: str, value: Expression, key: Key, sheet: Sheet) -> Pin:
     """A pin inside the rung: a name, the box that makes the value, or contacts on a stub of the rail."""
-    if boolean.power(value, sheet.types):
+    if carries_power.power(value, sheet.types):
         return Pin(name, key, feed=flow(value, key, sheet.narrower(10)), start="stub")
-    if isinstance(value, Operation | Invocation) and not boolean.constant(value):
+    if isinstance(value, Operation | Invocation) and not carries_power.constant(value):
         title, pins = function(value, key, sheet.narrower(10))
         return Pin(name, key, feed=box(title, key, pins, [Pin("", key, through=True)]))
     return Pin(name, key, name_of(value))

@@ -17,7 +17,7 @@ import msgspec
 from asfound.analysis.crossreference import CrossReference
 from asfound.checks.findings import Inspection
 from asfound.checks.readiness.readiness import Readiness
-from asfound.checks.readiness.settings import Station
+from asfound.checks.readiness.station_toml import Station
 from asfound.compare.result import Comparison
 from asfound.compare.three_copies import Copies
 from asfound.evidence.statement import Statement

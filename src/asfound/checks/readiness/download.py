@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from asfound.checks.readiness.copies import QUIET, is_hardware, is_lone_list
 from asfound.checks.readiness.outcome import Outcome, good, missing, without
 from asfound.checks.readiness.situation import Situation
+from asfound.checks.readiness.stored_copies import QUIET, is_hardware, is_lone_list
 from asfound.compare.result import Change
 
 STOPPING = {"hardware": "the hardware", "task": "the tasks", "datatype": "data types", "declaration": "variables"}

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Literal as Choice
 
-from asfound.checks.readiness.copies import LISTS, QUIET, is_hardware
 from asfound.checks.readiness.situation import Held, Purpose, Situation
+from asfound.checks.readiness.stored_copies import LISTS, QUIET, is_hardware
 from asfound.compare.parts.quantities import same
 from asfound.compare.three_copies import Row
 from asfound.model.logic import Node

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal as Choice
 
 from asfound.checks.readiness.losses import Loss, losses
-from asfound.checks.readiness.settings import Levels
 from asfound.checks.readiness.situation import Purpose, Situation
+from asfound.checks.readiness.station_toml import Levels
 from asfound.checks.readiness.table import Line, judge, reasons, verdict
 from asfound.compare.result import Change
 from asfound.model.logic import Node

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal as Choice
 
-from asfound.checks.readiness import copies, download, front
+from asfound.checks.readiness import download, seen_on_panel, stored_copies
 from asfound.checks.readiness.outcome import Evidence, Outcome, State
 from asfound.checks.readiness.situation import PURPOSES, Purpose, Situation
 from asfound.model.logic import Node
@@ -44,25 +44,25 @@ class Check:
 
 
 CHECKS = (  #                                            reset, download, firmware, battery
-    Check("running-today", "Running copy of today", copies.current, "MMMM", BACKUP),
-    Check("restorable", "Restore tried", copies.restorable, "MMMM", VERIFIED),
-    Check("way-back", "Way back", copies.way_back, "MMMM", RECOVERY),
-    Check("second-place", "Second place", copies.second_place, "MMMM", BACKUP),
-    Check("documentation", "Names and comments", copies.documentation, "MMMa", BASELINE),
-    Check("agreement", "Running, card, office", copies.agreement, "MaMM", BASELINE),
-    Check("card-fits", "Card fits the rack", copies.card_fits, "M-MM"),
-    Check("values", "Actual values", copies.values, "MMMM"),
-    Check("forces", "Forces", front.forces, "MMMa"),
-    Check("indicators", "Indicators", front.indicators, "MMMM"),
-    Check("switch", "Mode switch", front.switch, "MaMa"),
-    Check("hardware", "Hardware and firmware", copies.hardware, "MMMa", INVENTORY),
-    Check("card", "Memory card", front.card, "MaMa"),
-    Check("battery", "Battery", front.battery, "aaaM"),
-    Check("protection", "Passwords", front.protection, "MMMa"),
-    Check("safety", "Safety program", front.safety, "MMMM"),
-    Check("voltage", "Supply setting", front.voltage, "a-a-"),
-    Check("serials", "Serial numbers", front.serials, "--a-", INVENTORY),
-    Check("inspection", "Inspection", copies.inspection, "aaa-"),
+    Check("running-today", "Running copy of today", stored_copies.current, "MMMM", BACKUP),
+    Check("restorable", "Restore tried", stored_copies.restorable, "MMMM", VERIFIED),
+    Check("way-back", "Way back", stored_copies.way_back, "MMMM", RECOVERY),
+    Check("second-place", "Second place", stored_copies.second_place, "MMMM", BACKUP),
+    Check("documentation", "Names and comments", stored_copies.documentation, "MMMa", BASELINE),
+    Check("agreement", "Running, card, office", stored_copies.agreement, "MaMM", BASELINE),
+    Check("card-fits", "Card fits the rack", stored_copies.card_fits, "M-MM"),
+    Check("values", "Actual values", stored_copies.values, "MMMM"),
+    Check("forces", "Forces", seen_on_panel.forces, "MMMa"),
+    Check("indicators", "Indicators", seen_on_panel.indicators, "MMMM"),
+    Check("switch", "Mode switch", seen_on_panel.switch, "MaMa"),
+    Check("hardware", "Hardware and firmware", stored_copies.hardware, "MMMa", INVENTORY),
+    Check("card", "Memory card", seen_on_panel.card, "MaMa"),
+    Check("battery", "Battery", seen_on_panel.battery, "aaaM"),
+    Check("protection", "Passwords", seen_on_panel.protection, "MMMa"),
+    Check("safety", "Safety program", seen_on_panel.safety, "MMMM"),
+    Check("voltage", "Supply setting", seen_on_panel.voltage, "a-a-"),
+    Check("serials", "Serial numbers", seen_on_panel.serials, "--a-", INVENTORY),
+    Check("inspection", "Inspection", stored_copies.inspection, "aaa-"),
     Check("changes", "What it changes", download.changes, "-M--", CONTROLLED),
     Check("compatible", "Fits the rack", download.compatible, "-M--"),
     Check("stop", "Without a stop", download.stop, "-a--"),

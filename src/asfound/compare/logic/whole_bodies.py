@@ -33,7 +33,7 @@ def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement
     ``types`` gives the type of names that stand for an outcome. A case is one for the values just before the pieces.
     """
     from asfound.prove.equivalence import prove
-    from asfound.prove.side import Run, Side
+    from asfound.prove.proof_side import Run, Side
 
     symbols = scope.context.old, scope.context.new
     part: Literal["network", "statement"] = "statement" if len(old) == len(new) == 1 else "network"
@@ -52,7 +52,7 @@ def question(scope: Scope, old: Body, new: Body) -> Question | None:
     from asfound.prove.encoder import Unsupported
     from asfound.prove.equivalence import Question
     from asfound.prove.execute import runs_of
-    from asfound.prove.side import Side
+    from asfound.prove.proof_side import Side
 
     if any(b.chart is not None or _beyond_understanding(b) for b in (old, new)):
         return None

@@ -14,10 +14,10 @@ from asfound.model.program import Extension, Setting
 from asfound.readers import xml
 from asfound.readers.automationml.attributes import LISTS, unseen
 from asfound.readers.automationml.hierarchy import Tree
-from asfound.readers.automationml.items import in_order
 from asfound.readers.automationml.links import resolve
-from asfound.readers.automationml.names import Names, forget_ids
+from asfound.readers.automationml.named_references import Names, forget_ids
 from asfound.readers.automationml.package import is_package, open_document
+from asfound.readers.automationml.plugged_modules import in_order
 from asfound.readers.noise import filter_of
 from asfound.readers.reader import Noise, Probe, Reader
 from asfound.readers.xml import Element

@@ -11,10 +11,10 @@ from asfound.model.hardware import Device, Module, NetworkNode, Subnet
 from asfound.model.program import Extension, Setting
 from asfound.model.tags import TagTable
 from asfound.readers import xml
-from asfound.readers.automationml import items
-from asfound.readers.automationml.items import Part, apart
+from asfound.readers.automationml import plugged_modules
 from asfound.readers.automationml.links import Resolved
-from asfound.readers.automationml.names import Names
+from asfound.readers.automationml.named_references import Names
+from asfound.readers.automationml.plugged_modules import Part, apart
 from asfound.readers.automationml.roles import role_of
 from asfound.readers.automationml.tags import tag_table
 from asfound.readers.tables.module_list import modules_in_order
@@ -119,7 +119,7 @@ class Tree:
         part = apart(element, self.links)
         modules, nodes, more = self._plugged(part.members)
         if nodes:
-            modules.append(Module("", kind="Node", nodes=items.nodes_in_order(nodes)))
+            modules.append(Module("", kind="Node", nodes=plugged_modules.nodes_in_order(nodes)))
         if part.channels:
             modules.append(Module("", kind="Device", channels=part.channels))
         values = part.values
@@ -127,7 +127,7 @@ class Tree:
             Device(
                 name=part.name,
                 type_name=values.text("TypeName"),
-                comment=items.comment_of(values),
+                comment=plugged_modules.comment_of(values),
                 folder=folder,
                 modules=modules_in_order(modules),
                 settings=part.all_settings(),
@@ -148,7 +148,7 @@ class Tree:
                 self._node(element, modules, nodes, extensions)
             elif not self._shared(element, role):
                 part = apart(element, self.links)
-                modules.append(items.module(part, *self._plugged(part.members)))
+                modules.append(plugged_modules.module(part, *self._plugged(part.members)))
         return modules, nodes, extensions
 
     def _node(
@@ -156,7 +156,7 @@ class Tree:
     ) -> None:
         networks = self.links.networks.get(element, [])
         part = apart(element, self.links)
-        nodes.append(items.network_node(part, networks))
+        nodes.append(plugged_modules.network_node(part, networks))
         extensions += (Extension(f"{part.name}/{e.path}", e.text, e.name) for e in part.all_extensions())
         inside, inner, more = self._plugged(part.members)
         if part.channels or inside or inner:

@@ -14,7 +14,7 @@ from asfound.model.copy import Finding
 from asfound.model.program import Extension, Setting
 from asfound.readers import xml
 from asfound.readers.automationml.attributes import unseen
-from asfound.readers.automationml.names import Names
+from asfound.readers.automationml.named_references import Names
 from asfound.readers.automationml.roles import class_of, role_of
 from asfound.readers.xml import Element
 

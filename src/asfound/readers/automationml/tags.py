@@ -7,8 +7,8 @@ from asfound.model.program import Extension, Setting
 from asfound.model.tags import Tag, TagTable
 from asfound.readers import xml
 from asfound.readers.automationml.attributes import Values, unseen
-from asfound.readers.automationml.items import Part, apart, comment_of
 from asfound.readers.automationml.links import Resolved
+from asfound.readers.automationml.plugged_modules import Part, apart, comment_of
 from asfound.readers.automationml.roles import last
 from asfound.readers.tables.repeats import repeated
 from asfound.readers.tables.tag_table import address_of, order

@@ -7,11 +7,11 @@ from collections.abc import Iterable
 from asfound.language import printer
 from asfound.model.logic import Assign, Expression, Statement, Temporary, Unparsed
 from asfound.model.program import Body, Extension
-from asfound.readers.drawing.diagram import Diagram, Wire
+from asfound.readers.drawing.drawn_expressions import series
+from asfound.readers.drawing.drawn_items import Diagram, Wire
 from asfound.readers.drawing.flow import run
 from asfound.readers.drawing.order import sinks
 from asfound.readers.drawing.temporaries import inline, numbered
-from asfound.readers.drawing.values import series
 from asfound.readers.residue import flat
 
 

@@ -35,9 +35,7 @@ from asfound.model.logic import (
     Unparsed,
     Variable,
 )
-from asfound.readers.drawing.diagram import Diagram, Item, Pin, Wire
-from asfound.readers.drawing.unwinding import Steps, finish
-from asfound.readers.drawing.values import (
+from asfound.readers.drawing.drawn_expressions import (
     FALSE,
     TRUE,
     Factors,
@@ -48,6 +46,8 @@ from asfound.readers.drawing.values import (
     positional,
     series,
 )
+from asfound.readers.drawing.drawn_items import Diagram, Item, Pin, Wire
+from asfound.readers.drawing.unwinding import Steps, finish
 
 RESULT = ("", "out")
 

@@ -14,12 +14,12 @@ from asfound.language.printer import statements as printed_statements
 from asfound.language.walk import reads, writes
 from asfound.model.logic import Jump, Return, Statement
 from asfound.model.program import Body, Extension, Network, Order
-from asfound.readers.drawing.diagram import Diagram, Group, Item
+from asfound.readers.drawing.comment_places import Places, Span
+from asfound.readers.drawing.drawn_expressions import series
+from asfound.readers.drawing.drawn_items import Diagram, Group, Item
 from asfound.readers.drawing.flow import Flow, Run, run
 from asfound.readers.drawing.order import sinks
-from asfound.readers.drawing.places import Places, Span
 from asfound.readers.drawing.temporaries import inline, numbered, reaches_out
-from asfound.readers.drawing.values import series
 from asfound.readers.residue import flat
 
 RAILS = ("leftPowerRail", "rightPowerRail")

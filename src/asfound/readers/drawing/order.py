@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cmp_to_key
 
-from asfound.readers.drawing.diagram import Item
+from asfound.readers.drawing.drawn_items import Item
 
 ROW = 10
 SINKS = ("coil", "outVariable", "inOutVariable", "jump", "return")

@@ -23,9 +23,9 @@ from asfound.model.program import (
 )
 from asfound.readers.exchange import known
 from asfound.readers.exchange.packing import Open, unpacked
-from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.extra.attribute_pragmas import data_items, drop
 from asfound.readers.extra.intervals import scheduled
-from asfound.readers.extra.settings import task_settings
+from asfound.readers.extra.named_values import task_settings
 from asfound.readers.residue import Residue, flat
 from asfound.readers.start import with_quotes
 from asfound.readers.xml import Element, attribute, is_empty, local

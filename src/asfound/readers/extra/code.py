@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from asfound.language.parser import parse_statements
 from asfound.model.logic import Statement
-from asfound.readers.drawing.diagram import Pin
-from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.drawing.drawn_items import Pin
+from asfound.readers.extra.attribute_pragmas import data_items, drop
 from asfound.readers.residue import code
 from asfound.readers.xml import Element, cut
 

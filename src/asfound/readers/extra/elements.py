@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from asfound.language.literals import canonical
 from asfound.model.program import Association, Extension
-from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.extra.attribute_pragmas import data_items, drop
 from asfound.readers.residue import Residue
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, take_all
 

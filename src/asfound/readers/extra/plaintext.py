@@ -15,7 +15,7 @@ import msgspec
 from asfound.language.documents import parse_program
 from asfound.model.problem import Problem
 from asfound.model.program import Extension, Pou, Program, VariableDeclaration
-from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.extra.attribute_pragmas import data_items, drop
 from asfound.readers.residue import code, hollow
 from asfound.readers.xml import Element, children, cut
 

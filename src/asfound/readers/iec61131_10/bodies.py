@@ -9,7 +9,7 @@ from asfound.language.il import parse_il
 from asfound.language.parser import parse_statements
 from asfound.model.program import Body, Extension
 from asfound.readers.drawing import networks
-from asfound.readers.iec61131_10.objects import diagram
+from asfound.readers.iec61131_10.diagram import diagram
 from asfound.readers.iec61131_10.residue import documentation, rest, take_kind
 from asfound.readers.residue import code, flat, hollow, kind_of
 from asfound.readers.xml import Element, canonical, local, take, take_all

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from asfound.model.logic import Expression, Operation, Statement, Unparsed, Variable
 from asfound.model.program import Association, Body
-from asfound.readers.drawing.chart import STEPS, Part, chart
+from asfound.readers.drawing.chart_resolving import STEPS, Part, chart
 from asfound.readers.drawing.conditions import beside, in_place, kept, wired
-from asfound.readers.drawing.diagram import Diagram, connected
+from asfound.readers.drawing.drawn_items import Diagram, connected
 from asfound.readers.exchange.chart import (
     ELEMENTS,
     Condition,
@@ -24,7 +24,7 @@ from asfound.readers.exchange.chart import (
 )
 from asfound.readers.exchange.positions import position
 from asfound.readers.iec61131_10.bodies import one_body
-from asfound.readers.iec61131_10.objects import (
+from asfound.readers.iec61131_10.diagram import (
     KINDS,
     Drawn,
     Outputs,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from asfound.language.addresses import canonical as canonical_address
 from asfound.model.program import Extension, GlobalList, VariableDeclaration
 from asfound.readers.exchange.declarations import ACCESS, PARAMETERS
-from asfound.readers.exchange.values import initial_value
-from asfound.readers.extra.attributes import pragmas_of
+from asfound.readers.exchange.initial_values import initial_value
+from asfound.readers.extra.attribute_pragmas import pragmas_of
 from asfound.readers.extra.plaintext import declaration_text
 from asfound.readers.iec61131_10.residue import RESIDUE, documentation, numbered, rest
 from asfound.readers.iec61131_10.types import type_text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from asfound.model.program import Action, Body, Extension, Pou
 from asfound.readers.exchange.declarations import modifiers
-from asfound.readers.extra.attributes import pragmas_of
+from asfound.readers.extra.attribute_pragmas import pragmas_of
 from asfound.readers.extra.plaintext import declaration_text
 from asfound.readers.iec61131_10.bodies import bodies, content, one_body
 from asfound.readers.iec61131_10.declarations import interface

@@ -14,8 +14,8 @@ from asfound.model.program import (
 )
 from asfound.readers.exchange.document import Found, Title, below, task
 from asfound.readers.exchange.packing import Open, unpacked
-from asfound.readers.extra.attributes import data_items, drop
-from asfound.readers.extra.settings import folders, libraries
+from asfound.readers.extra.attribute_pragmas import data_items, drop
+from asfound.readers.extra.named_values import folders, libraries
 from asfound.readers.iec61131_10.declarations import global_list, global_lists
 from asfound.readers.iec61131_10.pous import KINDS, pou
 from asfound.readers.iec61131_10.residue import RESIDUE, documentation, rest

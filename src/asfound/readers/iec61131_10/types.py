@@ -10,8 +10,8 @@ from asfound.language.literals import canonical
 from asfound.language.types import canonical_type
 from asfound.model.program import DataType, EnumValue, VariableDeclaration
 from asfound.readers.exchange.declarations import range_text, string_text
-from asfound.readers.exchange.values import initial_value
-from asfound.readers.extra.attributes import pragmas_of
+from asfound.readers.exchange.initial_values import initial_value
+from asfound.readers.extra.attribute_pragmas import pragmas_of
 from asfound.readers.extra.spelled import spelled_enum, spelled_struct
 from asfound.readers.iec61131_10.residue import RESIDUE, documentation, numbered, rest, take_kind
 from asfound.readers.residue import Unrecognised, code, flat, hollow, kind_of

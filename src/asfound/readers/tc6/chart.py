@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from asfound.model.logic import Expression, Operation, Statement, Unparsed, Variable
 from asfound.model.program import Body, Extension
-from asfound.readers.drawing.chart import STEPS, Part, chart
+from asfound.readers.drawing.chart_resolving import STEPS, Part, chart
 from asfound.readers.drawing.conditions import beside, in_place, kept, wired
-from asfound.readers.drawing.diagram import Diagram, Wire
+from asfound.readers.drawing.drawn_items import Diagram, Wire
 from asfound.readers.exchange.chart import ELEMENTS, Condition, branching, step, transition, written
 from asfound.readers.exchange.positions import position
 from asfound.readers.residue import flag, flat, hollow
-from asfound.readers.tc6.actions import associations, inline_body, inside
 from asfound.readers.tc6.diagram import diagram, wires
 from asfound.readers.tc6.residue import RESIDUE, rest
+from asfound.readers.tc6.step_actions import associations, inline_body, inside
 from asfound.readers.xml import Element, attribute, children, local, take, take_all
 
 

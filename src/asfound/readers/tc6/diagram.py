@@ -6,7 +6,7 @@ Wires are stored at the sink only: ``connectionPointIn/connection@refLocalId`` w
 from __future__ import annotations
 
 from asfound.model.program import Extension
-from asfound.readers.drawing.diagram import (
+from asfound.readers.drawing.drawn_items import (
     EDGES,
     LATCHING,
     MODIFIED,

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from asfound.language.addresses import canonical as canonical_address
 from asfound.model.program import Extension, GlobalList, VariableDeclaration
 from asfound.readers.exchange.declarations import ACCESS, PARAMETERS
-from asfound.readers.exchange.values import initial_value
-from asfound.readers.extra.attributes import pragmas_of
+from asfound.readers.exchange.initial_values import initial_value
+from asfound.readers.extra.attribute_pragmas import pragmas_of
 from asfound.readers.extra.plaintext import with_comment, written
 from asfound.readers.residue import Unrecognised, flag, flat, said_of
 from asfound.readers.tc6.residue import RESIDUE, documentation, rest

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from asfound.model.program import Extension
-from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.extra.attribute_pragmas import data_items, drop
 from asfound.readers.residue import uri_word
 from asfound.readers.tc6.noise import HOLDERS
 from asfound.readers.xml import Element, cut, is_empty, local

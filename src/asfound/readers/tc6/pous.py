@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from asfound.language import printer
 from asfound.model.program import Action, Body, Extension, Pou
 from asfound.readers.exchange.declarations import modifiers
-from asfound.readers.extra.attributes import pragmas_of
+from asfound.readers.extra.attribute_pragmas import pragmas_of
 from asfound.readers.extra.plaintext import with_comment, written
 from asfound.readers.residue import code, flat
 from asfound.readers.tc6.bodies import body

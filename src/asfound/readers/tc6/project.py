@@ -19,7 +19,7 @@ from asfound.model.program import (
 )
 from asfound.readers.exchange.document import Found, Title, below, task
 from asfound.readers.exchange.packing import Open, unpacked
-from asfound.readers.extra.settings import folders, libraries
+from asfound.readers.extra.named_values import folders, libraries
 from asfound.readers.residue import flat
 from asfound.readers.tc6.interface import global_list
 from asfound.readers.tc6.nested import nested

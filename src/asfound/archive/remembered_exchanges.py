@@ -17,8 +17,8 @@ import msgspec
 
 from asfound.archive import disk, whole
 from asfound.archive.gitprogram import commit_id
-from asfound.archive.lines import Entry
 from asfound.archive.plumbing import Plumbing
+from asfound.archive.record_lines import Entry
 from asfound.archive.remotes import Remote
 from asfound.archive.stations import branch
 from asfound.model.logic import Node

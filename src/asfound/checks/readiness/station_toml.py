@@ -20,7 +20,7 @@ from typing import Annotated
 import msgspec
 
 from asfound.archive.content import STATION_SCHEMA
-from asfound.archive.stated import Addresses
+from asfound.archive.stated_numbering import Addresses
 from asfound.archive.stations import branch
 from asfound.checks.readiness.situation import PURPOSES, Purpose
 from asfound.checks.readiness.table import NAMES, Level

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from asfound.model.program import Extension
-from asfound.readers.drawing.diagram import (
+from asfound.readers.drawing.drawn_items import (
     EDGES,
     LATCHING,
     MODIFIED,

@@ -15,7 +15,7 @@ from asfound.language.printer import expression as printed
 from asfound.language.walk import parts
 from asfound.model.logic import Argument, Edge, Expression, Literal, Operation, Unparsed
 from asfound.model.problem import Problem
-from asfound.readers.drawing.diagram import Item
+from asfound.readers.drawing.drawn_items import Item
 
 Factors = tuple[Expression, ...]
 TRUE, FALSE = Literal("TRUE"), Literal("FALSE")

@@ -11,7 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from itertools import accumulate
 
-from asfound.readers.drawing.diagram import Item
+from asfound.readers.drawing.drawn_items import Item
 
 Span = tuple[float, float, int]
 """Top, bottom and first document index of a network."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.checks import card as sizes
+from asfound.checks import memory_card as sizes
 from asfound.checks.readiness.outcome import Outcome, good, missing, without
 from asfound.checks.readiness.situation import Note, Situation
 

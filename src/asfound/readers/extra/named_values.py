@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from asfound.language.literals import canonical
 from asfound.model.program import Library, Setting
-from asfound.readers.extra.attributes import data_items, drop
+from asfound.readers.extra.attribute_pragmas import data_items, drop
 from asfound.readers.residue import Residue
 from asfound.readers.xml import Element, attribute, children, cut, is_empty, local
 

@@ -34,7 +34,7 @@ _LONGEST_NAME = 300
 """Characters of a person; no name is longer, and what looks at names takes the square of it."""
 _MOST = 10**9
 _NO_PATH = frozenset('<>:"|?*\\')
-"""What :mod:`asfound.archive.names` always spells otherwise; ``%`` is how it does."""
+"""What :mod:`asfound.archive.safe_names` always spells otherwise; ``%`` is how it does."""
 
 
 def faults(said: Predicate) -> Iterator[str]:
@@ -106,7 +106,7 @@ def _files(files: Iterable[File], folder: str) -> Iterator[str]:
 
 
 def _leads_inside(path: str) -> bool:
-    """Whether a path is one that :mod:`asfound.archive.names` can make: it stays below its folder on every system."""
+    """Whether a path is one that :mod:`asfound.archive.safe_names` can make: below its folder everywhere."""
     return all(part not in ("", ".", "..") for part in path.split("/")) and not any(
         sign in _NO_PATH or unicodedata.category(sign) in ("Cc", "Cf", "Cs", "Zl", "Zp") for sign in path
     )
