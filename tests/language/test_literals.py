@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from asfound.language.elementary import ELEMENTARY
 from asfound.language.literals import canonical, duration, value
-from asfound.language.standard import ELEMENTARY
 
 from .strategies import ANY_TEXT
 

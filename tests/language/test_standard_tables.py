@@ -11,9 +11,9 @@ import pytest
 
 from asfound.compare.parts.declarations import initial_values
 from asfound.language.addresses import WIDTHS, canonical, parse
+from asfound.language.elementary import ELEMENTARY
 from asfound.language.literals import canonical as literal
 from asfound.language.literals import value
-from asfound.language.standard import ELEMENTARY
 from asfound.language.types import canonical_type
 from asfound.prove.sorts import FLOATS, bounds
 

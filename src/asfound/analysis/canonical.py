@@ -21,9 +21,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
+from asfound.language.elementary import INTEGERS
 from asfound.language.evaluation import Risk, risk
 from asfound.language.literals import value
-from asfound.language.standard import INTEGERS
 from asfound.language.walk import names_in, root, walk
 from asfound.model.logic import (
     Argument,

@@ -19,7 +19,7 @@ from asfound.analysis.overlaps import (
 )
 from asfound.analysis.ranges import inside, merged
 from asfound.checks.findings import Finding, Severity, finding
-from asfound.language.standard import SIZES
+from asfound.language.elementary import SIZES
 from asfound.model.copy import Copy
 
 

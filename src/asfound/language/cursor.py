@@ -12,8 +12,8 @@ from typing import NoReturn
 
 from asfound.language import pragmas
 from asfound.language.builder import comment_text
+from asfound.language.elementary import INTEGERS, STRINGS
 from asfound.language.pragmas import Pragma
-from asfound.language.standard import INTEGERS, STRINGS
 from asfound.language.token_stream import Item, Items
 from asfound.language.tokens import DECLARATION_WORDS, Token, position
 from asfound.model.problem import Problem

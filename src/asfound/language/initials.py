@@ -7,8 +7,8 @@ Known weakness: elements left out of a list, and members left out of a structure
 
 from __future__ import annotations
 
+from asfound.language.elementary import ELEMENTARY, INTEGERS, REALS
 from asfound.language.literals import canonical, value
-from asfound.language.standard import ELEMENTARY, INTEGERS, REALS
 from asfound.language.tokens import Token, tokens
 
 MOST = 100_000

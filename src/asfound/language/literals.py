@@ -10,7 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
-from asfound.language.standard import ELEMENTARY, INTEGERS, PREFIXES, REALS, STRINGS
+from asfound.language.elementary import ELEMENTARY, INTEGERS, PREFIXES, REALS, STRINGS
 
 UNITS = (
     ("d", 86_400_000_000_000), ("h", 3_600_000_000_000), ("m", 60_000_000_000), ("s", 1_000_000_000),

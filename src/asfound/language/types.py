@@ -6,8 +6,8 @@ import re
 from functools import lru_cache
 
 from asfound.language import addresses, literals
+from asfound.language.elementary import ELEMENTARY, INTEGERS, SHORT
 from asfound.language.pragmas import is_plain
-from asfound.language.standard import ELEMENTARY, INTEGERS, SHORT
 from asfound.language.tokens import DECLARATION_WORDS, Token, tokens
 
 _WORDS = ELEMENTARY | {

@@ -14,7 +14,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from asfound.language.standard import BITS, INTEGERS, SIGNED, TIMES
+from asfound.language.elementary import BITS, INTEGERS, SIGNED, TIMES
 from asfound.prove.encoder import Encoder, Unsupported, Value
 from asfound.prove.sorts import FLOATS, WIDTHS, bounds, is_signed, wide
 

@@ -15,8 +15,8 @@ from collections.abc import Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
+from asfound.language.elementary import INTEGERS, TIMES, initial_value
 from asfound.language.printer import expression as text
-from asfound.language.standard import INTEGERS, TIMES, initial_value
 from asfound.language.walk import names_in, root
 from asfound.model.logic import (
     Argument,

@@ -19,9 +19,10 @@ from itertools import pairwise
 from typing import Any
 
 from asfound.analysis.canonical import folded, literal_key
+from asfound.language.elementary import INTEGERS, TIMES, UNSIGNED
 from asfound.language.literals import value as literal_value
 from asfound.language.printer import expression as text
-from asfound.language.standard import COMPARISONS, INTEGERS, LOGIC, TIMES, UNSIGNED, Function, Pin, conversion
+from asfound.language.standard import COMPARISONS, LOGIC, Function, Pin, conversion
 from asfound.language.walk import walk
 from asfound.model.logic import (
     Argument,

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from asfound.language.standard import INTEGERS
+from asfound.language.elementary import INTEGERS
 from asfound.language.walk import walk
 from asfound.model.logic import (
     Assign,

@@ -14,8 +14,8 @@ from itertools import product
 from typing import Any
 
 from asfound.analysis.canonical import folded
+from asfound.language.elementary import INTEGERS
 from asfound.language.printer import expression as text
-from asfound.language.standard import INTEGERS
 from asfound.language.walk import walk
 from asfound.model.logic import (
     Direct,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from abc import abstractmethod
 from typing import Any
 
+from asfound.language.elementary import initial_value
 from asfound.language.literals import value as literal_value
-from asfound.language.standard import initial_value
 from asfound.model.logic import (
     Expression,
     Literal,

@@ -11,8 +11,8 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
+from asfound.language.elementary import INTEGERS, TIMES
 from asfound.language.literals import duration, value
-from asfound.language.standard import INTEGERS, TIMES
 from asfound.prove.encoder import Encoder, Symbol, Uninterpreted
 from asfound.prove.solver import SolverSession
 from asfound.prove.sorts import FLOATS, WIDTHS, is_signed

@@ -11,7 +11,7 @@ from typing import Literal, NamedTuple
 
 from asfound.analysis.symbols import Symbols
 from asfound.language import addresses
-from asfound.language.standard import REALS
+from asfound.language.elementary import REALS
 from asfound.model.copy import Copy
 from asfound.model.logic import Statement
 from asfound.model.program import Pou, VariableDeclaration

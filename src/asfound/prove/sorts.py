@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from asfound.language.standard import INTEGERS, SIGNED, TIMES, UNSIGNED, limits
+from asfound.language.elementary import INTEGERS, SIGNED, TIMES, UNSIGNED, limits
 
 WIDTHS = INTEGERS | dict.fromkeys(TIMES, 64)
 FLOATS = {"REAL": (8, 24), "LREAL": (11, 53)}

@@ -10,7 +10,8 @@ from collections.abc import Callable, Sequence
 from functools import reduce
 from typing import Any
 
-from asfound.language.standard import BITS, INTEGERS, TIMES, UNSIGNED, Conversion, Function, conversion
+from asfound.language.elementary import BITS, INTEGERS, TIMES, UNSIGNED
+from asfound.language.standard import Conversion, Function, conversion
 from asfound.prove.arithmetic import Numbers
 from asfound.prove.encoder import Unsupported, Value
 from asfound.prove.sorts import WIDTHS, common

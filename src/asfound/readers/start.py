@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 import msgspec
 
+from asfound.language.elementary import QUOTES
 from asfound.language.literals import canonical
-from asfound.language.standard import QUOTES
 from asfound.language.tokens import is_identifier, tokens
 from asfound.language.types import initial
 from asfound.language.walk import every_pou

@@ -21,9 +21,9 @@ from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.parts.swaps import swap, swaps
 from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import edit
+from asfound.language.elementary import STRINGS, initial_value
 from asfound.language.initials import initial_key
 from asfound.language.printer import variable as text
-from asfound.language.standard import STRINGS, initial_value
 from asfound.model.program import VariableDeclaration
 
 INTERFACE = frozenset(("input", "output", "in_out", "access", "config", "member"))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-from asfound.language.standard import ELEMENTARY
+from asfound.language.elementary import ELEMENTARY
 from asfound.model.problem import Problem
 from asfound.readers.tables import headings, profile_shapes, sections, unaccounted
 from asfound.readers.tables.columns import fold, roles

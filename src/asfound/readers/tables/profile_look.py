@@ -14,7 +14,7 @@ from itertools import pairwise
 from pathlib import PurePosixPath
 from typing import NamedTuple
 
-from asfound.language.standard import ELEMENTARY
+from asfound.language.elementary import ELEMENTARY
 from asfound.model.problem import Problem
 from asfound.readers.encoding import decode
 from asfound.readers.reader import Probe

@@ -14,7 +14,7 @@ from pathlib import PurePosixPath
 
 import msgspec
 
-from asfound.language.standard import ELEMENTARY
+from asfound.language.elementary import ELEMENTARY
 from asfound.model.visible import visible
 from asfound.readers.tables import profile, profile_addresses, profile_shapes, unaccounted
 from asfound.readers.tables.columns import fold

@@ -12,7 +12,7 @@ import re
 from collections.abc import Sequence, Set
 from itertools import chain, pairwise
 
-from asfound.language.standard import ELEMENTARY
+from asfound.language.elementary import ELEMENTARY
 from asfound.model.problem import Problem
 from asfound.readers.tables.columns import fold, is_known, known_among, roles
 from asfound.readers.tables.headings import TAGS, Table, classify

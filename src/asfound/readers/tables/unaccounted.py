@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from asfound.language.standard import ELEMENTARY
+from asfound.language.elementary import ELEMENTARY
 from asfound.model.problem import Problem
 from asfound.readers.tables.columns import fold, roles
 from asfound.readers.tables.headings import Table
