@@ -184,7 +184,7 @@ def test_what_is_open_already_is_written_into(run: Run, sides: tuple[str, str], 
         out = Path("out").read_bytes().removeprefix(b"before\n")
     start = out.index(b"{")
     document = json.JSONDecoder().raw_decode(out[start:].decode())[0]
-    assert document["schema"] == "asfound/comparison/1"
+    assert document["schema"] == "asfound/comparison/2"
 
 
 @posix

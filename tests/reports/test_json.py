@@ -13,14 +13,14 @@ from .sample import comparison
 def test_json_holds_the_whole_comparison_in_the_order_of_the_contract() -> None:
     text = document.write(comparison())
     assert text.startswith(
-        '{\n  "schema": "asfound/comparison/1",\n  "old": {\n    "reference": "booster-1@as-left",\n'
+        '{\n  "schema": "asfound/comparison/2",\n  "old": {\n    "reference": "booster-1@as-left",\n'
     )
     assert text.endswith("\n}\n")
     assert list(json.loads(text)) == ["schema", "old", "new", "verdict", "limits", "counts", "changes"]
     first = json.loads(text)["changes"][0]
     assert list(first) == [
-        "id", "area", "kind", "effect", "where", "path", "before", "after", "summary", "details", "witness", "reach",
-        "follows_from",
+        "id", "area", "kind", "effect", "where", "path", "before", "after", "summary", "details", "subject", "edits",
+        "names", "witness", "reach", "follows_from",
     ]  # fmt: skip
     assert first["follows_from"] is None
 

@@ -109,7 +109,7 @@ def tally(comparison: Comparison | Compared) -> str:
 
 def details(change: Change) -> list[str]:
     """Return a line for each edit that the summary does not tell."""
-    return list(further(change.edits))
+    return list(further(change.edits) if change.edits else change.details)
 
 
 def heading(comparison: Comparison) -> str:

@@ -159,7 +159,8 @@ ORDER: dict[str, Field] = {
 COMMENTS: dict[str, Field] = {
     **{f"{what} {kind}": Field(f"{words} {kind}: {{{side}}}", "documentation")
        for what, words in _COMMENTS.items() for kind, side in (("removed", "old"), ("added", "new"), ("moved", "new"))},
-    **{what: Field(f"{words}: {{old}} -> {{new}}", "documentation") for what, words in _COMMENTS.items()},
+    **{what: Field(f"{words}: {{old}} -> {{new}}", "documentation")
+       for what, words in _COMMENTS.items() if what != "comment"},
     "doubt": Field("execution order: {old} -> {new}"),
     "comments moved": Field("comments moved", "documentation"),
 }  # fmt: skip

@@ -60,7 +60,7 @@ def differences(edits: Sequence[Edit]) -> list[Edit]:
 
 def summary(subject: str, edits: Sequence[Edit]) -> str:
     """One line about a change: what it is about, and its first edit."""
-    said = summed(edits)
+    said = summed(one_by_one(edits))
     return " ".join(f"{subject}: {said}".split()) if subject else " ".join(said.split())
 
 
