@@ -7,7 +7,7 @@ as far as that cannot change the meaning). A block that is asked for while it is
 with the value of the last cycle.
 
 Wires are followed without the interpreter's stack (unwinding.py), so that a rung may be of any length; what the values
-look like is the job of values.py.
+look like is the job of drawn_expressions.py.
 """
 
 from __future__ import annotations

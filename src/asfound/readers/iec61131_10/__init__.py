@@ -1,7 +1,7 @@
 """IEC 61131-10:2019, the exchange format of the standard itself.
 
 The reader consumes the document (see readers.xml): project.py reads the frame, pous.py, declarations.py, types.py the
-declarations, bodies.py the five languages, objects.py what an LD or FBD drawing shows and chart.py what a
+declarations, bodies.py the five languages, diagram.py what an LD or FBD drawing shows and chart.py what a
 chart shows; how either becomes logic is in readers.drawing. Written from public files and by comparison with the older
 format; where a document goes beyond what is known here, the unknown part is kept as an extension and compared.
 """

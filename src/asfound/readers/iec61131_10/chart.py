@@ -1,4 +1,4 @@
-"""Sequential function charts: each object read into a part (readers.drawing.chart resolves them into a chart).
+"""Sequential function charts: each object read into a part, for readers.drawing.chart_resolving.
 
 The page of facts does not spell out charts; objects and attributes are those of the older format in this one's
 spelling (``SfcObject xsi:type="Step"``, ``name``, ``initialStep``, ``targetName``). Anything else is kept and compared.

@@ -1,4 +1,4 @@
-"""Sequential function charts: each element read into a part (readers.drawing.chart resolves them into a chart)."""
+"""Sequential function charts: each element read into a part, for readers.drawing.chart_resolving."""
 
 from __future__ import annotations
 

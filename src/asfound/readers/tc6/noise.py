@@ -48,7 +48,7 @@ POINTS = ("connectionPointIn", "connectionPointOut", "connectionPointOutAction",
 IDENTIFIED = ("Object", "Method", "method", "Property", "property", *("GetAccessor", "SetAccessor", "Get", "Set"))
 """Elements of extension data that carry the identity of an object."""
 REPEATED = ("38391c6d", "6844a48e", "e174fc0d", "23bdaa98", "01580b27", "bc882c11", "62e1754b", "8294df19")
-"""Keys of ``sfc/element`` data that repeat a standard part or have only ever been idle; see actions.py."""
+"""Keys of ``sfc/element`` data that repeat a standard part or have only ever been idle; see step_actions.py."""
 
 NOISE = (
     Noise("**/fileHeader/@creationDateTime", "time of the export"),
