@@ -11,6 +11,7 @@ from asfound.compare.context import Scope
 from asfound.compare.logic.bodies import compare_bodies
 from asfound.compare.logic.sequences import comment_change
 from asfound.compare.pairing.alignment import Match, align
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
@@ -20,8 +21,9 @@ from asfound.model.program import Association, Step
 KINDS = {"main": "main action", "entry": "entry action", "exit": "exit action"}
 
 
-def compare_actions(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> list[Change]:
+def compare_actions(scope: Scope, place: Place, pair: Pair[Step]) -> list[Change]:
     """Changes of what a step does."""
+    old, new, written = pair
     if old.actions == new.actions:
         return []
     found = align([_key(a) for a in old.actions], [_key(a) for a in new.actions])
@@ -29,11 +31,11 @@ def compare_actions(scope: Scope, place: Place, old: Step, new: Step, original: 
     pairs, removed, added = _same_name(old, new, pairs, found.removed, found.added)
     changes: list[Change] = []
     for i, j in pairs:
-        changes += _association(scope, place, new.name, (old.actions[i], new.actions[j], original.actions[i]))
-    changes += [_one_sided(place, "removed", new.name, original.actions[i]) for i in removed]
+        changes += _association(scope, place, new.name, Pair(old.actions[i], new.actions[j], written.actions[i]))
+    changes += [_one_sided(place, "removed", new.name, written.actions[i]) for i in removed]
     changes += [_one_sided(place, "added", new.name, new.actions[j]) for j in added]
     if found.moved:
-        before, after = (", ".join(a.action for a in s.actions) for s in (original, new))
+        before, after = (", ".join(a.action for a in s.actions) for s in (written, new))
         edits = edit("order of actions", of=new.name), edit("actions", before, after)
         changes.append(change("logic", "moved", place, (before, after), "", edits))
     return changes
@@ -85,14 +87,12 @@ def _one_sided(place: Place, kind: str, step: str, a: Association) -> Change:
     return one_sided_change("logic", kind, _place(place, a), association_text(a), (said,))
 
 
-def _association(
-    scope: Scope, place: Place, step: str, found: tuple[Association, Association, Association]
-) -> list[Change]:
-    old, new, original = found
+def _association(scope: Scope, place: Place, step: str, pair: Pair[Association]) -> list[Change]:
+    old, new, written = pair
     if old == new:
         return []
     at = _place(place, new)
-    texts = association_text(original), association_text(new)
+    texts = association_text(written), association_text(new)
     edits = []
     if old.action.lower() != new.action.lower():
         edits.append(edit("action of step", named(old), new.action or "(inline)", owner=step))
@@ -103,8 +103,8 @@ def _association(
     if old.indicator.lower() != new.indicator.lower():
         edits.append(edit("indicator", old.indicator, new.indicator))
     changes = [change("logic", "changed", at, texts, "", edits)] if edits else []
-    if old.body is not None and new.body is not None and original.body is not None:
-        changes += compare_bodies(scope, at, old.body, new.body, original.body)
+    if old.body is not None and new.body is not None and written.body is not None:
+        changes += compare_bodies(scope, at, old.body, new.body, written.body)
     elif old.body != new.body:
         said = edit(f"inline code {'added' if old.body is None else 'removed'}", of=step)
         changes.append(change("logic", "changed", at, texts, "", (said,)))

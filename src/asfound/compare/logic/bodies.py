@@ -25,6 +25,7 @@ from asfound.compare.logic.split_rungs import divided, told
 from asfound.compare.logic.statements import judge, line, unreadable
 from asfound.compare.logic.whole_bodies import as_a_whole as whole_body
 from asfound.compare.pairing.alignment import Match, align
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
@@ -37,15 +38,16 @@ def compare_bodies(scope: Scope, place: Place, old: Body, new: Body, original: B
     """Changes between two bodies; ``original`` is the old one before any rename was applied."""
     if old == new:
         return []
+    pair = Pair(old, new, original)
     if old.language != new.language:
-        return _translated(scope, place, old, new, original)
+        return _translated(scope, place, pair)
     spoken = scope.spoken(new)
-    changes = compare_statements(spoken, place, old.statements, new.statements, original.statements)
-    changes += _networks(spoken, place, old, new, original)
+    changes = compare_statements(spoken, place, pair.each(lambda b: b.statements))
+    changes += _networks(spoken, place, pair)
     if old.chart is not None and new.chart is not None and original.chart is not None:
         from asfound.compare.logic.charts import compare_charts
 
-        changes += compare_charts(spoken, place, old.chart, new.chart, original.chart)
+        changes += compare_charts(spoken, place, Pair(old.chart, new.chart, original.chart))
     elif old.chart != new.chart:
         changes.append(change("logic", "changed", place, (None, None), "", (edit("chart"),)))
     if sorted(old.comments) != sorted(new.comments):
@@ -59,9 +61,11 @@ def _flat(body: Body) -> tuple[Statement, ...]:
     return (*body.statements, *(s for network in body.networks for s in network.statements))
 
 
-def _translated(scope: Scope, place: Place, old: Body, new: Body, original: Body) -> list[Change]:
+def _translated(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
     """The language changed: what it does is compared all the same."""
-    before, after = _flat(old), _flat(new)
+    old, new, _ = pair
+    flat = pair.each(_flat)
+    before, after, written = flat
     said = edit("language", old.language, new.language)
     if old.chart is not None or new.chart is not None:
         return [change("logic", "changed", place, (None, None), "", (said,), effect="behaviour")]
@@ -69,14 +73,15 @@ def _translated(scope: Scope, place: Place, old: Body, new: Body, original: Body
         effect: Effect = "equivalent" if before or after else "documentation"
         edits = said, edit("same statements")
         return [change("logic", "changed", place, (text(before), text(after)), "", edits, effect=effect)]
-    inside = compare_statements(scope, place, before, after, _flat(original))
-    texts = text(_flat(original)), text(after)
+    inside = compare_statements(scope, place, flat)
+    texts = text(written), text(after)
     whole = change("logic", "changed", place, texts, "", (said,), effect=strongest(c.effect for c in inside))
     found = whole_body(scope, old, new, [whole, *inside])
     return found[:1] if found[0].effect == "equivalent" else found
 
 
-def _networks(scope: Scope, place: Place, old: Body, new: Body, original: Body) -> list[Change]:
+def _networks(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
+    old, new, written = pair
     if old.networks == new.networks and old.order == new.order:
         return []
     word = noun(new)
@@ -93,11 +98,11 @@ def _networks(scope: Scope, place: Place, old: Body, new: Body, original: Body) 
     if found.exhausted:
         scope.context.budget.exhausted.add(place.where)
     found, divisions = divided(found, old.networks, new.networks)
-    changes = [told(each, place, word, original.networks, new.networks) for each in divisions]
+    changes = [told(each, place, word, written.networks, new.networks) for each in divisions]
     for i, j in (*found.kept, *found.moved, *found.changed):
         at = place.network(j, word)
-        changes += _network(scope, at, old.networks[i], new.networks[j], original.networks[i])
-    changes += [_one_sided("removed", place.network(i, word), original.networks[i], word) for i in found.removed]
+        changes += _network(scope, at, Pair(old.networks[i], new.networks[j], written.networks[i]))
+    changes += [_one_sided("removed", place.network(i, word), written.networks[i], word) for i in found.removed]
     changes += [_one_sided("added", place.network(j, word), new.networks[j], word) for j in found.added]
     groups = groups_old, groups_new
     changes = with_moves(scope, changes, found, groups, lambda i, j: place.network(j, word), word)
@@ -105,11 +110,12 @@ def _networks(scope: Scope, place: Place, old: Body, new: Body, original: Body) 
     return changes + compare_order(scope, place, old, new, pairs)
 
 
-def _network(scope: Scope, place: Place, old: Network, new: Network, original: Network) -> list[Change]:
+def _network(scope: Scope, place: Place, pair: Pair[Network]) -> list[Change]:
     """One change for a rung, whatever differs in it."""
+    old, new, written = pair
     if old == new:
         return []
-    inside = compare_statements(scope, place, old.statements, new.statements, original.statements)
+    inside = compare_statements(scope, place, pair.each(lambda n: n.statements))
     inside = _as_a_whole(scope, old, new, inside)
     heads: list[Edit] = []
     for what, before, after in (("title", old.title, new.title), ("comment", old.comment, new.comment)):
@@ -128,7 +134,7 @@ def _network(scope: Scope, place: Place, old: Network, new: Network, original: N
     subject, edits = "", (*map(_statement, inside), *heads)
     if len(inside) == 1:
         subject, edits = inside[0].subject, (*inside[0].edits, *([edit("besides", inner=heads)] if heads else []))
-    texts = shown(original), shown(new)
+    texts = shown(written), shown(new)
     return [change("logic", "changed", place, texts, subject, edits, effect=effect, witness=witness), *changes]
 
 

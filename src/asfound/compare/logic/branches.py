@@ -14,6 +14,7 @@ from asfound.compare.logic.expressions import another_way, differences, short
 from asfound.compare.logic.sequences import compare_statements, scorer
 from asfound.compare.logic.statements import HEAD, judge
 from asfound.compare.pairing.alignment import align
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import edit
 from asfound.language.printer import expression as text
@@ -38,13 +39,12 @@ Loop = For | While | Repeat
 def condition_changes(
     scope: Scope,
     place: Place,
-    old: Expression,
-    new: Expression,
-    original: Expression,
+    pair: Pair[Expression],
     what: str = "condition",
     of: str = "",
 ) -> list[Change]:
     """Changes of a condition, a selector or a bound."""
+    old, new, written = pair
     if old == new:
         return []
     effect, witness = judge(scope, (Assign(HEAD, old),), (Assign(HEAD, new),))
@@ -55,11 +55,12 @@ def condition_changes(
     if effect == "equivalent" and scope.key(old) != scope.key(new):
         found = (edit("proved"), *found)
     edits = [edit(what, of=of, inner=(each,)) for each in found]
-    return [change("logic", "changed", place, (text(original), text(new)), "", edits, effect=effect, witness=witness)]
+    return [change("logic", "changed", place, (text(written), text(new)), "", edits, effect=effect, witness=witness)]
 
 
-def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> list[Change]:
+def compare_if(scope: Scope, place: Place, pair: Pair[If]) -> list[Change]:
     """Changes inside an IF."""
+    old, new, written = pair
     left = [scope.key(b.condition) for b in old.branches]
     right = [scope.key(b.condition) for b in new.branches]
     groups_old = [(If((b,)),) for b in old.branches]
@@ -68,17 +69,17 @@ def compare_if(scope: Scope, place: Place, old: If, new: If, original: If) -> li
     changes: list[Change] = []
     for i, j in (*found.kept, *found.moved, *found.changed):
         at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}")
-        a, b, was = old.branches[i], new.branches[j], original.branches[i]
-        changes += condition_changes(scope, at, a.condition, b.condition, was.condition)
-        changes += compare_statements(scope, at, a.statements, b.statements, was.statements)
+        inside = Pair(old.branches[i], new.branches[j], written.branches[i])
+        changes += condition_changes(scope, at, inside.each(lambda b: b.condition))
+        changes += compare_statements(scope, at, inside.each(lambda b: b.statements))
     for _, j in (*found.moved, *found.crossed):
         at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}")
         after = text(new.branches[j].condition)
         changes.append(change("logic", "moved", at, (None, after), "", (edit("order of branches"),)))
-    changes += [_branch(place, "removed", i, original.branches[i]) for i in found.removed]
+    changes += [_branch(place, "removed", i, written.branches[i]) for i in found.removed]
     changes += [_branch(place, "added", j, new.branches[j]) for j in found.added]
     at = place.down("ELSE", "else")
-    return changes + compare_statements(scope, at, old.otherwise, new.otherwise, original.otherwise)
+    return changes + compare_statements(scope, at, pair.each(lambda s: s.otherwise))
 
 
 def _branch(place: Place, kind: str, index: int, branch: Branch) -> Change:
@@ -87,24 +88,25 @@ def _branch(place: Place, kind: str, index: int, branch: Branch) -> Change:
     return one_sided_change("logic", kind, at, statements((If((branch,)),)), (said,))
 
 
-def compare_case(scope: Scope, place: Place, old: Case, new: Case, original: Case) -> list[Change]:
+def compare_case(scope: Scope, place: Place, pair: Pair[Case]) -> list[Change]:
     """Changes inside a CASE."""
-    changes = condition_changes(scope, place, old.selector, new.selector, original.selector, "selector")
+    old, new, written = pair
+    changes = condition_changes(scope, place, pair.each(lambda s: s.selector), "selector")
     left, right = [labels_key(a.labels) for a in old.arms], [labels_key(a.labels) for a in new.arms]
     found = align(left, right, scorer([a.statements for a in old.arms], [a.statements for a in new.arms]))
     for i, j in (*found.kept, *found.moved, *found.changed):
         at = _arm_place(place, new.arms[j])
-        a, b = old.arms[i], new.arms[j]
-        if a.labels != b.labels:
-            changes.append(_labels(at, original.arms[i], b, left[i] == right[j]))
-        changes += compare_statements(scope, at, a.statements, b.statements, original.arms[i].statements)
-    changes += [_arm(place, "removed", original.arms[i]) for i in found.removed]
+        inside = Pair(old.arms[i], new.arms[j], written.arms[i])
+        if inside.old.labels != inside.new.labels:
+            changes.append(_labels(at, inside.written, inside.new, left[i] == right[j]))
+        changes += compare_statements(scope, at, inside.each(lambda a: a.statements))
+    changes += [_arm(place, "removed", written.arms[i]) for i in found.removed]
     changes += [_arm(place, "added", new.arms[j]) for j in found.added]
     for _, j in (*found.moved, *found.crossed):
         at = _arm_place(place, new.arms[j])
         changes.append(change("logic", "moved", at, (None, labels(new.arms[j])), "", (edit("order of arms"),)))
     at = place.down("ELSE", "else")
-    return changes + compare_statements(scope, at, old.otherwise, new.otherwise, original.otherwise)
+    return changes + compare_statements(scope, at, pair.each(lambda s: s.otherwise))
 
 
 def _labels(at: Place, old: CaseArm, new: CaseArm, same: bool) -> Change:
@@ -128,14 +130,13 @@ def _arm(place: Place, kind: str, arm: CaseArm) -> Change:
     return one_sided_change("logic", kind, _arm_place(place, arm), piece, (said,))
 
 
-def compare_loop(scope: Scope, place: Place, old: Loop, new: Loop, original: Loop) -> list[Change]:
+def compare_loop(scope: Scope, place: Place, pair: Pair[Loop]) -> list[Change]:
     """Changes inside a loop; a step left out is a step of one."""
     heads: list[Change] = []
-    for (what, a), (_, b), (_, was) in zip(_heads(old), _heads(new), _heads(original), strict=True):
-        heads += condition_changes(scope, place, a, b, was, what)
+    for (what, a), (_, b), (_, was) in zip(*map(_heads, pair), strict=True):
+        heads += condition_changes(scope, place, Pair(a, b, was), what)
     at = place.down("loop", "loop")
-
-    return heads + compare_statements(scope, at, old.statements, new.statements, original.statements)
+    return heads + compare_statements(scope, at, pair.each(lambda s: s.statements))
 
 
 def _heads(loop: Loop) -> list[tuple[str, Expression]]:

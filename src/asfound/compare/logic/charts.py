@@ -22,6 +22,7 @@ from asfound.compare.logic.expressions import shown
 from asfound.compare.logic.sequences import comment_change, comment_edits, compare_statements, scorer
 from asfound.compare.logic.statements import line, unreadable
 from asfound.compare.pairing.alignment import Match, align
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
@@ -31,15 +32,16 @@ from asfound.model.logic import If
 from asfound.model.program import Chart, Step, Transition
 
 
-def compare_charts(scope: Scope, place: Place, old: Chart, new: Chart, original: Chart) -> list[Change]:
-    """Changes between two charts; ``original`` is the old one before any rename was applied."""
+def compare_charts(scope: Scope, place: Place, pair: Pair[Chart]) -> list[Change]:
+    """Changes between two charts."""
+    old, new, written = pair
     if old == new:
         return []
-    changes = _steps(scope, place, old, new, original)
+    changes = _steps(scope, place, pair)
     pairs, removed, added = paired_transitions(old.transitions, new.transitions)
     for i, j in pairs:
-        changes += _transition(scope, place, old.transitions[i], new.transitions[j], original.transitions[i])
-    changes += [_one_sided(place, "removed", original.transitions[i]) for i in removed]
+        changes += _transition(scope, place, Pair(old.transitions[i], new.transitions[j], written.transitions[i]))
+    changes += [_one_sided(place, "removed", written.transitions[i]) for i in removed]
     changes += [_one_sided(place, "added", new.transitions[j]) for j in added]
     changes += _alternatives(place, old, new, pairs)
     for what, before, after in (
@@ -57,9 +59,9 @@ def _drawing(place: Place, old: Chart, new: Chart) -> list[Change]:
     return [change("logic", "changed", place, texts, "", (edit("listing of chart"),))]
 
 
-def _steps(scope: Scope, place: Place, old: Chart, new: Chart, original: Chart) -> list[Change]:
-    before = {s.name.lower(): (s, was) for s, was in zip(old.steps, original.steps, strict=True)}
-    after = {s.name.lower(): s for s in new.steps}
+def _steps(scope: Scope, place: Place, pair: Pair[Chart]) -> list[Change]:
+    before = {s.name.lower(): (s, was) for s, was in zip(pair.old.steps, pair.written.steps, strict=True)}
+    after = {s.name.lower(): s for s in pair.new.steps}
     changes: list[Change] = []
     for key in sorted({*before, *after}):
         if key not in after:
@@ -67,7 +69,7 @@ def _steps(scope: Scope, place: Place, old: Chart, new: Chart, original: Chart) 
         elif key not in before:
             changes.append(_one_step(place, "added", after[key]))
         else:
-            changes += _step(scope, place, before[key][0], after[key], before[key][1])
+            changes += _step(scope, place, Pair(before[key][0], after[key], before[key][1]))
     return changes
 
 
@@ -89,7 +91,8 @@ def _one_step(place: Place, kind: str, step: Step) -> Change:
     return one_sided_change("logic", kind, step_place(place, step.name), step_text(step), (said,))
 
 
-def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> list[Change]:
+def _step(scope: Scope, place: Place, pair: Pair[Step]) -> list[Change]:
+    old, new, written = pair
     if old == new:
         return []
     at = step_place(place, new.name)
@@ -99,15 +102,15 @@ def _step(scope: Scope, place: Place, old: Step, new: Step, original: Step) -> l
         if was != now:
             edits.append(edit(f"{what} {'added' if now else 'removed'}", of=new.name))
     if edits:
-        changes.append(change("logic", "changed", at, (step_text(original), step_text(new)), "", edits))
+        changes.append(change("logic", "changed", at, (step_text(written), step_text(new)), "", edits))
     elif old.name != new.name:
-        changes.append(change("logic", "changed", at, (original.name, new.name), "", (edit("spelling of name"),)))
+        changes.append(change("logic", "changed", at, (written.name, new.name), "", (edit("spelling of name"),)))
     if old.comment != new.comment:
         said = edit("comment", old.comment, new.comment)
         changes.append(comment_change(at, (old.comment,), (new.comment,), (said,)))
-    changes += compare_actions(scope, at, old, new, original)
-    if old.body is not None and new.body is not None and original.body is not None:
-        changes += compare_bodies(scope, at, old.body, new.body, original.body)
+    changes += compare_actions(scope, at, pair)
+    if old.body is not None and new.body is not None and written.body is not None:
+        changes += compare_bodies(scope, at, old.body, new.body, written.body)
     elif old.body != new.body:
         changes.append(change("logic", "changed", at, (None, None), "", (edit("body of macro step"),)))
     return changes + compare_extensions(at, old.extensions, new.extensions)
@@ -186,11 +189,12 @@ def _one_sided(place: Place, kind: str, t: Transition) -> Change:
     return one_sided_change("logic", kind, transition_place(place, t), transition_text(t), edits, effect=effect)
 
 
-def _transition(scope: Scope, place: Place, old: Transition, new: Transition, original: Transition) -> list[Change]:
+def _transition(scope: Scope, place: Place, pair: Pair[Transition]) -> list[Change]:
+    old, new, written = pair
     if old == new:
         return []
     at = transition_place(place, new)
-    texts = transition_text(original), transition_text(new)
+    texts = transition_text(written), transition_text(new)
     changes: list[Change] = []
     edits: list[Edit] = []
     was, now = ((", ".join(t.sources), ", ".join(t.targets)) for t in (old, new))
@@ -204,9 +208,8 @@ def _transition(scope: Scope, place: Place, old: Transition, new: Transition, or
         )
     if edits:
         changes.append(change("logic", "changed", at, texts, "", edits))
-    conditions = old.condition, new.condition, original.condition
-    changes += condition_changes(scope, at, *conditions, "condition of transition", name_of(new))
-    changes += compare_statements(scope, at, old.statements, new.statements, original.statements)
+    changes += condition_changes(scope, at, pair.each(lambda t: t.condition), "condition of transition", name_of(new))
+    changes += compare_statements(scope, at, pair.each(lambda t: t.statements))
     about = [edit(what, a, b) for what, a, b in
              (("name of transition", old.name, new.name), ("comment", old.comment, new.comment)) if a != b]  # fmt: skip
     if about:

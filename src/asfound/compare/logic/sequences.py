@@ -20,6 +20,7 @@ from asfound.compare.context import Scope
 from asfound.compare.logic.dependence import dependences, in_order, unknown
 from asfound.compare.logic.statements import compare_pair, features, line, one_sided
 from asfound.compare.pairing.alignment import Alignment, Match, align
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
 from asfound.language.printer import statements as text
@@ -81,14 +82,11 @@ def scorer(old: Sequence[Group], new: Sequence[Group]) -> Callable[[int, int], f
     return score
 
 
-def compare_statements(
-    scope: Scope, place: Place, old: Sequence[Statement], new: Sequence[Statement], originals: Sequence[Statement]
-) -> list[Change]:
-    """Changes between two statement lists; ``originals`` are the old ones before any rename was applied."""
-    if old == new:
+def compare_statements(scope: Scope, place: Place, pair: Pair[Sequence[Statement]]) -> list[Change]:
+    """Changes between two statement lists."""
+    if pair.old == pair.new:
         return []
-    before, after = _code(old), _code(new)
-    written = _code(originals)
+    before, after, written = map(_code, pair)
     groups_old, groups_new = [(s,) for s in before], [(s,) for s in after]
     found = align(
         [statement_key(s, scope.key) for s in before],
@@ -100,11 +98,11 @@ def compare_statements(
         scope.context.budget.exhausted.add(place.where)
     changes: list[Change] = []
     for i, j in sorted((*found.kept, *found.moved, *found.changed), key=lambda m: (m[1], m[0])):
-        changes += compare_pair(scope, place.statement(j), before[i], after[j], written[i])
+        changes += compare_pair(scope, place.statement(j), Pair(before[i], after[j], written[i]))
     changes += [one_sided("removed", place.statement(i), written[i]) for i in found.removed]
     changes += [one_sided("added", place.statement(j), after[j]) for j in found.added]
     changes = with_moves(scope, changes, found, (groups_old, groups_new), lambda i, j: place.statement(j), "statement")
-    return changes + _remarks(place, old, new, bool(changes))
+    return changes + _remarks(place, pair.old, pair.new, bool(changes))
 
 
 def _code(statements: Sequence[Statement]) -> list[Statement]:

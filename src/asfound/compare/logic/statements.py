@@ -19,6 +19,7 @@ from asfound.analysis.places import Place
 from asfound.compare.changes import change, one_sided_change, one_sided_edit
 from asfound.compare.context import Scope
 from asfound.compare.logic.expressions import another_way, differences, named, outgoing, pins, short, shown
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.result import EFFECTS, Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
 from asfound.language.evaluation import Risk, risk
@@ -241,15 +242,16 @@ def subject(statement: Statement) -> str:
     return type(statement).__name__.upper()
 
 
-def compare_pair(scope: Scope, place: Place, old: Statement, new: Statement, original: Statement) -> list[Change]:
-    """Changes between two statements that belong together; ``original`` is old before any rename was applied."""
+def compare_pair(scope: Scope, place: Place, pair: Pair[Statement]) -> list[Change]:
+    """Changes between two statements that belong together."""
+    old, new, written = pair
     if old == new:
         return []
     if isinstance(old, COMPOUND) or isinstance(new, COMPOUND):
-        return _compound(scope, place, old, new, original)
+        return _compound(scope, place, pair)
     typed = scope.typed(old, new)
     effect, witness = judge(scope, (typed[0],), (typed[1],))
-    found = simple_change(scope, place, effect, witness, (*typed, original))
+    found = simple_change(scope, place, effect, witness, Pair(*typed, written))
     return [replace(found, after=text((new,)).rstrip("\n"))]
 
 
@@ -258,11 +260,11 @@ def simple_change(
     place: Place,
     effect: Effect,
     witness: Witness | None,
-    statements: tuple[Statement, Statement, Statement],
+    pair: Pair[Statement],
 ) -> Change:
-    """The change of one statement; ``statements`` are old, new, and old as it was written."""
-    old, new, original = statements
-    texts, about = (text((original,)), text((new,))), subject(new)
+    """The change of one statement."""
+    old, new, written = pair
+    texts, about = (text((written,)), text((new,))), subject(new)
     if effect == "documentation":
         return change("logic", "changed", place, texts, "", (edit("spelling alone"),), effect=effect)
     edits = described(scope, old, new)
@@ -278,8 +280,9 @@ def _same_way(old: Statement, new: Statement) -> Edit:
     return next((another_way(a, b) for a, b in pairs if a != b), edit("order of operands"))
 
 
-def _compound(scope: Scope, place: Place, old: Statement, new: Statement, original: Statement) -> list[Change]:
+def _compound(scope: Scope, place: Place, pair: Pair[Statement]) -> list[Change]:
     """Enter a branch or loop; a pair that is proved equal as a whole is one change."""
+    old, new, written = pair
     if (
         statement_key(old, scope.key) != statement_key(new, scope.key)
         and _provable(old)
@@ -288,20 +291,20 @@ def _compound(scope: Scope, place: Place, old: Statement, new: Statement, origin
     ):
         effect, _ = judge(scope, (old,), (new,))
         if effect == "equivalent":
-            return [simple_change(scope, place, effect, None, (old, new, original))]
+            return [simple_change(scope, place, effect, None, pair)]
     from asfound.compare.logic import branches
 
-    match old, new, original:
+    match old, new, written:
         case If(), If(), If():
-            return branches.compare_if(scope, place, old, new, original)
+            return branches.compare_if(scope, place, Pair(old, new, written))
         case Case(), Case(), Case():
-            return branches.compare_case(scope, place, old, new, original)
+            return branches.compare_case(scope, place, Pair(old, new, written))
         case For() | While() | Repeat(), For() | While() | Repeat(), For() | While() | Repeat() if type(old) is type(
             new
         ):
-            return branches.compare_loop(scope, place, old, new, original)
+            return branches.compare_loop(scope, place, Pair(old, new, written))
     effect, witness = judge(scope, (old,), (new,))
-    return [simple_change(scope, place, effect, witness, (old, new, original))]
+    return [simple_change(scope, place, effect, witness, pair)]
 
 
 def one_sided(kind: str, place: Place, statement: Statement) -> Change:
