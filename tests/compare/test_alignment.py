@@ -26,7 +26,7 @@ def test_one_piece_moved_to_the_front() -> None:
 def test_the_best_score_pairs_what_changed() -> None:
     found = align(["a", "x1", "y1"], ["a", "y2", "x2"], lambda i, j: float("axy"[i] == "ayx"[j]))
     assert found.changed == ((2, 1), (1, 2))
-    assert found.dependences == ()
+    assert found.crossed == ()
 
 
 def test_repeated_keys_keep_their_order() -> None:
@@ -79,5 +79,5 @@ def test_at_least_as_much_is_kept_as_by_difflib(old: list[str], new: list[str]) 
 def test_crossed_pairs_are_those_that_swapped_places_with_a_kept_one(old: list[str], new: list[str]) -> None:
     found = align(old, new, lambda i, j: ((7 * i + 3 * j) % 11) / 10)
     across = [(a, b) for a, b in found.changed if any((a < i) != (b < j) for i, j in found.kept)]
-    assert found.dependences == tuple(across)
+    assert found.crossed == tuple(across)
     assert all(any((a < i) != (b < j) for i, j in found.kept) for a, b in found.moved)
