@@ -21,6 +21,8 @@ Area = Literal["logic", "declaration", "datatype", "task", "tag", "hardware", "v
 Kind = Literal["added", "removed", "changed", "renamed", "moved", "readdressed"]
 AREAS: tuple[str, ...] = get_args(Area)
 """Order in which changes are told."""
+_COUNTED = frozenset(("worksheet", "network", "statement", "branch", "arm", "channel"))
+"""Steps of a path that hold a number, not a name."""
 
 
 def change(
@@ -52,9 +54,19 @@ def change(
         summary="",
         subject=subject,
         edits=tuple(edits),
-        names=tuple(names) or (place.path[-1].partition(":")[2].lower(),),
+        names=tuple(names) or _named_by(place.path[-1]),
         witness=witness,
     )
+
+
+def _named_by(step: str) -> tuple[str, ...]:
+    """The folded name in the last step of a path; none where the step only counts (``network:3``)."""
+    kind, colon, name = step.partition(":")
+    if not colon:
+        return (step.lower(),)
+    if kind == "module":
+        name = name.rpartition(":")[2]
+    return () if kind in _COUNTED or not name else (name.lower(),)
 
 
 def one_sided_change(
