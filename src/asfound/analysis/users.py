@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from functools import cached_property
+from typing import NamedTuple
 
 from asfound.analysis.leaves import Leaf, leaves
 from asfound.analysis.mod_ref import called, qualified, spelled
@@ -17,6 +18,17 @@ from asfound.language.types import type_words
 from asfound.language.walk import reads, walk, writes
 from asfound.model.logic import Call, Expression, Invocation, Member, Statement, Variable
 from asfound.model.program import Pou, VariableDeclaration
+
+
+class Use(NamedTuple):
+    """A place that uses a type: of the folded POU ``owner``, in the declaration of ``variable`` or in its code.
+
+    A program instance, which no POU declares, has no owner.
+    """
+
+    where: str
+    owner: str = ""
+    variable: str = ""
 
 
 class Users:
@@ -96,24 +108,31 @@ class Users:
         return tuple(dict.fromkeys((*self._members.get((type.lower(), key), ()), *self._members.get(("", key), ()))))
 
     @cached_property
-    def _types(self) -> dict[str, tuple[str, ...]]:
-        found: dict[str, dict[str, None]] = {}
+    def _types(self) -> dict[str, tuple[Use, ...]]:
+        found: dict[str, dict[Use, None]] = {}
         for pou in self.symbols.copy.program.pous:
+            owner = pou.name.lower()
             for variable in pou.variables:
+                use = Use(f"{pou.name} / {variable.name}", owner, variable.name.lower())
                 for word in type_words(variable.type):
-                    found.setdefault(word, {})[f"{pou.name} / {variable.name}"] = None
+                    found.setdefault(word, {})[use] = None
             local = self.symbols.locals_of(pou)
             for leaf in leaves(pou):
                 for type in called(leaf.statement, self.symbols, local):
-                    found.setdefault(type, {})[leaf.place.where] = None
+                    found.setdefault(type, {})[Use(leaf.place.where, owner)] = None
         for resource in self.symbols.copy.program.resources:
             for instance in resource.instances:
-                found.setdefault((instance.type or instance.name).lower(), {})[f"program {instance.name}"] = None
-        return {name: tuple(places) for name, places in found.items()}
+                run = (instance.type or instance.name).lower()
+                found.setdefault(run, {})[Use(f"program {instance.name}")] = None
+        return {name: tuple(uses) for name, uses in found.items()}
+
+    def uses_of_type(self, name: str) -> tuple[Use, ...]:
+        """What declares, calls or runs a POU or a type."""
+        return self._types.get(name.lower(), ())
 
     def of_type(self, name: str) -> tuple[str, ...]:
         """Places that declare, call or run a POU or a type."""
-        return self._types.get(name.lower(), ())
+        return tuple(dict.fromkeys(use.where for use in self.uses_of_type(name)))
 
     def of_local(self, pou: Pou, name: str) -> tuple[str, ...]:
         """Places that use a name declared in a POU, inside it or through an instance of it."""

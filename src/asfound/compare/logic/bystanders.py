@@ -142,13 +142,11 @@ def _users(symbols: Symbols, uses: Users, name: str) -> Iterator[Thing]:
         yield from (thing for thing in _declaring(pou, (pou.name.lower(),), key))
         if key in {w for text in (pou.extends, *pou.implements) for w in type_words(text)}:
             yield (f"pou {pou.name.lower()}",)
-    for place in uses.of_type(name):
-        owner, _, rest = place.partition(" / ")
-        declared = symbols.pous.get(owner.lower())
-        if declared is None:
-            yield ("elsewhere", place)
-        elif not any(v.name == rest for v in declared.variables):
-            yield (f"body {owner.lower()}",)
+    for use in uses.uses_of_type(name):
+        if not use.owner:
+            yield ("elsewhere", use.where)
+        elif not use.variable:
+            yield (f"body {use.owner}",)
     for variable in symbols.globals.values():
         if key in type_words(variable.type):
             yield ("global", variable.name.lower())
