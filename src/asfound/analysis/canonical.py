@@ -21,7 +21,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
-from asfound.language.elementary import INTEGERS
+from asfound.language.elementary import INTEGERS, REALS
 from asfound.language.evaluation import Risk, risk
 from asfound.language.literals import value
 from asfound.language.walk import names_in, root, walk
@@ -95,10 +95,13 @@ def folded(expression: Expression) -> str:
 
 
 def literal_key(text: str) -> str:
-    """Kind and value of a literal, and its type where it names one: ``INT#1`` and ``DINT#1`` overflow elsewhere."""
+    """Kind and value of a literal, and its type where it names one: ``INT#1`` and ``DINT#1`` overflow elsewhere, and
+    ``REAL#0.1`` is not ``LREAL#0.1``."""
     kind, content = value(text)
     prefix = text.partition("#")[0].strip().upper()
-    return f"{prefix}#{content}" if kind == "int" and prefix in INTEGERS else f"{kind}:{content}"
+    if kind == "duration":
+        return f"{'LTIME' if prefix in ('LT', 'LTIME') else 'TIME'}#{content}"
+    return f"{prefix}#{content}" if kind in ("int", "real") and prefix in INTEGERS | REALS else f"{kind}:{content}"
 
 
 @dataclass(frozen=True)
