@@ -17,7 +17,8 @@ from asfound.readers.residue import step
 class Mutation:
     """One edit: ``apply`` changes a fresh copy of the tree and gives it back as bytes.
 
-    ``rows`` are the paths under which the noise table may list it.
+    ``noise``: the noise table allows to miss it; ``still``: it must change nothing, also by itself (an id that others
+    refer to is noise only where all change together). ``rows`` are the paths under which the table may list it.
     """
 
     what: str
@@ -25,6 +26,7 @@ class Mutation:
     noise: bool
     apply: Callable[[], bytes]
     rows: tuple[str, ...] = ()
+    still: bool = False
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,8 @@ def _of_node(tree: Tree, node, at: int) -> Iterator[Mutation]:
         amounts = tree.format.change(node, name, new)
         rows = (where, f"{where}={amounts}") if amounts else (where,)
         change = edit(lambda n, k=name, v=new: n.set(k, v))
-        yield Mutation(f"{name}: {value!r} -> {new!r}", where, any(map(noisy, rows)), change, rows)
+        still = noisy(where) and "id" not in name.lower()
+        yield Mutation(f"{name}: {value!r} -> {new!r}", where, any(map(noisy, rows)), change, rows, still)
         said, gone = tree.format.meaning(node, name, str(value)), tree.format.change(node, name, None)
         rows = (where, f"{where}={said}", f"{where}={gone}" if gone else where)
         change = edit(lambda n, k=name: n.attrib.pop(k))

@@ -5,15 +5,15 @@ Facts of CAEX and of the recommendation Automation Project Configuration 1.0 to 
 
 from __future__ import annotations
 
-import copy
 import io
 import re
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import msgspec
 import pytest
+from automationml_mutations import as_caex3
 from lxml import etree
 
 from asfound import compare
@@ -22,11 +22,9 @@ from asfound.model.hardware import AddressRange, Channel, Module
 from asfound.model.problem import Problem
 from asfound.model.program import Setting
 from asfound.readers.automationml import READER, read
-from asfound.readers.noise import is_noise
 from asfound.readers.reader import Probe
 
 DATA = (Path(__file__).parents[1] / "cases" / "automationml" / "intake.aml").read_bytes()
-CAEX3 = "http://www.dke.de/CAEX"
 
 
 def meaning(data: bytes) -> Copy:
@@ -157,98 +155,6 @@ def test_a_tag_name_of_two_tables_is_told_with_its_table() -> None:
     assert [(c.effect, c.summary) for c in compare(meaning(data), meaning(renamed)).changes] == [
         ("documentation", "hardware: setting Project: Lake intake -> Lake intake V2")
     ]
-
-
-# --- nothing missed ---------------------------------------------------------------------------------------------
-
-
-def step(node: etree._Element) -> str:
-    name = etree.QName(node).localname
-    return f"Attribute[{node.get('Name')}]" if name == "Attribute" else name
-
-
-def other(value: str) -> str:
-    word = value.strip()
-    if word in ("true", "false"):
-        return "false" if word == "true" else "true"
-    return str(int(word) + 1) if word.isdecimal() else f"{word}x"
-
-
-def mutations(data: bytes) -> Iterator[tuple[str, str, bytes]]:
-    """(path, what, document): every attribute changed and removed, every text changed, every element removed."""
-    root = etree.fromstring(data)
-    for at, node in enumerate(root.iter("*")):
-        above = [step(e) for e in reversed(list(node.iterancestors()))]
-        path = "/".join([*above, step(node)])
-
-        def edit(change: Callable[[etree._Element], object], at: int = at) -> bytes:
-            fresh = copy.deepcopy(root)
-            change(list(fresh.iter("*"))[at])
-            return etree.tostring(fresh)
-
-        for name, value in node.attrib.items():
-            where = f"{path}/@{etree.QName(name).localname}"
-            new = other(str(value))
-            yield where, "changed", edit(lambda n, k=name, v=new: n.set(k, v))
-            if not is_noise(READER, f"{where}={value}"):
-                yield where, "removed", edit(lambda n, k=name: n.attrib.pop(k))
-        if node.text and node.text.strip():
-            yield f"{path}/text()", "changed", edit(lambda n: setattr(n, "text", other(n.text)))
-        if at and not silent(node, path):
-            yield f"{path}/removed()", "element", edit(lambda n: n.getparent().remove(n))
-
-
-def silent(node: etree._Element, path: str) -> bool:
-    """Whether all that an element holds is declared noise, so that removing it says nothing."""
-    values = [f"{path}/@{etree.QName(k).localname}={v}" for k, v in node.attrib.items()]
-    told = [f"{path}/@{etree.QName(k).localname}" for k in node.attrib]
-    if (node.text or "").strip() and not is_noise(READER, f"{path}/text()"):
-        return False
-    if not all(is_noise(READER, v) or is_noise(READER, t) for v, t in zip(values, told, strict=True)):
-        return False
-    if not (len(node) or node.attrib or (node.text or "").strip()):
-        return is_noise(READER, f"{path}/empty()")
-    return all(silent(child, f"{path}/{step(child)}") for child in node)
-
-
-def as_caex3(data: bytes) -> bytes:
-    """The same project as a CAEX 3.0 document: namespace, origin of the document, interfaces linked by their ids."""
-    text = data.decode()
-    text = re.sub(r"<AdditionalInformation>.*?</AdditionalInformation>", "", text, flags=re.S)
-    text = text.replace("<CAEXFile ", f'<CAEXFile xmlns="{CAEX3}" ').replace('"2.15"', '"3.0"')
-    origin = (
-        '<SourceDocumentInformation OriginName="Sample Writer" OriginID="sample" OriginVersion="1.4" '
-        'OriginProjectTitle="Lake intake" OriginProjectID="7" LastWritingDateTime="2025-03-04T05:06:07"/>'
-    )
-    text = text.replace(
-        "<InstanceHierarchy ",
-        f"<SuperiorStandardVersion>AutomationML 2.10</SuperiorStandardVersion>{origin}<InstanceHierarchy ",
-    )
-    text = text.replace("{0a000000-0000-4000-8000-000000000011}:DI_0", "0A000000-0000-4000-8000-000000000012")
-    text = text.replace("{0a000000-0000-4000-8000-000000000030}:P1_Start", "0a000000-0000-4000-8000-000000000031")
-    return text.encode()
-
-
-@pytest.mark.parametrize("data", [DATA, as_caex3(DATA)], ids=["CAEX 2.15", "CAEX 3.0"])
-def test_every_changed_node_is_seen(data: bytes) -> None:
-    before = meaning(data)
-    tried, missed = 0, []
-    for path, what, document in mutations(data):
-        tried += 1
-        if not is_noise(READER, path) and meaning(document) == before:
-            missed.append(f"{path}: {what}")
-    assert not missed, "\n".join(missed)
-    assert tried > 600
-
-
-@pytest.mark.parametrize("data", [DATA, as_caex3(DATA)], ids=["CAEX 2.15", "CAEX 3.0"])
-def test_what_the_table_calls_noise_changes_nothing(data: bytes) -> None:
-    before = meaning(data)
-    seen = []
-    for path, what, document in mutations(data):
-        if is_noise(READER, path) and not path.endswith(("/@ID", "removed()")) and meaning(document) != before:
-            seen.append(f"{path}: {what}")
-    assert not seen, "\n".join(seen)
 
 
 def test_both_versions_of_caex_say_the_same() -> None:
