@@ -1,6 +1,6 @@
 """Nothing of an export can change without the normal form changing, unless the noise table says so; and then nothing.
 
-One law for all readers, over the samples of ``samples.py``; then for the exchange formats over a part of every larger
+One law for all readers, over the samples of ``reader_samples.py``; then for the exchange formats over a part of every larger
 file. ``python tests/readers/exhaustive.py FILE ...`` tries every node.
 """
 
@@ -14,13 +14,13 @@ import pytest
 from conversion import to_61131_10
 from exhaustive import digest, pieces
 from mutations import Mutation, mutations, named
+from reader_samples import SAMPLES, Sample
 
 from asfound.language.normal import normal_sha256
 from asfound.model.problem import Problem
 from asfound.readers.noise import matches
 from asfound.readers.reader import Reader
 from asfound.readers.registry import readers
-from samples import SAMPLES, Sample
 
 ROOT = Path(__file__).parents[2]
 CORPUS = ROOT.parent / "shared" / "corpus"
