@@ -11,6 +11,7 @@ import openpyxl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reader_samples import PROFILE
 
 import asfound
 from asfound.compare.comparison import compare
@@ -29,23 +30,6 @@ TABLE = (
     "Run;Y3;Digital;runs;4\n"
     "Level;W12;Analog;;\n"
 )
-PROFILE = """
-schema = "asfound/profile/1"
-[columns]
-name = "Tag-Bez."
-address = "Kanal"
-type = "art"
-comment = "Text"
-[types]
-Digital = "BOOL"
-[[addresses]]
-pattern = '(?P<area>[XY])(?P<number>[0-7]+)'
-areas = { X = "I", Y = "Q" }
-base = 8
-[[addresses]]
-pattern = 'W(?P<word>[0-9]+)'
-area = "M"
-"""
 
 
 def copy_of(table: str = TABLE, profile: str = PROFILE, **more: str) -> Copy:

@@ -53,7 +53,7 @@ def _holds(edits: Sequence[Edit], field: str) -> bool:
 def _with_cause(c: Change, causes: dict[Moves, int], users: dict[tuple[str, str, str], int]) -> Change:
     cause: int | None = None
     if c.kind == "readdressed":
-        cause = causes.get(_moves(c))
+        cause = causes.get(_moves(c)) if c.names else None
     elif c.area == "hardware" and c.path[-1].startswith("channel:"):
         tags = {t.lower() for t in (c.before, c.after) if t}
         cause = next((id for moves, id in causes.items() if tags and tags <= {name for name, _, _ in moves}), None)

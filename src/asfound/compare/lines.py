@@ -8,7 +8,7 @@ from asfound.analysis.places import Place
 from asfound.compare.changes import Area, Kind, change
 from asfound.compare.parts.settings import differing_settings
 from asfound.compare.result import Change, Edit, Effect
-from asfound.compare.wording.phrases import edit, phrase
+from asfound.compare.wording.phrases import edit
 from asfound.model.program import Setting
 
 Texts = tuple[str | None, str | None]
@@ -34,10 +34,14 @@ def pragmas(old: Sequence[str], new: Sequence[str]) -> list[Edit]:
 def settings(field: str, old: Sequence[Setting], new: Sequence[Setting], *, ordered: bool = False) -> list[Edit]:
     """One edit per setting, sorted; where only their order differs, that if ``ordered``."""
     found = [edit(field, before, after, of=name) for name, before, after in differing_settings(old, new)]
-    return [edit("order of settings")] if ordered and old != new and not found else sorted(found, key=phrase)
+    return (
+        [edit("order of settings")]
+        if ordered and old != new and not found
+        else sorted(found, key=lambda e: (e.of, e.old or "", e.new or ""))
+    )
 
 
-def lone(
+def one_sided_field(
     field: str,
     kind: str,
     name: str,

@@ -10,12 +10,13 @@ from asfound.analysis.canonical import labels_key
 from asfound.analysis.places import Place
 from asfound.compare.changes import change, one_sided_change, one_sided_edit
 from asfound.compare.context import Scope
-from asfound.compare.logic.expressions import another_way, differences, short
+from asfound.compare.logic.expressions import another_way, differences
 from asfound.compare.logic.sequences import compare_statements, scorer
 from asfound.compare.logic.statements import HEAD, judge
 from asfound.compare.pairing.alignment import align
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.result import Change, Edit
+from asfound.compare.wording.fields import short
 from asfound.compare.wording.phrases import edit
 from asfound.language.printer import expression as text
 from asfound.language.printer import statements

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 
 from asfound.analysis.canonical import canonical, folded
 from asfound.compare.result import Edit
+from asfound.compare.wording.fields import short
 from asfound.compare.wording.phrases import edit
 from asfound.language.printer import expression as text
 from asfound.language.standard import ARITHMETIC, COMPARISONS
@@ -30,14 +31,6 @@ from asfound.model.logic import (
     Temporary,
     Variable,
 )
-
-LONG = 100
-
-
-def short(words: str, length: int = LONG) -> str:
-    """At most ``length`` characters on one line."""
-    line = " ".join(words.split())
-    return line if len(line) <= length else line[: length - 1].rstrip() + "…"
 
 
 def shown(expression: Expression) -> str:

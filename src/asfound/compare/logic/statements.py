@@ -18,13 +18,14 @@ from asfound.analysis.canonical import folded, literal_key, statement_key
 from asfound.analysis.places import Place
 from asfound.compare.changes import change, one_sided_change, one_sided_edit
 from asfound.compare.context import Scope
-from asfound.compare.logic.expressions import another_way, differences, named, outgoing, pins, short, shown
+from asfound.compare.logic.expressions import another_way, differences, named, outgoing, pins, shown
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.result import EFFECTS, Change, Edit, Effect
+from asfound.compare.wording.fields import short
 from asfound.compare.wording.phrases import edit
 from asfound.language.evaluation import Risk, risk
 from asfound.language.printer import statements as text
-from asfound.language.walk import expressions, inner, names_in, parts, root, walk
+from asfound.language.walk import everything, inner, names_in, parts, root, walk
 from asfound.model.logic import (
     Assign,
     Call,
@@ -141,16 +142,9 @@ def _provable(statement: Statement) -> bool:
     return isinstance(statement, Assign | Remark)
 
 
-def everything(statements: Iterable[Statement]) -> Iterable[Expression]:
-    """Every expression, nested statements included."""
-    for statement in statements:
-        yield from expressions(statement)
-        yield from everything(inner(statement))
-
-
 def atoms(statements: Sequence[Statement]) -> list[str]:
     """Keys of all operands, sorted: whole accesses, literals by value, names of what is called."""
-    return sorted({key for e in everything(statements) for key in operands(e)})
+    return sorted({key for s in statements for e in everything(s) for key in operands(e)})
 
 
 def operands(expression: Expression) -> Iterable[str]:
@@ -167,7 +161,7 @@ def unreadable(statement: Statement) -> bool:
     """True when it holds text that nobody understood."""
     if isinstance(statement, Verbatim):
         return True
-    texts = (n for e in everything((statement,)) for n in walk(e))
+    texts = (n for e in everything(statement) for n in walk(e))
     return any(isinstance(n, Unparsed) for n in texts) or any(map(unreadable, inner(statement)))
 
 
@@ -276,7 +270,7 @@ def simple_change(
 
 
 def _same_way(old: Statement, new: Statement) -> Edit:
-    pairs = zip(everything((old,)), everything((new,)), strict=False)
+    pairs = zip(everything(old), everything(new), strict=False)
     return next((another_way(a, b) for a, b in pairs if a != b), edit("order of operands"))
 
 
@@ -326,4 +320,4 @@ def features(statements: Iterable[Statement]) -> frozenset[str]:
     """Names and constants a piece works with: what it is recognised by."""
     given = tuple(statements)
     words = (w for s in given if isinstance(s, Verbatim) for w in s.text.lower().split())
-    return frozenset((*words, *(key for e in everything(given) for key in operands(e))))
+    return frozenset((*words, *(key for s in given for e in everything(s) for key in operands(e))))

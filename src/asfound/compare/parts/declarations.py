@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from asfound.analysis.places import Place
 from asfound.compare.changes import Area, Kind, change, effect_of, one_sided_change, used
-from asfound.compare.lines import differs, lone, pragmas
+from asfound.compare.lines import differs, one_sided_field, pragmas
 from asfound.compare.pairing.alignment import align
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.parts.swaps import swap, swaps
@@ -137,7 +137,7 @@ def _one_sided(owner: Owner, kind: str, variable: VariableDeclaration) -> Change
     sets = owner.sets(variable)
     acts = uses or sets or variable.section in INTERFACE
     edits = [
-        lone(
+        one_sided_field(
             "variable",
             kind,
             variable.type,

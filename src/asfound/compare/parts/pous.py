@@ -11,7 +11,7 @@ from asfound.analysis.places import Place, top
 from asfound.analysis.users import declared_uses
 from asfound.compare.changes import one_sided_change, used
 from asfound.compare.context import Context, Scope
-from asfound.compare.lines import differs, lone, pragmas, told
+from asfound.compare.lines import differs, one_sided_field, pragmas, told
 from asfound.compare.logic.bodies import compare_bodies
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.declarations import Owner, compare_variables
@@ -37,7 +37,7 @@ def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None)
     """An added or removed POU."""
     at = place or top(pou.name)
     uses = (context.users_new if kind == "added" else context.users_old).of_type(pou.name)
-    edits = [lone("block", kind, pou.name, of=_kind(pou)), *(used(uses) or [edit("block unused")])]
+    edits = [one_sided_field("block", kind, pou.name, of=_kind(pou)), *(used(uses) or [edit("block unused")])]
     return one_sided_change("logic", kind, at, printer.pou(pou), edits)
 
 
@@ -127,7 +127,9 @@ def _action(scope: Scope, place: Place, word: str, found: tuple[Action, Action, 
 
 
 def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
-    return one_sided_change("logic", kind, at, printer.body(action.body), [lone("action", kind, action.name, of=word)])
+    return one_sided_change(
+        "logic", kind, at, printer.body(action.body), [one_sided_field("action", kind, action.name, of=word)]
+    )
 
 
 def _members(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from asfound.analysis.places import Place, Row, rows, tag_place, tag_text
 from asfound.compare.changes import Kind, change, effect_of, one_sided_change, used
 from asfound.compare.context import Context
-from asfound.compare.lines import differs, lone, settings
+from asfound.compare.lines import differs, one_sided_field, settings
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided_list
 from asfound.compare.parts.swaps import swap, swaps
@@ -99,7 +99,10 @@ def _one_sided(context: Context, kind: str, row: Row) -> Change:
     table, tag = row
     uses = users(context, tag)
     effect: Effect = "behaviour" if uses else "equivalent"
-    edits = [lone("whole tag", kind, tag.address, of=tag.name, effect=effect), *(used(uses) or [edit("unused")])]
+    edits = [
+        one_sided_field("whole tag", kind, tag.address, of=tag.name, effect=effect),
+        *(used(uses) or [edit("unused")]),
+    ]
     return one_sided_change("tag", kind, tag_place(table, tag.name), tag_text(tag), edits)
 
 
@@ -110,5 +113,5 @@ def _tables(old: Copy, new: Copy) -> list[Change]:
     for name in sorted({*before} ^ {*after}):
         kind: Kind = "removed" if name in before else "added"
         at = Place(f"tag table {name}", (f"tags:{name}",))
-        changes.append(one_sided_change("tag", kind, at, name, [lone("empty table", kind, name)]))
+        changes.append(one_sided_change("tag", kind, at, name, [one_sided_field("empty table", kind, name)]))
     return changes

@@ -5,7 +5,7 @@ from __future__ import annotations
 from asfound.analysis.canonical import literal_key
 from asfound.analysis.places import Place
 from asfound.compare.changes import change, one_sided_change
-from asfound.compare.lines import differs, lone, settings, told
+from asfound.compare.lines import differs, one_sided_field, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.renames.tasks import with_renames
@@ -26,7 +26,9 @@ def compare_resources(old: Program, new: Program, original: Program) -> list[Cha
 
 
 def _one_resource(kind: str, at: Place, resource: Resource) -> Change:
-    return one_sided_change("task", kind, at, printer.resource(resource), [lone("resource", kind, resource.name)])
+    return one_sided_change(
+        "task", kind, at, printer.resource(resource), [one_sided_field("resource", kind, resource.name)]
+    )
 
 
 def _place(resource: Resource) -> Place:
@@ -84,7 +86,7 @@ def _one_task(place: Place, kind: str, task: Task) -> Change:
     when = "every" if task.interval else "on" if task.single else "freewheeling"
     inner = edit(when, new=task.interval or task.single), edit("with priority", new=task.priority)
     text = f"{task.name} {task.interval} {task.priority} {task.single}".strip()
-    return one_sided_change("task", kind, at, text, [lone("whole task", kind, task.name, inner=inner)])
+    return one_sided_change("task", kind, at, text, [one_sided_field("whole task", kind, task.name, inner=inner)])
 
 
 def _instance(place: Place, old: Instance, new: Instance) -> list[Change]:
@@ -101,7 +103,7 @@ def _instance(place: Place, old: Instance, new: Instance) -> list[Change]:
 def _one_instance(place: Place, kind: str, instance: Instance) -> Change:
     at = place.down(f"program {instance.name}", f"instance:{instance.name}")
     inner = [edit("in task", new=instance.task) if instance.task else edit("without a task")]
-    edits = [lone("instance", kind, instance.name, of=instance.type or "unknown type", inner=inner)]
+    edits = [one_sided_field("instance", kind, instance.name, of=instance.type or "unknown type", inner=inner)]
     text = f"{instance.name} : {instance.type} {instance.task}".strip()
     return one_sided_change("task", kind, at, text, edits)
 
@@ -114,7 +116,7 @@ def compare_libraries(old: Program, new: Program) -> list[Change]:
         changes += _library(before, after)
     for library, kind in (*((x, "removed") for x, _ in found.removed), *((x, "added") for x in found.added)):
         at = Place(f"library {library.name}", (f"library:{library.name}",))
-        edits = [lone("library", kind, library.name, of=library.version), edit("library not shown")]
+        edits = [one_sided_field("library", kind, library.name, of=library.version), edit("library not shown")]
         changes.append(one_sided_change("declaration", kind, at, f"{library.name} {library.version}".strip(), edits))
     return changes
 
