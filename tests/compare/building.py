@@ -192,3 +192,11 @@ def only(new: Copy, old: Copy = STATION) -> Change:
 def told(found: Comparison) -> list[tuple[str, str, str, str, str]]:
     """Area, kind, effect, where and summary of every change."""
     return [(c.area, c.kind, c.effect, c.where, c.summary) for c in found.changes]
+
+
+def lines(old: Copy, new: Copy) -> tuple[str, ...]:
+    """Every change on a line: effect, kind, where and summary, then what its details say besides."""
+    return tuple(
+        " | ".join((f"{c.effect} {c.kind} {c.where}", c.summary, *(d for d in c.details if d not in c.summary)))
+        for c in compare(old, new).changes
+    )

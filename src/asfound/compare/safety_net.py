@@ -38,6 +38,7 @@ def uncovered(old: Copy, new: Copy, changes: Sequence[Change], after: Mapping[st
     of ``new``.
     """
     at = {c.path[0] for c in changes}
+    at |= {f"globals:{e.old}" for c in changes for e in c.edits if e.field == "list of variable"}
     found = list(_objects(old, new, at))
     before = normal_form(old)
     areas = {c.area for c in changes}

@@ -54,17 +54,26 @@ def _variables(context: Context, old: Program, new: Program, original: Program) 
     now = {v.name.lower(): list_name(block) for block in reversed(new.globals) for v in block.variables}
     homes = {list_name(block): list_place(block) for block in (*reversed(old.globals), *reversed(new.globals))}
     groups: dict[str, Group] = {}
+    arrived: dict[str, list[tuple[VariableDeclaration, VariableDeclaration]]] = {}
     changes: list[Change] = []
     for block, was in zip(old.globals, original.globals, strict=True):
         for variable, written in zip(block.variables, was.variables, strict=True):
             home = now.get(variable.name.lower(), list_name(block))
-            group = groups.setdefault(home, ([], [], []))
-            group[0].append(variable)
-            group[2].append(written)
-            if home != list_name(block):
+            if home == list_name(block):
+                group = groups.setdefault(home, ([], [], []))
+                group[0].append(variable)
+                group[2].append(written)
+            else:
+                arrived.setdefault(home, []).append((variable, written))
                 changes.append(_moved(homes[home], variable, list_name(block), home))
     for block in new.globals:
         groups.setdefault(list_name(block), ([], [], []))[1].extend(block.variables)
+    for home, those in arrived.items():  # they stand where they stand now: that they moved is told already
+        before, after, texts = groups[home]
+        stands = {v.name.lower(): at for at, v in enumerate(after)}
+        for variable, written in sorted(those, key=lambda pair: stands[pair[0].name.lower()]):
+            before.insert(stands[variable.name.lower()], variable)
+            texts.insert(stands[variable.name.lower()], written)
 
     def uses(name: str) -> tuple[str, ...]:
         key = name.lower()

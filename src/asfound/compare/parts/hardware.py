@@ -239,7 +239,7 @@ def _elsewhere(before: Place, old: Module, after: Place, new: Module) -> list[Ch
     at = module_place(after, new)
     inner: Loose = []
     changes = [change("hardware", "moved", at, texts, "", [edit("module moved", *words, of=new.name)])]
-    changes += _module(after, replace(old, slot=new.slot), new, inner)
+    changes += _module(after, old, new, inner, elsewhere=True)
     return changes + _moved(inner)
 
 
@@ -248,12 +248,13 @@ def _lone_module(kind: Kind, place: Place, module: Module) -> Change:
     return _one_sided(kind, module_place(place, module), field, module.name, module_text(module), slot)
 
 
-def _module(place: Place, old: Module, new: Module, loose: Loose) -> list[Change]:
+def _module(place: Place, old: Module, new: Module, loose: Loose, *, elsewhere: bool = False) -> list[Change]:
+    """What differs of one module; of one that is told as moved ``elsewhere``, all but its slot."""
     if old == new:
         return []
     at = module_place(place, new)
     replaced = old.order_number != new.order_number or old.type_name != new.type_name
-    moved = old.slot != new.slot
+    moved = old.slot != new.slot and not elsewhere
     edits = [edit("slot", *(None if m.slot is None else str(m.slot) for m in (old, new)))] if moved else []
     edits += differs("order number", old.order_number, new.order_number)
     edits += differs("type", old.type_name, new.type_name)

@@ -51,7 +51,8 @@ def _removed(what: str, *, drawn: bool) -> Callable[[Edit], str]:
 
 def _contact(e: Edit) -> str:
     was, now = (e.inner[0].old, e.inner[0].new) if e.inner else ("", "")
-    return f"contact {_formed(was or '', e.old or '')} replaced by {_formed(now or '', e.new or '')}"
+    what = "contact " if was in ("", "open") else ""
+    return f"{what}{_formed(was or '', e.old or '')} replaced by {_formed(now or '', e.new or '')}"
 
 
 def _kind(names: dict[str, str]) -> Callable[[Edit], str]:
