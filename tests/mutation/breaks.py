@@ -24,8 +24,10 @@ CALCULATED = {ast.Mult: "+", ast.FloorDiv: "*"}
 """Of every other operation the right side is dropped."""
 EXCHANGED = {"any": "all", "all": "any", "min": "max", "max": "min"}
 EMPTY = {"tuple": "()", "list": "[]", "dict": "{}", "Mapping": "{}", "frozenset": "frozenset()", "set": "set()"}
-TUNING = ("key", "strict", "maxsize", "default", "timeout")
-"""Keywords that say how, not what."""
+TUNING = ("key", "strict", "maxsize", "default", "timeout", "reason")
+"""Keywords that say how or why, not what."""
+SYMMETRIC = ("both", "either", "And", "Or")
+"""Whose arguments may stand in any order."""
 WORD = re.compile(r"[A-Za-z_:]{2,}")
 
 
@@ -293,7 +295,11 @@ class _Finder(ast.NodeVisitor):
     def arguments(self, node: ast.Call, called: str) -> None:
         plain = [a for a in node.args if isinstance(a, ast.Name | ast.Attribute)]
         for one, other in pairwise(plain):
-            if self.text(one) != self.text(other) and called not in ("isinstance", "replace"):
+            if self.text(one) != self.text(other) and called.rpartition(".")[2] not in (
+                *SYMMETRIC,
+                "isinstance",
+                "replace",
+            ):
                 first, middle, last = self.span(one), self.span(other), self.span(node)
                 between = self.data[first[1] : middle[0]].decode()
                 new = (
