@@ -20,6 +20,8 @@ q := (q OR go) AND NOT stop; END_FUNCTION_BLOCK
 FUNCTION_BLOCK Swap VAR_IN_OUT l, r : INT; END_VAR VAR h : INT; END_VAR h := l; l := r; r := h; END_FUNCTION_BLOCK
 FUNCTION Twice : INT VAR_INPUT v : INT; END_VAR Twice := v + v; END_FUNCTION
 FUNCTION Mark : BOOL VAR_INPUT v : BOOL; END_VAR VAR_EXTERNAL seen : BOOL; END_VAR seen := v; Mark := v; END_FUNCTION
+FUNCTION_BLOCK Meter VAR_OUTPUT q : BOOL; END_VAR METHOD Go : BOOL Go := TRUE; END_METHOD q := TRUE; END_FUNCTION_BLOCK
+FUNCTION_BLOCK Longer EXTENDS Latch VAR h : BOOL; END_VAR h := q; END_FUNCTION_BLOCK
 TYPE Mode : (OFF, HAND, AUTO); END_TYPE
 TYPE Point : STRUCT x, y : INT; END_STRUCT; END_TYPE
 CONFIGURATION C VAR_GLOBAL seen, g : BOOL; lamp AT %QX0.0 : BOOL; END_VAR RESOURCE R ON PLC TASK T(INTERVAL := T#1s, PRIORITY := 1);
@@ -27,7 +29,8 @@ PROGRAM I WITH T : P; END_RESOURCE END_CONFIGURATION
 """
 VARS = """a, b, c, x, y : BOOL; i, j, n : INT; u : UINT; w : WORD; r : REAL; s : STRING; f : ARRAY[1..3] OF INT;
 p, q : Point; mode : Mode; l : Latch; sw : Swap; t : TON; t2 : TOF; up : CTU; set : SR; K : INT;
-k1 AT %MX0.1 : BOOL; k8 AT %MB0 : BYTE; far AT %MW8 : WORD; any1 AT %M* : BOOL; any2 AT %M* : BOOL; long AT %MW40 : DINT; s10 : STRING[10]; unknown : Vendor;"""
+k1 AT %MX0.1 : BOOL; k8 AT %MB0 : BYTE; far AT %MW8 : WORD; any1 AT %M* : BOOL; any2 AT %M* : BOOL; long AT %MW40 : DINT; s10 : STRING[10]; unknown : Vendor;
+lr : LREAL; r2 : REAL; tt, tu : TIME; si : SINT; d : DINT; day, day2 : DATE; far2 : Longer; meter : Meter; row : ARRAY[1..2] OF Point;"""
 
 
 def side(code: str, extra: str = "", head: str = "") -> Side:
@@ -118,6 +121,56 @@ CASES = [
     ("r := r + 1.0 - 1.0;", "r := r;", "unknown"),
     ("x := r > 1.0;", "x := NOT (r <= 1.0);", "different"),
     ("s := CONCAT('a', 'b');", "s := 'ab';", "unknown"),
+    # types side by side
+    ("x := lr > r;", "x := r < lr;", "equal"),
+    ("x := lr = r;", "x := r = lr;", "equal"),
+    ("x := r > 0.1;", "x := 0.1 < r;", "equal"),
+    ("x := r > 0.1;", "x := r > 0.2;", "different"),
+    ("x := r <> 0.1;", "x := NOT (r = 0.1);", "equal"),
+    ("r := r * r2;", "r := r2 * r;", "equal"),
+    ("r := r - r2;", "r := r2 - r;", "unknown"),
+    ("x := tt > tu;", "x := NOT (tu >= tt);", "equal"),
+    ("tt := tt + tu;", "tt := tu + tt;", "equal"),
+    ("tt := tt - tu;", "tt := tu - tt;", "unknown"),
+    ("tt := T#5s; x := tt > T#3s;", "tt := T#5000ms; x := TRUE;", "equal"),
+    ("x := day < day2;", "x := day2 > day;", "equal"),
+    ("x := day <= day2;", "x := day2 <= day;", "unknown"),
+    ("x := day <> day2;", "x := NOT (day = day2);", "equal"),
+    ("x := s >= s10;", "x := s10 <= s;", "equal"),
+    ("x := s <> s10;", "x := NOT (s = s10);", "equal"),
+    ("x := i > si;", "x := si < i;", "equal"),
+    ("i := si;", "i := si + 0;", "equal"),
+    ("si := i;", "si := i + 0;", "unknown"),
+    ("d := i;", "d := INT_TO_DINT(i);", "equal"),
+    ("x := mode <> AUTO;", "x := NOT (AUTO = mode);", "equal"),
+    ("x := u < 5;", "x := u <= 4;", "equal"),
+    ("x := u > 40000;", "x := u >= 40001;", "equal"),
+    ("x := five > i;", "x := 5 > i;", "equal"),
+    ("x := a XOR b XOR c;", "x := (a XOR b) <> c;", "equal"),
+    # calculation and functions
+    ("i := -7 / 2;", "i := -3;", "equal"),
+    ("i := 7 MOD 3;", "i := 1;", "equal"),
+    ("i := LIMIT(0, j, 9);", "i := MIN(MAX(j, 0), 9);", "equal"),
+    ("i := ABS(j);", "IF j < 0 THEN i := -j; ELSE i := j; END_IF;", "equal"),
+    ("i := -i;", "i := 0 - i;", "equal"),
+    ("x := SEL(a, b, c);", "IF a THEN x := c; ELSE x := b; END_IF;", "equal"),
+    ("w := 16#1FFFF;", "w := 0;", "unknown"),
+    ("w := NOT w;", "w := w XOR 16#FFFF;", "equal"),
+    ("w := ROR(w, 4);", "w := ROL(w, 12);", "equal"),
+    ("w := SHL(w, 16);", "w := 0;", "unknown"),
+    ("w := i;", "w := INT_TO_WORD(i);", "unknown"),
+    # loops and returns
+    ("FOR i := 1 TO 3 DO IF f[i] = n THEN CONTINUE; END_IF; f[i] := 0; END_FOR;",
+     "FOR i := 1 TO 3 DO IF f[i] <> n THEN f[i] := 0; END_IF; END_FOR;", "equal"),
+    ("x := a; RETURN; y := b;", "x := a;", "equal"),
+    # what a block has
+    ("x := up.ENO;", "x := up.ENO AND up.ENO;", "equal"),
+    ("x := l.q;", "x := l.q AND l.q;", "equal"),
+    ("x := meter.q;", "x := meter.q AND meter.q;", "unknown"),
+    ("x := far2.h;", "x := far2.h AND far2.h;", "unknown"),
+    ("l(go := a, stop := b, q => x);", "l(go := a, stop := b); x := l.q;", "equal"),
+    ("l(a, b);", "l(go := a, stop := b);", "equal"),
+    ("i := Twice(v := j);", "i := Twice(j);", "equal"),
 ]  # fmt: skip
 
 
@@ -207,3 +260,94 @@ def test_a_case_is_the_same_each_time() -> None:
     old, new = "IF NOT unknown.q THEN x := a AND unknown.p > 3; END_IF;", "IF unknown.q THEN x := b; END_IF;"
     found = [prove(side(old), side(new)).witness for _ in range(4)]
     assert found[0] is not None and found.count(found[0]) == len(found)
+
+
+SHOWN = [
+    ("WHILE b DO i := i + 1; END_WHILE; x := i > 3;", "WHILE b DO i := i + 1; END_WHILE; x := i > 5;",
+     " | i > 3, i > 5 | x"),
+    ("FOR i := 1 TO n DO j := j + i; END_FOR; x := j > 3;", "FOR i := 1 TO n DO j := j + i; END_FOR; x := j > 4;",
+     " | j > 3, j > 4 | x"),
+    ("REPEAT i := i + 1; UNTIL i > 5 END_REPEAT; x := a;", "REPEAT i := i + 1; UNTIL i > 5 END_REPEAT; x := b;",
+     "a, b |  | x"),
+    ("unknown(p := n); x := n > 1;", "unknown(p := n); x := n > 2;",
+     " | n > 1, n > 2 | x"),
+    ("x := Foreign(i) > 3;", "x := NOT (Foreign(i) > 3);",
+     " | Foreign(i) > 3 | x"),
+    ("x := Foreign(i) AND a;", "x := Foreign(i);",
+     "a | Foreign(i) | x"),
+    ("x := Foreign(i); y := i > 1;", "x := Foreign(i); y := i > 2;",
+     " | i > 1, i > 2 | y"),
+    ("x := Foreign(i, q => j); y := j > 1;", "x := Foreign(i, q => j); y := j > 2;",
+     " | j > 1, j > 2 | y"),
+    ("x := a AND Foreign(i);", "x := a OR Foreign(i);",
+     "a | Foreign(i) | x"),
+    ("i := REAL_TO_INT(r); x := a;", "i := REAL_TO_INT(r); x := b;",
+     "a, b |  | x"),
+    ("x := REAL_TO_INT(r) > 3;", "x := REAL_TO_INT(r) > 4;",
+     " | REAL_TO_INT(r) > 3, REAL_TO_INT(r) > 4 | x"),
+    ("x := r + 1.0 > 3.0;", "x := r + 1.0 >= 3.0;",
+     " | r + 1.0 > 3.0, r + 1.0 >= 3.0 | x"),
+    ("x := LEN(s) > 3;", "x := LEN(s) > 4;",
+     " | LEN(s) > 3, LEN(s) > 4 | x"),
+    ("x := r > 0.1;", "x := r > 0.2;",
+     "r |  | x"),
+    ("r := r / r2;", "r := r2 / r;",
+     "r, r2 |  | a division by zero"),
+    ("i := i / j;", "i := j / i;",
+     "i, j |  | i"),
+    ("x := i / j > 1;", "x := i / j > 2;",
+     "i, j |  | x"),
+    ("t(IN := a, PT := T#5s); x := t.Q;", "t(IN := a, PT := T#5s); x := NOT t.Q;",
+     "a |  | x"),
+    ("x := t.ET > T#2s;", "x := t.ET > T#3s;",
+     "t.ET |  | x"),
+    ("mode := HAND;", "mode := AUTO;",
+     " |  | mode"),
+    ("x := mode = HAND;", "x := mode = AUTO;",
+     "mode |  | x"),
+    ("w.3 := a;", "w.4 := a;",
+     "a, w |  | w"),
+    ("row[1] := p;", "row[1] := q;",
+     "p.x, q.x |  | row[1].x"),
+    ("p := q; i := p.x;", "p := q; i := q.y;",
+     "q.x, q.y |  | i"),
+    ("sw(l := f[1], r := f[2]);", "i := f[1]; f[1] := f[2]; f[2] := i;",
+     "f[1], i |  | i"),
+    ("IF a THEN RETURN; END_IF; x := b;", "x := b; IF a THEN RETURN; END_IF;",
+     "a, b, x |  | x"),
+    ("FOR i := 1 TO 3 BY 2 DO f[i] := 7; END_FOR; x := f[2] = 7;", "FOR i := 1 TO 3 BY 2 DO f[i] := 7; END_FOR; x := f[2] = 8;",
+     "f[2] |  | x"),
+    ("FOR i := 1 TO 3 DO IF f[i] = n THEN EXIT; END_IF; x := a; END_FOR;", "FOR i := 1 TO 3 DO IF f[i] = n THEN EXIT; END_IF; x := b; END_FOR;",
+     "a, b, f[1], n |  | x"),
+    ("x := %IX3.0 AND a;", "x := %IX3.1 AND a;",
+     "%IX3.0, %IX3.1, a |  | x"),
+    ("lamp := %QX0.0 AND a;", "lamp := lamp AND b;",
+     "%QX0.0, a, b |  | lamp (%QX0.0)"),
+    ("x := l.q AND a;", "x := l.q AND b;",
+     "a, b, l.q |  | x"),
+    ("l(go := a, stop := b);", "l(go := b, stop := a);",
+     "a, b |  | l.go, l.q, l.stop"),
+    ("x := Mark(a);", "x := Mark(b);",
+     "a, b |  | seen, x"),
+    ("up(CU := a, R := b, PV := 5); x := up.Q;", "up(CU := a, R := b, PV := 6); x := up.Q;",
+     " |  | up.PV"),
+    ("up(CU := a, R := b, PV := 5); x := up.Q;", "up(CU := c, R := b, PV := 5); x := up.Q;",
+     "a, c |  | up.CU"),
+    ("set(S1 := a, R := b); x := set.Q1;", "set(S1 := a, R := c); x := set.Q1;",
+     "a, b, c, set.Q1 |  | set.Q1, set.R, x"),
+    ("g := a;", "seen := a;",
+     "a, g |  | g"),
+    ("tt := T#5s;", "tt := T#6s;",
+     " |  | tt"),
+    ("IF unknown.q THEN x := a; END_IF;", "IF unknown.q THEN x := b; END_IF;",
+     "a, b | unknown.q | x"),
+    ("x := tt > T#5s AND a;", "x := tt > T#5s AND b;",
+     "a, b, tt |  | x"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("old", "new", "expected"), SHOWN)
+def test_a_case_names_its_inputs_what_it_assumes_and_what_ends_otherwise(old: str, new: str, expected: str) -> None:
+    found = proof(old, new).witness
+    assert found is not None and found.old.keys() == found.new.keys() and found.old != found.new
+    assert " | ".join(map(", ".join, (found.inputs, found.assumed, found.old))) == expected

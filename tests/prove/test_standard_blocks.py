@@ -89,7 +89,11 @@ ROWS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("type", TEXTS)
+def test_every_block_is_known() -> None:
+    assert TEXTS.keys() == ROWS.keys()
+
+
+@pytest.mark.parametrize("type", ROWS)
 def test_a_block_does_what_the_standard_says(type: str) -> None:
     steps(type, *ROWS[type])
 
