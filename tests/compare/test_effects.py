@@ -25,6 +25,7 @@ FUNCTION Look : INT VAR_INPUT a : BOOL; END_VAR VAR_EXTERNAL total : INT; END_VA
 FUNCTION_BLOCK Add1 VAR_INPUT p : INT; END_VAR VAR_IN_OUT x : INT; END_VAR x := x + p; END_FUNCTION_BLOCK
 FUNCTION_BLOCK Outer VAR_EXTERNAL total : INT; END_VAR VAR h : Add1; END_VAR h(p := 1, x := total); END_FUNCTION_BLOCK
 FUNCTION_BLOCK Motor
+METHOD Peek : BOOL VAR_INPUT x : INT; END_VAR Peek := x > 1; END_METHOD
 METHOD Bump : BOOL VAR_IN_OUT x : INT; END_VAR x := x + 1; END_METHOD
 END_FUNCTION_BLOCK
 FUNCTION_BLOCK Far VAR_INPUT p : REF_TO INT; END_VAR p^ := 1; END_FUNCTION_BLOCK
@@ -108,6 +109,7 @@ def test_what_nobody_can_see_is_undecided(call: str, other: str) -> None:
         ("n := Twice(m);", "y := m;"),
         ("n := INT_TO_UINT(m);", "y := m;"),
         ("n := Look(b);", "y := total;"),
+        ("q := k.Peek(m);", "y := m;"),
         ("far(p := REF(m));", "i := own;"),
         ("n := Elsewhere(m);", "i := own;"),
         ("CASE m OF 1: f(p := 1, x := n); END_CASE;", "y := m;"),
@@ -147,6 +149,14 @@ def test_reach_begins_inside_a_block_that_writes_by_reference() -> None:
     texts = PLANT.format("o(); y := total;"), PLANT.format("o(); y := total;").replace("x + p", "x - p")
     (change,) = asfound.compare(*(asfound.read(t.encode(), "p.st") for t in texts)).changes
     assert change.reach == ("P.y (%QW2)",)
+
+
+def test_what_a_whole_block_can_touch() -> None:
+    """Its path is one step long."""
+    old = PLANT.format("o(); y := total;")
+    outer = old[old.index("FUNCTION_BLOCK Outer") : old.index("FUNCTION_BLOCK Motor")]
+    copies = (asfound.read(text.encode(), "p.st") for text in (old, old.replace(outer, "")))
+    assert [c.reach for c in asfound.compare(*copies).changes if c.path == ("Outer",)] == [("P.y (%QW2)",)]
 
 
 def test_reach_goes_through_a_method() -> None:

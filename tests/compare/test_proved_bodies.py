@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from asfound.compare.comparison import compare
 from asfound.compare.result import Comparison
 from asfound.language.documents import parse_program
@@ -68,3 +70,33 @@ def test_a_new_output_or_a_local_that_an_action_reads_is_seen() -> None:
         copies = [Copy(program=parse_program(text, "p")) for text in (old, new)]
         added = [c for c in compare(*copies).changes if c.kind == "added" and "statement" in c.summary]
         assert [c.effect for c in added] == ["behaviour"]
+
+
+LOOP = """FUNCTION Sum : INT VAR_INPUT n : INT; END_VAR VAR i : INT; END_VAR
+WHILE i < n DO i := i + 1; Sum := Sum + {}; END_WHILE; END_FUNCTION
+FUNCTION Over : INT VAR_INPUT n : INT; END_VAR VAR i : INT; END_VAR
+WHILE i < n DO i := i + {}; Over := Over + Sum(i); END_WHILE; END_FUNCTION
+"""
+MAIN = "PROGRAM P VAR k : INT; x : BOOL; END_VAR {} END_PROGRAM"
+CALLS = tuple((f"IF {f}(k) > 3 THEN x := TRUE; ELSE x := FALSE; END_IF;", f"x := {f}(k) > 3;") for f in ("Sum", "Over"))
+
+
+@pytest.mark.parametrize("calls", CALLS)
+@pytest.mark.parametrize(
+    ("new", "same"),
+    [
+        (LOOP.format("i", "1"), (True, True)),
+        (LOOP.format("I", "1").replace("n : INT", "N : int (* so often *)"), (True, True)),
+        (LOOP.format("i + 1", "1"), (False, False)),
+        (LOOP.format("i", "2"), (True, False)),
+    ],
+)
+def test_a_block_that_nobody_can_follow_does_the_same_only_where_it_is_the_same(
+    calls: tuple[str, str], new: str, same: tuple[bool, bool]
+) -> None:
+    blocks = LOOP.format("i", "1"), new
+    copies = (
+        Copy(program=parse_program(text + MAIN.format(call), "p")) for text, call in zip(blocks, calls, strict=True)
+    )
+    found = {c.effect for c in compare(*copies).changes if c.path[0] == "P"}
+    assert (found == {"equivalent"}) is same[CALLS.index(calls)], found

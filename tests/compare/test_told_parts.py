@@ -584,6 +584,41 @@ PLANT: dict[str, Row] = {
         devices(Device("B", "Rack", modules=(Module("Head", 0, order_number="2"),))),
         ("behaviour removed device A | device A removed", "behaviour added device B | device B added"),
     ),
+    "a device that others reach under another name": (
+        devices(
+            Device(
+                "A",
+                modules=(
+                    Module(
+                        "Base",
+                        0,
+                        modules=(
+                            Module("X", 1, order_number="1"),
+                            Module("Y", 2, type_name="2", nodes=(NetworkNode("Port"),)),
+                        ),
+                    ),
+                ),
+            )
+        ),
+        devices(
+            Device(
+                "B",
+                modules=(
+                    Module(
+                        "Base",
+                        0,
+                        modules=(
+                            Module("X", 1, order_number="1"),
+                            Module("Y", 2, type_name="2", nodes=(NetworkNode("Port"),)),
+                        ),
+                    ),
+                ),
+            )
+        ),
+        (
+            "undecided renamed device B | device A is called B now | whatever reaches it over a network by its name has to follow",
+        ),
+    ),
     "a device under another name": (
         devices(
             Device(
@@ -787,6 +822,48 @@ PLANT: dict[str, Row] = {
     ),
 }
 READ: dict[str, Row] = {
+    "tags that one copy lists": (
+        tags(Tag("Door", "%IX1.0", "BOOL")),
+        Copy(),
+        (
+            "undecided removed tags | 1 tag cannot be compared: the new copy holds no tag table | Door AT %IX1.0 : BOOL;",
+        ),
+    ),
+    "hardware that one copy lists": (
+        Copy(),
+        devices(
+            Device("A", "Rack", modules=(Module("Head", 0, order_number="1"), Module("B"))),
+            subnets=(Subnet("Bus", "Ring"),),
+            settings=named("Order=1"),
+            extensions=(Extension("addData", "1", "a"),),
+        ),
+        (
+            "undecided added hardware | 1 device, 2 modules, 1 network cannot be compared: the old copy holds no hardware list | device A Rack |   slot 0 Head 1 |   B | network Bus Ring | setting Order: 1 | data that is not interpreted: addData a",
+        ),
+    ),
+    "values that one copy lists": (
+        Copy(values=(ActualValue("B", "5", "4", "bar"), ActualValue("A", "1"))),
+        Copy(),
+        (
+            "undecided removed values | 2 actual values cannot be compared: the new copy holds no value list; 1 of them tuned: B: 5 bar (initial 4) | A: 1",
+        ),
+    ),
+    "values with which the other copy starts": (
+        Copy(values=(ActualValue("Level", "6.0", "4"),)),
+        lists(GlobalList("Water", "P/CPU", (V("Level", "REAL", "global", initial="6"),))),
+        (
+            "documentation added Water | global list Water added",
+            "equivalent added Water / Level | global variable Level : REAL added | no statement of this program uses it",
+            "equivalent removed values | the new copy starts with the 1 actual values of the other; 1 of them tuned: Level: 6.0 (initial 4)",
+        ),
+    ),
+    "forces that one copy lists": (
+        Copy(),
+        Copy(forces=(Force("B", "TRUE", "%IX1.0"), Force("A", "5"))),
+        (
+            "undecided added forces | 2 forces cannot be compared: the old copy holds no force list | A := 5 | B AT %IX1.0 := TRUE",
+        ),
+    ),
     "a value": (
         Copy(values=(ActualValue("SP", "5", "4", "bar", "first", named("By=a")),)),
         Copy(values=(ActualValue("sp", "6", "3", "bar", "second", named("By=b")),)),
@@ -893,3 +970,11 @@ def test_more_uses_than_are_listed_are_counted() -> None:
     assert (len(found), found[1], found[-2:]) == (
         202, "used in Pump / statement 1", ("used in Pump / statement 200", "used in 3 more places")
     )  # fmt: skip
+
+
+def test_places_of_values_count_from_one() -> None:
+    old, new = data(values=enum("A", "B", "C", "D")), data(values=enum("B", "D", "A", "E"))
+    edits = {(e.field, e.of, e.old, e.new) for e in b.only(new, old).edits}
+    assert edits == {
+        ("enum value removed", "C", "3", None), ("enum value added", "E", None, "4"), ("enum value moved", "A", "1", "3")
+    }  # fmt: skip
