@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from asfound.compare.three_copies import Copies, Row, side_by_side
 from asfound.model.copy import Copy, Source
 from asfound.model.problem import Problem
+from asfound.model.tags import Tag, TagTable
 from asfound.model.values import Force
 from asfound.reports.copies import lines, office
 
@@ -112,6 +113,54 @@ def test_a_missing_card_is_said() -> None:
     assert found.limits[0] == "no card copy is stored: what a reset would bring back is not known"
     with pytest.raises(Problem, match="only the running copy is there"):
         side_by_side({"running": BRIDGED})
+
+
+def told(found: Copies) -> list[str]:
+    """Every row on a line: fate, effect, place and summary, who holds it, who does not, and the three texts."""
+
+    def names(groups: object) -> str:
+        return " ".join(map("+".join, groups)) or "-"  # type: ignore[call-overload]
+
+    return [
+        f"{r.fate}, {r.effect} {r.where}: {r.summary} | {names(r.held)} | {'+'.join(r.lacking) or '-'} | {r.running} | {r.card} | {r.office}"
+        for r in found.rows
+    ]
+
+
+LAMP, HORN = (Copy(tables=(TagTable("T", (Tag("DOOR", address),)),)) for address in ("%QX0.0", "%QX0.1"))
+GATE = Copy(tables=(TagTable("T", (Tag("GATE", "%QX0.1"),)),))
+NONE = Copy(sources=(Source("tags.csv", "0" * 64, 1, "tag-table"),))
+FIRST, SECOND = "DOOR AT %QX0.0 : ?;", "DOOR AT %QX0.1 : ?;"
+ADDRESS = "behaviour tag DOOR: DOOR: address %QX0.0 -> %QX0.1"
+GONE = "equivalent tag DOOR: tag DOOR removed (%QX0.0)"
+COME = "equivalent tag DOOR: tag DOOR added (%QX0.0)"
+
+
+@pytest.mark.parametrize(
+    ("copies", "expected"),
+    [
+        ({"running": LAMP, "card": HORN, "office": HORN}, [f"replaced, {ADDRESS} | running card+office | - | {FIRST} | {SECOND} | {SECOND}"]),
+        ({"running": LAMP, "card": HORN, "office": LAMP}, [f"replaced, {ADDRESS} | running+office card | - | {FIRST} | {SECOND} | {FIRST}"]),
+        ({"running": LAMP, "card": HORN, "office": NONE}, ['replaced, behaviour tag DOOR: DOOR: address %QX0.0 -> %QX0.1 | running card | office | DOOR AT %QX0.0 : ?; | DOOR AT %QX0.1 : ?; | None']),
+        ({"running": LAMP, "card": HORN, "office": GATE}, ['replaced, behaviour tag DOOR: DOOR: address %QX0.0 -> %QX0.1 | running card office | - | DOOR AT %QX0.0 : ?; | DOOR AT %QX0.1 : ?; | None', 'office only, equivalent tag GATE: tag GATE added (%QX0.1) | office | running+card | None | None | GATE AT %QX0.1 : ?;']),
+        ({"running": LAMP, "card": HORN, "office": Copy()}, ['replaced, behaviour tag DOOR: DOOR: address %QX0.0 -> %QX0.1 | running card | office | DOOR AT %QX0.0 : ?; | DOOR AT %QX0.1 : ?; | None', 'office only, undecided tags: 1 tag cannot be compared: the office copy holds no tag table | running+card | office | DOOR AT %QX0.0 : ?; | DOOR AT %QX0.0 : ?; | None']),
+        ({"running": LAMP, "card": LAMP, "office": HORN}, [f"office only, {ADDRESS} | running+card office | - | {FIRST} | {FIRST} | {SECOND}"]),
+        ({"running": LAMP, "card": NONE, "office": LAMP}, [f"lost, {GONE} | running+office | card | {FIRST} | None | {FIRST}"]),
+        ({"running": NONE, "card": LAMP, "office": NONE}, [f"brought back, {COME} | card | running+office | None | {FIRST} | None"]),
+        ({"running": LAMP, "card": Copy(), "office": LAMP}, ['not comparable, undecided tags: 1 tag cannot be compared: the card copy holds no tag table | running+office | card | DOOR AT %QX0.0 : ?; | None | DOOR AT %QX0.0 : ?;']),
+        ({"running": LAMP, "card": Copy(), "office": HORN}, ['not comparable, undecided tags: 1 tag cannot be compared: the card copy holds no tag table | running office | card | DOOR AT %QX0.0 : ?; | None | None', 'office only, behaviour tag DOOR: DOOR: address %QX0.0 -> %QX0.1 | running+card office | - | DOOR AT %QX0.0 : ?; | DOOR AT %QX0.0 : ?; | DOOR AT %QX0.1 : ?;']),
+        ({"running": Copy(), "card": LAMP, "office": LAMP}, ['not comparable, undecided tags: 1 tag cannot be compared: the running copy holds no tag table | card+office | running | None | DOOR AT %QX0.0 : ?; | DOOR AT %QX0.0 : ?;']),
+        ({"running": Copy(), "card": LAMP, "office": Copy()}, ['not comparable, undecided tags: 1 tag cannot be compared: the running copy holds no tag table | card | running+office | None | DOOR AT %QX0.0 : ?; | None']),
+        ({"running": Copy(), "card": Copy(), "office": LAMP}, ['office only, undecided tags: 1 tag cannot be compared: the running copy holds no tag table | office | running+card | None | None | DOOR AT %QX0.0 : ?;']),
+        ({"running": LAMP, "card": HORN}, [f"replaced, {ADDRESS} | running card | - | {FIRST} | {SECOND} | None"]),
+        ({"running": LAMP, "office": NONE}, [f"office only, {GONE} | running | office | {FIRST} | None | None"]),
+        ({"card": NONE, "office": LAMP}, [f"office only, {COME} | office | card | None | None | {FIRST}"]),
+        ({"card": LAMP, "office": HORN}, [f"office only, {ADDRESS} | card office | - | None | {FIRST} | {SECOND}"]),
+        ({"card": LAMP, "office": Copy()}, ['office only, undecided tags: 1 tag cannot be compared: the office copy holds no tag table | card | office | None | DOOR AT %QX0.0 : ?; | None']),
+    ],
+)  # fmt: skip
+def test_a_tag_in_every_combination_of_copies(copies: dict[str, Copy], expected: list[str]) -> None:
+    assert told(side_by_side(copies)) == expected
 
 
 def test_the_report_reads_well() -> None:

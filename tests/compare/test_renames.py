@@ -6,7 +6,7 @@ from hypothesis import given
 from msgspec.structs import replace
 
 from asfound.compare.comparison import compare
-from asfound.compare.renames.apply import Names, renamed_copy
+from asfound.compare.renames.apply import Names, renamed_copy, typed_text
 from asfound.language import printer
 from asfound.language.walk import rewrite
 from asfound.model.copy import Copy
@@ -140,6 +140,14 @@ def test_a_resource_renamed_takes_its_scopes_along() -> None:
         b.STATION, program=replace(program, resources=(cpu,), globals=(replace(b.GLOBALS, scope="PLC/CPU2"),))
     )
     assert b.only(new).summary == "resource CPU renamed to CPU2"
+
+
+def test_the_type_before_a_value_is_renamed_and_no_word_of_a_string() -> None:
+    types = {"mode": "State"}
+    assert typed_text(types, "(a := Mode#OFF, b := [MODE#HAND, INT#5])") == "(a := State#OFF, b := [State#HAND, INT#5])"
+    assert typed_text(types, """['Mode#1', 'it$'s Mode#2', "Mode#3", Mode#OFF]""") == (
+        """['Mode#1', 'it$'s Mode#2', "Mode#3", State#OFF]"""
+    )
 
 
 @given(BODIES)

@@ -15,6 +15,7 @@ import tempfile
 import time
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
+from heapq import heappop, heappush
 from pathlib import Path
 
 import coverage
@@ -106,30 +107,52 @@ def reached(jobs: int) -> Reached:
 
 
 def nearest(found: Reached, file: str, line: int, seconds: float) -> list[str]:
-    """The tests that reach a line, for some seconds: in turns from every file of tests, its most special first.
+    """The tests that reach a line, for some seconds: each the one that adds most lines to those before, for its time.
 
-    Tests of one file notice much the same. Of a line that runs at import, in whatever test comes first, the quickest
-    tests that reach its module.
+    So first the different ones, then more of a kind. Of a line that runs at import, in whatever test comes first, the
+    tests that reach anything of its package.
     """
-    lines = {t: set(f[file]) for t, (_, f) in found.items() if file in f}
-    tests = [t for t, reached in lines.items() if line in reached] if line in _called(file) else []
-    if tests:
-        weight = {t: found[t][0] * 200 + sum(map(len, found[t][1].values())) for t in tests}
-        by_file: dict[str, list[str]] = {}
-        for test in sorted(tests, key=lambda t: (weight[t], t)):
-            by_file.setdefault(test.partition("::")[0], []).append(test)
-        turns = {test: turn for those in by_file.values() for turn, test in enumerate(those)}
-        tests.sort(key=lambda t: (turns[t], weight[t], t))
-    else:
-        tests = sorted(lines, key=lambda t: (found[t][0], t))
-    spent: float = 0
-    few: list[str] = []
-    for test in tests:
-        spent += found[test][0]
-        if spent > seconds and few:
-            break
-        few.append(test)
+    tests = [t for t, (_, f) in found.items() if line in f.get(file, ())] if line in _called(file) else []
+    package = f"{file.partition('/')[0]}/"
+    tests = tests or [t for t, (_, f) in found.items() if any(name.startswith(package) for name in f)]
+    known = _masks(found)
+
+    def gain(test: str, seen: int) -> tuple[float, str]:
+        return -(known[test] & ~seen).bit_count() / (found[test][0] + 0.05), test
+
+    spent, few = 0.0, list[str]()
+    while len(few) < len(tests):
+        seen, chosen = 0, set(few)
+        waiting = sorted(gain(t, 0) for t in tests if t not in chosen)
+        while waiting:
+            worth, test = gain(heappop(waiting)[1], seen)
+            if waiting and (worth, test) > waiting[0]:
+                heappush(waiting, (worth, test))  # what it adds has become less since it was looked at
+                continue
+            if not worth:
+                break
+            spent += found[test][0]
+            if spent > seconds and few:
+                return few
+            few.append(test)
+            seen |= known[test]
     return few
+
+
+_MASKS: dict[int, dict[str, int]] = {}
+
+
+def _masks(found: Reached) -> dict[str, int]:
+    """The lines that each test reaches, as bits."""
+    if id(found) not in _MASKS:
+        bits: dict[tuple[str, int], int] = {}
+        masks: dict[str, int] = {}
+        for test, (_, files) in found.items():
+            masks[test] = 0
+            for pair in ((file, line) for file, reached in files.items() for line in reached):
+                masks[test] |= 1 << bits.setdefault(pair, len(bits))
+        _MASKS[id(found)] = masks
+    return _MASKS[id(found)]
 
 
 @cache

@@ -240,7 +240,11 @@ def _office_list(change: Change, found: Pairs) -> Place:
 
 def _mentions(change: Change, row: Change, text: str | None) -> bool:
     """Does a change to the office copy speak of the piece of a row: the text, or all it stands in?"""
-    if change.area != row.area or change.path[0] != row.path[0]:
+    if change.area != row.area:
+        return False
+    if _is_whole_list(change):
+        return True
+    if change.path[0] != row.path[0]:
         return False
     if _whole(change) and len(change.path) < len(row.path) and _below(change, row.path):
         return True

@@ -77,17 +77,43 @@ def type_text(types: Map, text: str) -> str:
     return re.sub(r"[^\W\d]\w*", lambda found: _get(types, found.group()), text)
 
 
+_TYPED = re.compile(r"""'(?:\$.|[^$'])*'|"(?:\$.|[^$"])*"|[^\W\d]\w*(?=#)""")
+"""A string, in which nothing is a name, or the type before a ``#``."""
+
+
+def typed_text(types: Map, text: str) -> str:
+    """A literal or an initial value with the types that it names (``Mode#AUTO``) replaced."""
+    if not types or "#" not in text:
+        return text
+    return _TYPED.sub(lambda found: _get(types, found.group()), text)
+
+
 def _type(type: p.DataType, names: Names) -> p.DataType:
     own = names.locals.get(type.name.lower(), {})
-    members = tuple(replace(v, name=_get(own, v.name), type=type_text(names.types, v.type)) for v in type.members)
+    members = tuple(
+        replace(
+            v,
+            name=_get(own, v.name),
+            type=type_text(names.types, v.type),
+            initial=typed_text(names.types, v.initial),
+        )
+        for v in type.members
+    )
     values = tuple(replace(v, name=_get(own, v.name)) for v in type.values)
     name, base = _get(names.types, type.name), type_text(names.types, type.base)
-    return replace(type, name=name, base=base, members=members, values=values)
+    initial = typed_text(names.types, type.initial)
+    return replace(type, name=name, base=base, members=members, values=values, initial=initial)
 
 
 def _list(block: p.GlobalList, names: Names) -> p.GlobalList:
     variables = tuple(
-        replace(v, name=_get(names.globals, v.name), type=type_text(names.types, v.type)) for v in block.variables
+        replace(
+            v,
+            name=_get(names.globals, v.name),
+            type=type_text(names.types, v.type),
+            initial=typed_text(names.types, v.initial),
+        )
+        for v in block.variables
     )
     return replace(block, name=_get(names.lists, block.name), scope=_scope(names, block.scope), variables=variables)
 
@@ -147,6 +173,8 @@ class Substitution:
         match node:
             case m.Variable(name):
                 return node if self.name(name) == name else m.Variable(self.name(name))
+            case m.Literal(written):
+                return m.Literal(typed_text(types, written))
             case m.Member(of, name):
                 return replace(new, name=self._member(of, name))
             case m.Invocation(m.Variable(name)):
@@ -177,7 +205,8 @@ class Substitution:
         name = self.own(v.name)
         if v.section == "external" and v.name.lower() not in self.local:
             name = self._global(v.name)
-        return replace(v, name=name, type=type_text(self.names.types, v.type))
+        types = self.names.types
+        return replace(v, name=name, type=type_text(types, v.type), initial=typed_text(types, v.initial))
 
     def _global(self, name: str) -> str:
         new = self.names.globals.get(name.lower(), name)
