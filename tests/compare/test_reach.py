@@ -28,6 +28,7 @@ v(go := in1);
 q6 := v.q;
 IF k > 5 THEN v.Shut(); END_IF;
 far := w;
+CASE k OF 9: w := 9; 1: h := 5; END_CASE;
 s.deep.one := 1;
 %QW20 := s.deep.one;
 END_PROGRAM
@@ -58,8 +59,8 @@ def reach(old: Copy, new: Copy) -> str:
 
 ROWS = {
     ("aside := 1;", "aside := 2;"): "seen (access path R.I.aside)",
-    ("a > 1", "a > 2"): "P.q1 (%QW1)",
-    ("b > 1", "b > 2"): "P.q2 (%QW2)",
+    ("a > 1", "a > 2"): "P.q1 (%QW1), P.q2 (%QW2), P.q3 (%QW3)",
+    ("b > 1", "b > 2"): "P.q1 (%QW1), P.q2 (%QW2), P.q3 (%QW3)",
     ("q3 := 3;", "q3 := 4;"): "P.q3 (%QW3)",
     ("c OF 1: q4 := 1;", "c OF 1: q4 := 2;"): "P.q4 (%QW4), Valve.lone (%QX9.0)",
     ("CASE c OF", "CASE c + 1 OF"): "P.q4 (%QW4), P.q5 (%QW5), Valve.lone (%QX9.0)",
@@ -80,6 +81,10 @@ ROWS = {
     ("z := TRUE;", "z := FALSE;"): "Seq.z (%QX71.0)",
     ("spare : INT;", "spare : DINT;"): "spare",
     ("T#1s", "T#2s"): "",
+    ("c OF 1: q4 := 1;", "c OF 2: q4 := 1;"): "P.q4 (%QW4), P.q5 (%QW5), Valve.lone (%QX9.0)",
+    ("ELSIF b > 1 THEN q2 := 2; ", ""): "P.q1 (%QW1), P.q2 (%QW2), P.q3 (%QW3)",
+    ("q2 := 2;", "q2 := 3;"): "P.q2 (%QW2)",
+    ("9: w := 9; 1: h := 5;", "9: w := 9; 1: h := 6;"): "P.q8 (%QW8)",
 }
 
 

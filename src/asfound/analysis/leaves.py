@@ -12,11 +12,13 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from asfound.analysis.places import Place, noun, top
+from asfound.language.printer import expression as text
 from asfound.language.walk import expressions, names_in
 from asfound.model.logic import (
     Argument,
     Call,
     Case,
+    CaseArm,
     Expression,
     For,
     If,
@@ -25,6 +27,7 @@ from asfound.model.logic import (
     Member,
     Remark,
     Repeat,
+    Span,
     Statement,
     Variable,
     While,
@@ -100,7 +103,7 @@ def of_statement(statement: Statement, place: Place, guards: frozenset[str]) -> 
             yield Leaf(place, Jump("§case", selector), guards)
             guards |= names_in(selector)
             for number, arm in enumerate(arms):
-                inside = place.down(f"CASE arm {number + 1}", f"arm:{number + 1}")
+                inside = place.down(f"CASE arm {number + 1}", f"arm:{labels(arm)}")
                 yield Leaf(inside, _heads("§arm", expressions(arm)), guards)
                 yield from of_statements(arm.statements, inside, guards)
             yield from of_statements(otherwise, place.down("ELSE", "else"), guards)
@@ -115,6 +118,11 @@ def of_statement(statement: Statement, place: Place, guards: frozenset[str]) -> 
             pass
         case _:
             yield Leaf(place, statement, guards)
+
+
+def labels(arm: CaseArm) -> str:
+    """The labels of a CASE arm as written."""
+    return ", ".join(f"{text(x.low)}..{text(x.high)}" if isinstance(x, Span) else text(x) for x in arm.labels)
 
 
 def _heads(type: str, read: Iterable[Expression], written: Iterable[Expression] = ()) -> Call:

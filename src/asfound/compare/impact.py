@@ -86,9 +86,9 @@ class ImpactGraph:
         elif kind == "channel":
             yield from (("", tag.lower()) for tag in (change.before, change.after) if tag)
         else:
-            lengths = range(len(change.path), min(1, len(change.path) - 1), -1)
-            found = next((self.written[change.path[:n]] for n in lengths if change.path[:n] in self.written), set())
-            yield from found
+            path = _deciding(change.path)
+            lengths = range(len(path), min(1, len(path) - 1), -1)
+            yield from next((self.written[path[:n]] for n in lengths if path[:n] in self.written), set())
 
     def _walk(self, start: Iterable[Node]) -> tuple[str, ...]:
         seen = set(start)
@@ -102,6 +102,11 @@ class ImpactGraph:
         found |= {node[1] for node in seen if node[1].startswith("%Q")}
         found = found or {self.shared[n] for n in seen if n in self.shared}
         return tuple(sorted(found, key=natural))
+
+
+def _deciding(path: tuple[str, ...]) -> tuple[str, ...]:
+    """The path of what a change can make run or not: a condition or label decides over the whole IF or CASE."""
+    return path[:-1] if path[-1].startswith(("branch:", "arm:")) else path
 
 
 def _typed(symbols: Symbols) -> dict[str, set[Node]]:

@@ -7,6 +7,7 @@ Cost: see alignment. Known weakness: the order of two ELSIF arms counts as behav
 from __future__ import annotations
 
 from asfound.analysis.canonical import labels_key
+from asfound.analysis.leaves import labels
 from asfound.analysis.places import Place
 from asfound.compare.changes import change, one_sided_change, one_sided_edit
 from asfound.compare.context import Scope
@@ -30,7 +31,6 @@ from asfound.model.logic import (
     If,
     Literal,
     Repeat,
-    Span,
     While,
 )
 
@@ -118,11 +118,6 @@ def _labels(at: Place, old: CaseArm, new: CaseArm, same: bool) -> Change:
 
 def _arm_place(place: Place, arm: CaseArm) -> Place:
     return place.down(f"CASE {short(labels(arm), 40)}", f"arm:{labels(arm)}")
-
-
-def labels(arm: CaseArm) -> str:
-    """The labels of a CASE arm as written."""
-    return ", ".join(f"{text(x.low)}..{text(x.high)}" if isinstance(x, Span) else text(x) for x in arm.labels)
 
 
 def _arm(place: Place, kind: str, arm: CaseArm) -> Change:
