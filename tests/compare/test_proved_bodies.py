@@ -100,3 +100,32 @@ def test_a_block_that_nobody_can_follow_does_the_same_only_where_it_is_the_same(
     )
     found = {c.effect for c in compare(*copies).changes if c.path[0] == "P"}
     assert (found == {"equivalent"}) is same[CALLS.index(calls)], found
+
+
+BLOCK = """FUNCTION_BLOCK B VAR_OUTPUT n : INT; END_VAR VAR k : INT; x : BOOL; END_VAR
+{}
+METHOD Go : BOOL n := 7; k := 3; Go := TRUE; END_METHOD
+ACTION Up : n := 7; k := 3; END_ACTION
+END_FUNCTION_BLOCK
+PROGRAM P VAR b : B; x : BOOL; n : INT; END_VAR {} END_PROGRAM"""
+
+
+@pytest.mark.parametrize("call", ["Go();", "x := Go();", "x := THIS^.Go();", "IF Go() THEN x := TRUE; END_IF;"])
+@pytest.mark.parametrize("result", ["1", "3"])
+def test_a_method_may_write_the_variables_of_its_block(call: str, result: str) -> None:
+    """What ``k`` is afterwards is not known here: neither that it stayed nor a case in which it did."""
+    bodies = (f"k := 1; {call} n := {value};" for value in ("k", result))
+    copies = (Copy(program=parse_program(BLOCK.format(body, ""), "b")) for body in bodies)
+    (change,) = compare(*copies).changes
+    assert change.effect == "behaviour"
+    assert change.witness is None or change.witness.moment == "statement"
+
+
+@pytest.mark.parametrize("call", ["b.Go();", "x := b.Go();", "b.Up();", "IF b.Go() THEN x := TRUE; END_IF;"])
+@pytest.mark.parametrize("result", ["1", "7"])
+def test_a_method_or_action_may_write_the_variables_of_an_instance(call: str, result: str) -> None:
+    bodies = (f"b.n := 1; {call} n := {value};" for value in ("b.n", result))
+    copies = (Copy(program=parse_program(BLOCK.format("", body), "b")) for body in bodies)
+    (change,) = compare(*copies).changes
+    assert change.effect == "behaviour"
+    assert change.witness is None or change.witness.moment == "statement"

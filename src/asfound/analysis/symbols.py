@@ -80,6 +80,13 @@ class Symbols:
         pous = every_pou(self.copy.program.pous)
         return frozenset(p.name.lower() for p in pous if p.kind == "property" or standard.function(p.name))
 
+    @cached_property
+    def routines(self) -> frozenset[str]:
+        """Folded names of methods, properties and actions: what is called so may write the variables of its block."""
+        pous = list(every_pou(self.copy.program.pous))
+        members = (p.name.lower() for p in pous if p.kind in ("method", "property"))
+        return frozenset((*members, *(action.name.lower() for p in pous for action in p.actions)))
+
     def function(self, name: str) -> standard.Function | None:
         """The standard function of that name, which is none where the program declares it."""
         return None if name.lower() in self.declared else standard.function(name)

@@ -34,7 +34,7 @@ from asfound.model.logic import (
 )
 from asfound.model.program import Body, Pou, VariableDeclaration
 from asfound.model.tree import STATEMENTS
-from asfound.prove.encoder import Encoder, Unordered, Unsupported, Value
+from asfound.prove.encoder import Encoder, Hidden, Unordered, Unsupported, Value
 from asfound.prove.evaluate import Evaluator
 from asfound.prove.locations import OUTSIDE, Frame, exposed
 from asfound.prove.proof_side import Location, Side, array
@@ -104,6 +104,7 @@ class Caller(Evaluator):
         return term
 
     def _block(self, call: Call) -> None:
+        self.seen(call.instance)
         location = self.location(call.instance)
         type = call.type or location.type
         if call.type and location.type and self.side.resolved(location.type).lower() != call.type.lower():
@@ -230,8 +231,16 @@ class Caller(Evaluator):
             self.copied(*ways)
         return None
 
+    def known(self, function: Expression) -> None:
+        """Stop at a method: of this block or, through an instance, of another one."""
+        self.seen(function)
+        key = function.name.lower() if isinstance(function, Variable) else ""
+        if key in self.side.symbols.routines and key not in self.side.symbols.pous:
+            raise Hidden(f"{text(function)} may write what is declared here")
+
     def invoked(self, e: Invocation, want: str) -> Value:
         """A function of the program is entered, an unknown one is uninterpreted."""
+        self.known(e.function)
         if not isinstance(e.function, Variable):
             raise Unsupported(f"{text(e)} cannot be followed")
         owner = self.frame.pou

@@ -31,6 +31,10 @@ class Unordered(Unsupported):
     """The result hangs on the order in which a compiler takes operands; nothing can be said, not even in one case."""
 
 
+class Hidden(Unsupported):
+    """Code that is not followed may write what the piece holds; nothing can be said, not even in one case."""
+
+
 class Value(NamedTuple):
     """A term and its type; a ``loose`` one is a calculation in wide bits that may have left the range of the type."""
 

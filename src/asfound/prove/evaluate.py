@@ -146,6 +146,8 @@ class Evaluator(Memory):
             case Invocation(Variable(name), inputs, outputs):
                 known = self.side.symbols.function(name)
                 return self._standard(known, inputs, want) if known and not outputs else self.invoked(e, want)
+            case Invocation():
+                return self.invoked(e, want)
             case Variable() | Member() | Element() | Direct() | Temporary():
                 return self._enumerator(e) or self.load(e, want)
         raise Unsupported(f"{text(e)} cannot be followed")

@@ -33,13 +33,13 @@ from asfound.model.logic import (
     While,
 )
 from asfound.prove.calls import PASSED, enterable
-from asfound.prove.encoder import TooLarge, Unordered, Unsupported, Value
+from asfound.prove.encoder import Hidden, TooLarge, Unordered, Unsupported, Value
 from asfound.prove.execute import SymbolicExecutor
 from asfound.prove.proof_side import Location
 from asfound.prove.sorts import KNOWN
 
 _FAILS = (Unsupported, ReferenceError)
-STOPS = (TooLarge, Unordered)
+STOPS = (TooLarge, Unordered, Hidden)
 """What ends an attempt."""
 
 
@@ -84,6 +84,7 @@ class FreeValueExecutor(SymbolicExecutor):
 
     def invoked(self, e: Invocation, want: str) -> Value:
         """As in the executor; a function that is not known depends on its arguments alone."""
+        self.known(e.function)
         if isinstance(e.function, Variable) and not e.function.name.startswith("_") and not e.outputs:
             pou = self.side.symbols.pous.get(e.function.name.lower())
             if pou is None or not enterable(pou):

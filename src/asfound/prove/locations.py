@@ -29,7 +29,7 @@ from asfound.model.logic import (
 )
 from asfound.model.program import Pou, VariableDeclaration
 from asfound.prove.arithmetic import Numbers
-from asfound.prove.encoder import Encoder, Unsupported, Value
+from asfound.prove.encoder import Encoder, Hidden, Unsupported, Value
 from asfound.prove.proof_side import Location, Side, array, located
 from asfound.prove.sorts import WIDTHS, is_signed
 
@@ -106,6 +106,11 @@ class Locator(ABC):
             raise Unsupported(f"{text(e)} is not one place")
         return found[0][1]
 
+    def seen(self, e: Expression) -> None:
+        """Stop where a method, property or action of something is meant: it may write any variable of its block."""
+        if isinstance(e, Member) and e.name.lower() in self.side.symbols.routines:
+            raise Hidden(f"{text(e)} may write what is declared elsewhere")
+
     def _given(self, e: Expression) -> str:
         return self.side.types.get(folded(e), "") if self.side.types else ""
 
@@ -161,6 +166,8 @@ class Locator(ABC):
         if key in symbols.tags and symbols.tags[key].address:
             tag = symbols.tags[key]
             return self._direct(tag.address, type or tag.type, f"{name} ({tag.address})", name)
+        if key in symbols.routines:
+            raise Hidden(f"{name} may write what is declared here")
         mark = f"?{list_}" if list_ else "::"  # one side alone may hold the list that declares it
         return Location(f"{mark}{key}", type, "local" if key in self.side.types else "outside", name)
 
@@ -175,6 +182,8 @@ class Locator(ABC):
             return Location(f"{of.key}.eno", "BOOL", of.kind, f"{of.shown}.ENO")
         given = self._given(e)
         found = self.side.member(of.type, key) if of.type else None
+        if found is None:
+            self.seen(e)
         if found is None and of.type and not given:
             raise Unsupported(f"{text(e)} is not declared")
         if found is not None and (found.address or found.section in ("in_out", "external")):
