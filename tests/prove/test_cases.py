@@ -22,6 +22,12 @@ FUNCTION Twice : INT VAR_INPUT v : INT; END_VAR Twice := v + v; END_FUNCTION
 FUNCTION Mark : BOOL VAR_INPUT v : BOOL; END_VAR VAR_EXTERNAL seen : BOOL; END_VAR seen := v; Mark := v; END_FUNCTION
 FUNCTION_BLOCK Meter VAR_OUTPUT q : BOOL; END_VAR METHOD Go : BOOL Go := TRUE; END_METHOD q := TRUE; END_FUNCTION_BLOCK
 FUNCTION_BLOCK Longer EXTENDS Latch VAR h : BOOL; END_VAR h := q; END_FUNCTION_BLOCK
+TYPE Small : INT (0..9); END_TYPE
+FUNCTION_BLOCK Act VAR_INPUT en1 : BOOL; END_VAR VAR_OUTPUT q : BOOL; n : INT; END_VAR q := en1; n := n;
+ACTION Up : n := 5; q := TRUE; END_ACTION END_FUNCTION_BLOCK
+FUNCTION_BLOCK Hold VAR_INPUT EN : BOOL; v : INT; END_VAR VAR_OUTPUT o : INT; END_VAR o := v; END_FUNCTION_BLOCK
+FUNCTION_BLOCK Take VAR_INPUT p : Point; l : ARRAY[1..3] OF INT; END_VAR VAR_OUTPUT o : INT; END_VAR o := p.x + l[2]; END_FUNCTION_BLOCK
+FUNCTION Nothing VAR_INPUT v : BOOL; END_VAR VAR_EXTERNAL seen : BOOL; END_VAR seen := v; END_FUNCTION
 TYPE Mode : (OFF, HAND, AUTO); END_TYPE
 TYPE Point : STRUCT x, y : INT; END_STRUCT; END_TYPE
 CONFIGURATION C VAR_GLOBAL seen, g : BOOL; lamp AT %QX0.0 : BOOL; END_VAR RESOURCE R ON PLC TASK T(INTERVAL := T#1s, PRIORITY := 1);
@@ -30,7 +36,8 @@ PROGRAM I WITH T : P; END_RESOURCE END_CONFIGURATION
 VARS = """a, b, c, x, y : BOOL; i, j, n : INT; u : UINT; w : WORD; r : REAL; s : STRING; f : ARRAY[1..3] OF INT;
 p, q : Point; mode : Mode; l : Latch; sw : Swap; t : TON; t2 : TOF; up : CTU; set : SR; K : INT;
 k1 AT %MX0.1 : BOOL; k8 AT %MB0 : BYTE; far AT %MW8 : WORD; any1 AT %M* : BOOL; any2 AT %M* : BOOL; long AT %MW40 : DINT; s10 : STRING[10]; unknown : Vendor;
-lr : LREAL; r2 : REAL; tt, tu : TIME; si : SINT; d : DINT; day, day2 : DATE; far2 : Longer; meter : Meter; row : ARRAY[1..2] OF Point;"""
+lr : LREAL; r2 : REAL; tt, tu : TIME; si : SINT; d : DINT; day, day2 : DATE; far2 : Longer; meter : Meter; row : ARRAY[1..2] OF Point;
+sm : Small; ac : Act; ho : Hold; ta : Take; f2 : ARRAY[1..3] OF INT; by1 : BYTE; dw : DWORD; ch : CHAR;"""
 
 
 def side(code: str, extra: str = "", head: str = "") -> Side:
@@ -170,6 +177,69 @@ CASES = [
      "CASE i OF 1: x := b; 2: ; ELSE x := c; END_CASE; IF i <> 2 THEN y := b; END_IF;", "equal"),
     ("IF a THEN RETURN; ELSE x := b; END_IF; y := b;", "IF NOT a THEN x := b; y := b; END_IF;", "equal"),
     ("IF a THEN JMP out; END_IF; x := b; out: y := b;", "IF NOT a THEN x := b; END_IF; y := b;", "equal"),
+    # functions, actions, whole values
+    ("ac.Up();", "ac.n := 5; ac.q := TRUE;", "unknown"),
+    ("ac(en1 := NOT a); x := ac.q;", "ac(en1 := NOT a); x := NOT a;", "equal"),
+    ("l(go := NOT a, stop := b); x := l.q;", "l.go := NOT a; l.stop := b; l(); x := l.q;", "equal"),
+    ("ho(EN := a, v := i);", "IF a THEN ho(v := i); END_IF;", "unknown"),
+    ("ta(p := p, l := f); i := ta.o;", "ta(p := p, l := f); i := p.x + f[2];", "equal"),
+    ("f := f2;", "f[1] := f2[1]; f[2] := f2[2]; f[3] := f2[3];", "equal"),
+    ("Nothing(a);", "seen := a;", "equal"),
+    ("i := MUX(j, 1, 2, 3);", "i := MUX(j, 1, 2, 3); y := y;", "equal"),
+    ("IF j >= 0 AND j <= 2 THEN i := MUX(j, 1, 2, 3); END_IF;", "CASE j OF 0: i := 1; 1: i := 2; 2: i := 3; END_CASE;", "unknown"),
+    ("i := BOOL_TO_INT(a);", "IF a THEN i := 1; ELSE i := 0; END_IF;", "equal"),
+    ("IF i = 0 OR i = 1 THEN x := INT_TO_BOOL(i); END_IF;", "IF i = 0 THEN x := FALSE; ELSIF i = 1 THEN x := TRUE; END_IF;", "equal"),
+    ("x := INT_TO_BOOL(i);", "x := i <> 0;", "unknown"),
+    ("x := AND(a, b, c);", "x := a AND b AND c;", "equal"),
+    ("x := XOR(a, b);", "x := a <> b;", "equal"),
+    ("i := ADD(j, n, 1);", "i := j + n + 1;", "unknown"),
+    ("x := GT(i, j, n);", "x := i > j AND j > n;", "equal"),
+    ("x := EQ(i, j, n);", "x := i = j AND j = n;", "equal"),
+    ("x := NE(i, j);", "x := i <> j;", "equal"),
+    ("i := MAX(j, n, 3);", "i := MAX(MAX(j, n), 3);", "equal"),
+    ("i := MIN(j, n);", "IF j < n THEN i := j; ELSE i := n; END_IF;", "equal"),
+    ("i := SUB(IN1 := j, IN2 := n);", "i := j - n;", "equal"),
+    ("i := SUB(IN2 := j, IN1 := n);", "i := n - j;", "equal"),
+    ("x := NOT(a);", "x := NOT a;", "equal"),
+    ("r := -r;", "r := -r; y := y;", "equal"),
+    ("r := ABS(r);", "r := ABS(r); y := y;", "equal"),
+    ("r := MAX(r, r2);", "r := MAX(r2, r);", "equal"),
+    ("r := LIMIT(0.0, r, 1.0);", "r := MIN(MAX(r, 0.0), 1.0);", "unknown"),
+    ("sm := i;", "sm := i + 0;", "equal"),
+    ("IF i >= 0 AND i <= 9 THEN sm := i; END_IF;", "IF i > -1 AND i < 10 THEN sm := i; END_IF;", "equal"),
+    ("mode := Mode#HAND;", "mode := HAND;", "equal"),
+    ("x := mode = Mode#AUTO;", "x := Mode#AUTO = mode;", "equal"),
+    ("mode := SEL(a, HAND, AUTO);", "IF a THEN mode := AUTO; ELSE mode := HAND; END_IF;", "equal"),
+    ("tt := MULTIME(tt, 2);", "tt := MULTIME(tt, 2); y := y;", "equal"),
+    ("tt := -tt;", "tt := -tt; y := y;", "equal"),
+    ("dw := w;", "dw := WORD_TO_DWORD(w);", "equal"),
+    ("w := by1;", "w := BYTE_TO_WORD(by1);", "equal"),
+    ("by1 := w;", "by1 := WORD_TO_BYTE(w);", "unknown"),
+    ("by1 := WORD_TO_BYTE(w);", "by1 := WORD_TO_BYTE(w AND 16#FF);", "unknown"),
+    ("i := WORD_TO_INT(w);", "i := WORD_TO_INT(w OR 0);", "equal"),
+    ("i := DINT_TO_INT(d);", "i := DINT_TO_INT(d + 0);", "equal"),
+    ("d := UINT_TO_DINT(u);", "d := u;", "equal"),
+    ("d := DWORD_TO_DINT(dw);", "d := DWORD_TO_DINT(dw XOR 0);", "equal"),
+    ("w := SHL(w, i);", "w := SHL(w, i); y := y;", "equal"),
+    ("by1 := SHL(by1, 1);", "by1 := ROL(by1 AND 16#7F, 1);", "equal"),
+    ("x := w.15;", "x := (w AND 16#8000) <> 0;", "equal"),
+    ("w.15 := a; w.0 := b;", "w.0 := b; w.15 := a;", "equal"),
+    ("x := TRUE; IF a THEN x := FALSE; END_IF;", "x := NOT a;", "equal"),
+    ("FOR i := 3 TO 1 BY -1 DO f[i] := n; END_FOR;", "f[1] := n; f[2] := n; f[3] := n; FOR i := 3 TO 1 BY -1 DO ; END_FOR;", "equal"),
+    ("FOR i := 1 TO 3 DO IF i = 2 THEN EXIT; END_IF; f[i] := n; END_FOR;", "f[1] := n; FOR i := 1 TO 3 DO IF i = 2 THEN EXIT; END_IF; END_FOR;", "equal"),
+    ("FOR i := 5 TO 1 DO f[1] := n; END_FOR;", "FOR i := 5 TO 1 DO ; END_FOR;", "equal"),
+    ("CASE i OF 1, 3: x := a; 2: x := b; END_CASE;", "IF i = 2 THEN x := b; ELSIF i = 1 OR i = 3 THEN x := a; END_IF;", "equal"),
+    ("CASE mode OF OFF, AUTO: x := a; END_CASE;", "IF mode = OFF OR mode = AUTO THEN x := a; END_IF;", "equal"),
+    ("x := F_Own(NOT a);", "x := F_Own(NOT a) AND TRUE;", "equal"),
+    ("s := 'a'; x := s = 'a';", "s := 'a'; x := TRUE;", "unknown"),
+    ("x := 'a' = 'b';", "x := FALSE;", "unknown"),
+    ("x := T#1m = T#60s;", "x := TRUE;", "equal"),
+    ("x := 3 > 2;", "x := TRUE;", "equal"),
+    ("i := 32767 + 1;", "i := 32767 + 1; y := y;", "equal"),
+    ("r := 1.5 + 1.5;", "r := 3.0;", "unknown"),
+    ("lr := r;", "lr := REAL_TO_LREAL(r);", "equal"),
+    ("i := SEL(a, j, n);", "IF a THEN i := n; ELSE i := j; END_IF;", "equal"),
+    ("x := up.CV > 3;", "x := up.CV >= 4;", "equal"),
     # what a block has
     ("x := up.ENO;", "x := up.ENO AND up.ENO;", "equal"),
     ("x := l.q;", "x := l.q AND l.q;", "equal"),
