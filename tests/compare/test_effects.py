@@ -24,6 +24,11 @@ total := total + 1; CountAll := a; END_FUNCTION
 FUNCTION Look : INT VAR_INPUT a : BOOL; END_VAR VAR_EXTERNAL total : INT; END_VAR Look := total; END_FUNCTION
 FUNCTION_BLOCK Add1 VAR_INPUT p : INT; END_VAR VAR_IN_OUT x : INT; END_VAR x := x + p; END_FUNCTION_BLOCK
 FUNCTION_BLOCK Outer VAR_EXTERNAL total : INT; END_VAR VAR h : Add1; END_VAR h(p := 1, x := total); END_FUNCTION_BLOCK
+FUNCTION_BLOCK Later EXTENDS Outer VAR z : INT; END_VAR z := 1; END_FUNCTION_BLOCK
+FUNCTION_BLOCK Steps VAR_EXTERNAL total : INT; END_VAR VAR z : INT; END_VAR z := 1;
+ACTION Up : total := total + 1; END_ACTION END_FUNCTION_BLOCK
+FUNCTION_BLOCK Derived EXTENDS Motor END_FUNCTION_BLOCK
+FUNCTION_BLOCK Lost EXTENDS NotThere END_FUNCTION_BLOCK
 FUNCTION_BLOCK Motor
 METHOD Peek : BOOL VAR_INPUT x : INT; END_VAR Peek := x > 1; END_METHOD
 METHOD Bump : BOOL VAR_IN_OUT x : INT; END_VAR x := x + 1; END_METHOD
@@ -32,7 +37,7 @@ FUNCTION_BLOCK Far VAR_INPUT p : REF_TO INT; END_VAR p^ := 1; END_FUNCTION_BLOCK
 TYPE Pair : STRUCT one, two : INT; END_STRUCT END_TYPE
 PROGRAM P
 VAR_EXTERNAL total : INT; END_VAR
-VAR f : Add1; o : Outer; k : Motor; far : Far; lib : FromElsewhere; m, n, i : INT; y AT %QW2 : INT; q AT %QX0.0 : BOOL;
+VAR f : Add1; o : Outer; later : Later; steps : Steps; derived : Derived; lost : Lost; k : Motor; far : Far; lib : FromElsewhere; m, n, i : INT; y AT %QW2 : INT; q AT %QX0.0 : BOOL;
 a : ARRAY[0..3] OF INT; s : Pair; b : BOOL; own : INT; END_VAR
 {}
 END_PROGRAM
@@ -70,6 +75,9 @@ def moved(first: str, second: str) -> Change:
         ("k.Bump(x := m);", "m"),
         ("q := k.Bump(m);", "m"),
         ("o();", "total"),
+        ("later();", "total"),
+        ("steps.Up();", "total"),
+        ("derived.Bump(x := m);", "m"),
         ("q := CountAll(b);", "total"),
         ("IF CountAll(b) THEN q := TRUE; END_IF;", "total"),
         ("a[Inc(m)] := 3;", "m"),
@@ -94,6 +102,8 @@ def test_what_a_call_writes_is_a_write(call: str, name: str, where: str) -> None
         ("lib(p := m);", "y := m;"),
         ("far(p := REF(m));", "y := m;"),
         ("Elsewhere(m);", "y := m;"),
+        ("lost();", "y := total;"),
+        ("lost.Bump(m);", "y := m;"),
     ],
 )
 def test_what_nobody_can_see_is_undecided(call: str, other: str) -> None:
@@ -111,6 +121,8 @@ def test_what_nobody_can_see_is_undecided(call: str, other: str) -> None:
         ("n := Look(b);", "y := total;"),
         ("q := k.Peek(m);", "y := m;"),
         ("far(p := REF(m));", "i := own;"),
+        ("steps();", "y := total;"),
+        ("n := SIZEOF(m);", "y := m;"),
         ("n := Elsewhere(m);", "i := own;"),
         ("CASE m OF 1: f(p := 1, x := n); END_CASE;", "y := m;"),
     ],

@@ -259,6 +259,42 @@ PROGRAM: dict[str, Row] = {
             "behaviour removed Pump / e | local variable e : INT removed | at %QW1 | its memory does not start with zero | no statement of this program uses it",
         ),
     ),
+    "variables that swapped their addresses": (
+        block(
+            variables=(
+                V("a", "BOOL", address="%IX0.0"),
+                V("c", "BOOL", address="%IX0.1"),
+                V("d", "BOOL", address="%IX0.2"),
+            ),
+            bodies=(Body("ST", b.st("x := c;")),),
+        ),
+        block(
+            variables=(
+                V("a", "BOOL", address="%IX0.1"),
+                V("c", "BOOL", address="%IX0.0"),
+                V("d", "BOOL", address="%IX0.3"),
+            ),
+            bodies=(Body("ST", b.st("x := c;")),),
+        ),
+        (
+            "behaviour readdressed Pump / a, c | a and c swapped their addresses %IX0.0 and %IX0.1 | a: %IX0.0 -> %IX0.1 | c: %IX0.1 -> %IX0.0 | c used in Pump / statement 1",
+            "behaviour readdressed Pump / d | d: address %IX0.2 -> %IX0.3",
+        ),
+    ),
+    "tags that swapped their addresses": (
+        Copy(
+            program=Program(pous=(Pou("P", "program", bodies=(Body("ST", b.st("x := Door;")),)),)),
+            tables=(TagTable("T", (Tag("Door", "%IX0.0", "BOOL", "first"), Tag("Gate", "%IX0.1", "BOOL"))),),
+        ),
+        Copy(
+            program=Program(pous=(Pou("P", "program", bodies=(Body("ST", b.st("x := Door;")),)),)),
+            tables=(TagTable("T", (Tag("Door", "%IX0.1", "BOOL", "second"), Tag("Gate", "%IX0.0", "BOOL"))),),
+        ),
+        (
+            "documentation changed tag Door | Door: comment: first -> second",
+            "behaviour readdressed tags Door, Gate | Door and Gate swapped their addresses %IX0.0 and %IX0.1 | Door: %IX0.0 -> %IX0.1 | Gate: %IX0.1 -> %IX0.0 | Door used in P / statement 1",
+        ),
+    ),
     "variables listed in another order": (
         variables(V("a", "INT"), V("c", "INT"), V("e", "INT")),
         variables(V("e", "INT"), V("a", "INT"), V("c", "INT")),
