@@ -166,3 +166,19 @@ def test_an_address_may_be_asked_for_as_tag_tables_write_it() -> None:
     assert [u.where for u in cross_reference(copy, "t5").uses] == ["P / statement 2"]  # a name wins
     with pytest.raises(Problem):
         cross_reference(copy, "A 0.0")
+
+
+def test_heads_of_loops_and_arms_are_told_as_they_are_said() -> None:
+    text = """PROGRAM P VAR i, k, n : INT; END_VAR
+FOR i := k TO n BY 2 DO ; END_FOR; FOR i := k TO 9 DO ; END_FOR; CASE k OF 1, N1: i := 1; END_CASE;
+WHILE k > 1 DO ; END_WHILE; REPEAT ; UNTIL k > 2 END_REPEAT; IF k > 3 THEN ; END_IF; END_PROGRAM"""
+    found = uses("k", asfound.read(text.encode(), "p.st"))
+    assert [line for line in found if line.startswith("read")] == [
+        "read P / statement 1: FOR i := k TO n BY 2 DO",
+        "read P / statement 2: FOR i := k TO 9 DO",
+        "read P / statement 3: CASE k OF",
+        "read P / statement 4: loop while or until k > 1",
+        "read P / statement 5: loop while or until k > 2",
+        "read P / statement 6 / IF branch 1: IF k > 3 THEN",
+    ]
+    assert uses("N1", asfound.read(text.encode(), "p.st")) == ["read P / statement 3 / CASE arm 1: CASE arm 1, N1"]

@@ -6,10 +6,11 @@ import pytest
 
 from asfound.compare.comparison import compare
 from asfound.compare.context import Budget
-from asfound.compare.origins import with_origins
+from asfound.compare.origins import origin, passed_over, with_origins
 from asfound.compare.result import Origin
 from asfound.compare.three_copies import side_by_side
 from asfound.model.copy import Copy
+from asfound.model.record import Record
 
 from . import building as b
 
@@ -81,3 +82,11 @@ def test_what_is_not_tried_is_undecided(old: object, new: object, monkeypatch: p
     found = compare(*copies)
     assert found.verdict == "undecided"
     assert any("not tried to be proved equal" in limit for limit in found.limits)
+
+
+def test_later_records_without_the_copy_are_told() -> None:
+    records = [Record("", "North", n, "as-found", "2026-03-01T10:00:00Z", "A", "1", ()) for n in (3, 4)]
+    assert origin("2", records[0], "card") == Origin("North", "2", "as-found", "2026-03-01T10:00:00Z", "card")
+    assert passed_over(OFFICE, []) == []
+    assert passed_over(OFFICE, records[:1]) == ["North record 3, later than record 1, holds no office copy"]
+    assert passed_over(OFFICE, records) == ["North records 3, 4, later than record 1, hold no office copy"]

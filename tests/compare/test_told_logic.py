@@ -418,6 +418,18 @@ STATEMENTS: dict[str, Row] = {
         text("x := 1; y := 2;"),
         ("documentation changed P | comment removed: one", "behaviour changed P / statement 2 | y: 1 -> 2"),
     ),
+    "remarks change places": (
+        text("(* one *) x := 1; (* two *)"),
+        text("(* two *) x := 1; (* one *)"),
+        ("documentation changed P | comment moved: one",),
+    ),
+    "drawings without effect change places and one comes": (
+        chart(Step("A"), leftovers=("one", "two")),
+        chart(Step("A"), leftovers=("two", "one", "three")),
+        (
+            "documentation changed P | 2 comments changed | drawn without effect: comment added: three | drawn without effect: comment moved: one",
+        ),
+    ),
     "a remark moves": (
         text("(* one *) x := 1;"),
         text("x := 1; (* one *)"),

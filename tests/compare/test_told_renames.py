@@ -11,7 +11,20 @@ import asfound
 from asfound.compare.comparison import compare
 from asfound.model.copy import Copy
 from asfound.model.hardware import Channel, Device, Hardware, Module
-from asfound.model.program import Instance, Program, Resource, Setting, Task
+from asfound.model.program import (
+    Action,
+    Association,
+    Body,
+    Chart,
+    Instance,
+    Pou,
+    Program,
+    Resource,
+    Setting,
+    Step,
+    Task,
+    Transition,
+)
 from asfound.model.tags import Tag, TagTable
 from asfound.model.values import ActualValue, Force
 
@@ -31,9 +44,9 @@ FUNCTION_BLOCK Fast EXTENDS Pump VAR n : INT; END_VAR n := n + 1; END_FUNCTION_B
 PROGRAM Main VAR p : Pump; k : INT; f : Fast; END_VAR VAR RETAIN hours : INT; END_VAR VAR_EXTERNAL door : BOOL; END_VAR
 p(go := door AND lamp, runs => lamp); k := Scale(hours); p.Stop(); hours := hours + k; C.lamp := p.runs;
 END_PROGRAM
-PROGRAM Seq VAR x : BOOL; END_VAR
+PROGRAM Seq VAR x : BOOL; pmp : Pump; END_VAR
 INITIAL_STEP Idle: END_STEP
-STEP Fill: Open(N); x(S); END_STEP
+STEP Fill: Open(N); x(S); pmp.Stop(N); END_STEP
 TRANSITION FROM Idle TO Fill := x; END_TRANSITION
 TRANSITION FROM Fill TO Idle := Fill.X AND door; END_TRANSITION
 ACTION Open : x := NOT door; END_ACTION
@@ -70,6 +83,16 @@ def cpu(*tasks: Task, programs: tuple[Instance, ...] = (), name: str = "Cpu") ->
     return Copy(program=Program(resources=(Resource(name, "P", tasks=tasks, instances=programs),)))
 
 
+def nested(step: str) -> Copy:
+    """A program with a chart inside of an action."""
+    chart = Chart(
+        (Step("Begin", initial=True), Step(step, actions=(Association("x", "S"),))),
+        (Transition(("Begin",), (step,), b.e("a")), Transition((step,), ("Begin",), b.e(f"{step}.T > T#1s"))),
+    )
+    action = Action("Inner", Body("SFC", chart=chart))
+    return Copy(program=Program(pous=(Pou("P", "program", bodies=(Body("ST", b.st("y := a;")),), actions=(action,)),)))
+
+
 def tables(*those: tuple[str, str]) -> Copy:
     """Tables with their tags, written ``Name``, ``a b c``."""
     return Copy(tables=tuple(TagTable(name, tuple(Tag(tag) for tag in tags.split())) for name, tags in those))
@@ -90,7 +113,7 @@ ROWS: dict[str, Row] = {
         plant(),
         plant(("Pump", "Motor")),
         (
-            "equivalent renamed Motor | function block Pump renamed to Motor | used in Main / p | used in Main / statement 1",
+            "equivalent renamed Motor | function block Pump renamed to Motor | used in Main / p | used in Main / statement 1 | used in Seq / pmp",
         ),
     ),
     "a program": (
@@ -184,6 +207,16 @@ ROWS: dict[str, Row] = {
             "equivalent renamed Seq / step Filling | step Fill renamed to Filling | used in Seq / step Filling | used in Seq / transition Idle -> Filling | used in Seq / transition Filling -> Idle",
         ),
     ),
+    "an instance whose action a step runs": (
+        plant(),
+        plant(("pmp", "pump2")),
+        ("equivalent renamed Seq / pump2 | variable pmp renamed to pump2 | used in Seq / step Fill",),
+    ),
+    "a step of a chart in an action": (
+        nested("Wait"),
+        nested("Pause"),
+        ("equivalent renamed P / action Inner / step Pause | step Wait renamed to Pause",),
+    ),
     "a resource": (
         plant(),
         plant(("Cpu", "Plc1")),
@@ -216,7 +249,7 @@ ROWS: dict[str, Row] = {
         plant(),
         plant(("Pump", "Motor"), ("go", "start"), ("door", "gate"), ("Mode", "State")),
         (
-            "equivalent renamed Motor | function block Pump renamed to Motor | used in Main / p | used in Main / statement 1",
+            "equivalent renamed Motor | function block Pump renamed to Motor | used in Main / p | used in Main / statement 1 | used in Seq / pmp",
             "equivalent renamed Motor / start | variable go renamed to start | screens, other stations and recipes that use the name have to follow | used in Motor / statement 1 | used in Motor / action Stop / statement 2",
             "equivalent renamed type State | type Mode renamed to State | used in Motor / m | used in Motor / n",
             "equivalent renamed tag gate | tag door renamed to gate | screens, other stations and recipes that use the name have to follow | used in Main / statement 1 | used in Seq / transition Fill -> Idle | used in Seq / action Open / statement 1",

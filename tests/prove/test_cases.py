@@ -240,6 +240,26 @@ CASES = [
     ("lr := r;", "lr := REAL_TO_LREAL(r);", "equal"),
     ("i := SEL(a, j, n);", "IF a THEN i := n; ELSE i := j; END_IF;", "equal"),
     ("x := up.CV > 3;", "x := up.CV >= 4;", "equal"),
+    ("x := i < si AND i > 127;", "x := FALSE;", "equal"),
+    ("x := d < si AND d > 127;", "x := FALSE;", "equal"),
+    ("x := MAX(si, i) >= i;", "x := TRUE;", "equal"),
+    ("x := MAX(1, 2) = 2;", "x := TRUE;", "equal"),
+    ("x := MIN(3, 7) < i;", "x := 3 < i;", "equal"),
+    ("x := ABS(-3) = 3;", "x := TRUE;", "equal"),
+    ("x := i + si > 5;", "x := si + i > 5;", "equal"),
+    ("x := LEN(Text(i)) > 3 AND i = 2;", "x := i = 2;", "unknown"),
+    ("x := REAL_TO_INT(r) > 3 AND r > 5.0;", "x := r > 5.0;", "unknown"),
+    ("x := REAL_TO_INT(r) > 3 AND a;", "x := a;", "different"),
+    ("x := r + 1.0 > 2.0 AND r > 5.0;", "x := r > 5.0;", "unknown"),
+    # addresses that share bits, and those whose bits nobody can tell
+    ("x := %IX1.2.3 AND a;", "x := %IX1.2.3 AND b;", "different"),
+    ("x := %IX1.2.3 AND %IW4 > 3;", "x := %IX1.2.3 AND %IW4 > 5;", "unknown"),
+    ("x := %IB4 > 3 AND %IW4 > 5;", "x := %IB4 > 3 AND %IW4 > 6;", "unknown"),
+    ("x := %IX4.0 AND %IB4 = 2;", "x := FALSE;", "unknown"),
+    ("%MX1.2.3 := a; x := %MX1.2.3;", "x := a; %MX1.2.3 := a;", "equal"),
+    ("%MX1.2.3 := a; %MW4 := 1;", "%MW4 := 1; %MX1.2.3 := a;", "unknown"),
+    ("%MB3 := 1; x := %MX3.0;", "%MB3 := 1; x := TRUE;", "unknown"),
+    ("p.x := 1; i := p.x;", "p.x := 1; i := 1;", "equal"),
     # what a block has
     ("x := up.ENO;", "x := up.ENO AND up.ENO;", "equal"),
     ("x := l.q;", "x := l.q AND l.q;", "equal"),
@@ -428,3 +448,13 @@ def test_a_case_names_its_inputs_what_it_assumes_and_what_ends_otherwise(old: st
     found = proof(old, new).witness
     assert found is not None and found.old.keys() == found.new.keys() and found.old != found.new
     assert " | ".join(map(", ".join, (found.inputs, found.assumed, found.old))) == expected
+
+
+def test_inputs_of_a_case_that_share_bits_agree() -> None:
+    """Whatever the order of the bytes is."""
+    bit = proof("x := %IX4.0 AND %IB4 = 1;", "x := %IX4.0 OR %IB4 = 1;").witness
+    assert bit is not None and bit.inputs["%IX4.0"] == ("TRUE" if int(bit.inputs["%IB4"]) % 2 else "FALSE")
+    wide = proof("x := %ID4 > 5 AND %IB4 = 7;", "x := %ID4 > 5 AND %IB4 = 8;").witness
+    assert wide is not None
+    content = int(wide.inputs["%ID4"]).to_bytes(4, "little", signed=int(wide.inputs["%ID4"]) < 0)
+    assert content[0] == content[3] == int(wide.inputs["%IB4"])
