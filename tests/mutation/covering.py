@@ -13,6 +13,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from heapq import heappop, heappush
@@ -107,36 +108,44 @@ def reached(jobs: int) -> Reached:
 
 
 def nearest(found: Reached, file: str, line: int, seconds: float) -> list[str]:
-    """The tests that reach a line, for some seconds: each the one that adds most lines to those before, for its time.
+    """The tests that reach a line, for some seconds: those of the file that is called like the module, then all.
 
-    So first the different ones, then more of a kind. Of a line that runs at import, in whatever test comes first, the
-    tests that reach anything of its package.
+    Of a line that runs at import, in whatever test comes first, the tests that reach anything of its package.
     """
     tests = [t for t, (_, f) in found.items() if line in f.get(file, ())] if line in _called(file) else []
     package = f"{file.partition('/')[0]}/"
     tests = tests or [t for t, (_, f) in found.items() if any(name.startswith(package) for name in f)]
+    own = [t for t in tests if f"/test_{Path(file).stem}.py" in t]
+    spent, few = 0.0, list[str]()
+    for share, those in ((seconds / 3, own), (seconds, tests)):
+        for test in _different(found, set(those) - set(few)):
+            if few and spent + found[test][0] > share:
+                break
+            spent += found[test][0]
+            few.append(test)
+    return few
+
+
+def _different(found: Reached, left: set[str]) -> Iterator[str]:
+    """Each time the test that adds most lines to those before, for its time; then more of a kind."""
     known = _masks(found)
 
-    def gain(test: str, seen: int) -> tuple[float, str]:
+    def gain(test: str) -> tuple[float, str]:
         return -(known[test] & ~seen).bit_count() / (found[test][0] + 0.05), test
 
-    spent, few = 0.0, list[str]()
-    while len(few) < len(tests):
-        seen, chosen = 0, set(few)
-        waiting = sorted(gain(t, 0) for t in tests if t not in chosen)
+    while left:
+        seen = 0
+        waiting = sorted(map(gain, left))
         while waiting:
-            worth, test = gain(heappop(waiting)[1], seen)
+            worth, test = gain(heappop(waiting)[1])
             if waiting and (worth, test) > waiting[0]:
                 heappush(waiting, (worth, test))  # what it adds has become less since it was looked at
                 continue
             if not worth:
                 break
-            spent += found[test][0]
-            if spent > seconds and few:
-                return few
-            few.append(test)
             seen |= known[test]
-    return few
+            left.discard(test)
+            yield test
 
 
 _MASKS: dict[int, dict[str, int]] = {}
