@@ -7,6 +7,10 @@ from msgspec.structs import replace
 import asfound
 from asfound.compare.result import Comparison
 from asfound.model.copy import Copy
+from asfound.model.hardware import Channel, Device, Hardware, Module
+from asfound.model.logic import Argument, Call, Variable
+from asfound.model.program import Body, Network, Pou, Program, VariableDeclaration
+from asfound.model.tags import Tag, TagTable
 from asfound.reports.words import matters
 
 PROGRAM = """FUNCTION_BLOCK Mixer
@@ -46,3 +50,50 @@ def test_a_local_that_moved_as_its_tag_did_follows_from_it() -> None:
 def test_a_tag_with_a_slash_in_its_name_adopts_no_variable_of_the_last_part() -> None:
     found = asfound.compare(plant(), plant(other="%MX1.5", slash="%IX1.4"))
     assert causes(found) == {"Main / B": None, "tag A / B": None}
+
+
+def card(tag: str) -> Hardware:
+    channel = Channel(0, direction="input", tag=tag)
+    return Hardware((Device("PLC", modules=(Module("DI", 1, channels=(channel,)),)),))
+
+
+def station(tags: tuple[tuple[str, str], ...], tag: str, body: str) -> Copy:
+    """A program of some text, tags by name and address, and a card with one channel."""
+    program = asfound.read(f"PROGRAM P {body} END_PROGRAM".encode(), "p.st")
+    table = TagTable("T", tuple(Tag(name, address, "BOOL") for name, address in tags))
+    return replace(program, tables=(table,), hardware=card(tag))
+
+
+def follows(old: Copy, new: Copy) -> dict[str, str | None]:
+    """Where each change is, and where what it follows from is."""
+    found = asfound.compare(old, new).changes
+    where = {c.id: c.where for c in found}
+    return {f"{c.kind} {c.where}": where.get(c.follows_from or 0) for c in found}
+
+
+def test_a_channel_follows_from_the_tags_that_swapped() -> None:
+    old, new = (("A", "%IX0.0"), ("B", "%IX0.1")), (("A", "%IX0.1"), ("B", "%IX0.0"))
+    found = follows(station(old, "A", ""), station(new, "B", ""))
+    assert found["changed device PLC / slot 1 DI / input channel 0"] == "tags A, B"
+    alone = follows(station(old, "A", ""), station((("A", "%IX0.0"), ("B", "%IX0.2")), "B", ""))
+    assert alone["changed device PLC / slot 1 DI / input channel 0"] is None
+
+
+def test_a_variable_follows_from_the_statement_that_brought_or_took_it() -> None:
+    with_one = "VAR x, y, tmp : BOOL; t : TON; END_VAR t(IN := x); tmp := x; y := tmp AND NOT x;"
+    without = "VAR x, y : BOOL; t : TON; END_VAR t(IN := x); y := x;"
+    there = follows(station((), "", without), station((), "", with_one))
+    assert there["added P / tmp"] in ("P / statement 2", "P / statement 3")
+    back = follows(station((), "", with_one), station((), "", without))
+    assert back["removed P / tmp"] in ("P / statement 2", "P / statement 3")
+
+
+def test_a_type_follows_from_the_call_that_is_of_another_block() -> None:
+    def drawn(type: str) -> Copy:
+        call = Network((Call(Variable("t"), type, (Argument("IN", Variable("x")),)),))
+        declared = (VariableDeclaration("t", type), VariableDeclaration("x", "BOOL"))
+        return Copy(
+            program=Program(pous=(Pou("P", "program", variables=declared, bodies=(Body("LD", networks=(call,)),)),))
+        )
+
+    assert follows(drawn("TON"), drawn("TOF")) == {"changed P / rung 1": None, "changed P / t": "P / rung 1"}

@@ -251,6 +251,13 @@ CASES = [
     ("x := REAL_TO_INT(r) > 3 AND r > 5.0;", "x := r > 5.0;", "unknown"),
     ("x := REAL_TO_INT(r) > 3 AND a;", "x := a;", "different"),
     ("x := r + 1.0 > 2.0 AND r > 5.0;", "x := r > 5.0;", "unknown"),
+    # actions of its own
+    ("Act(); y := x; ACTION Act : x := a; END_ACTION", "x := a; y := a; ACTION Act : x := a; END_ACTION", "equal"),
+    ("IF b THEN Act(); END_IF; ACTION Act : x := a; END_ACTION", "IF b THEN x := a; END_IF; ACTION Act : x := a; END_ACTION", "equal"),
+    ("Act(); y := b; ACTION Act : IF a THEN RETURN; END_IF; x := b; END_ACTION", "IF NOT a THEN x := b; END_IF; y := b; ACTION Act : IF a THEN RETURN; END_IF; x := b; END_ACTION", "equal"),
+    ("Act(); y := b; ACTION Act : IF a THEN RETURN; END_IF; x := b; END_ACTION", "x := b; y := b; ACTION Act : IF a THEN RETURN; END_IF; x := b; END_ACTION", "different"),
+    ("ho(EN := a, v := i); x := ho.o > 3;", "ho(EN := a, v := i); x := ho.o > 3 AND TRUE;", "equal"),
+    ("x := Nothing(a) ; y := seen;", "x := Nothing(a); y := a;", "equal"),
     # addresses that share bits, and those whose bits nobody can tell
     ("x := %IX1.2.3 AND a;", "x := %IX1.2.3 AND b;", "different"),
     ("x := %IX1.2.3 AND %IW4 > 3;", "x := %IX1.2.3 AND %IW4 > 5;", "unknown"),
