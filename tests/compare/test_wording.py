@@ -63,9 +63,33 @@ def test_equal_canonical_keys(one: str, other: str) -> None:
     assert canonical(b.e(one)) == canonical(b.e(other))
 
 
-@pytest.mark.parametrize(("one", "other"), [("x - 1", "1 - x"), ("A AND Own(1)", "Own(1) AND A"), ("'a'", "'A'")])
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("x - 1", "1 - x"),
+        ("A AND Own(1)", "Own(1) AND A"),
+        ("'a'", "'A'"),
+        ("a^", "b^"),
+        ("a^", "a"),
+        ("a[1]^", "a[2]^"),
+        ("a.b", "a.c"),
+        ("a[1]", "a[2]"),
+        ("a[1, 2]", "a[2, 1]"),
+        ("%IX0.0", "%IX0.1"),
+        ("F(a)", "F(b)"),
+        ("F(p := a)", "F(q := a)"),
+        ("F(p => a)", "F(p := a)"),
+        ("F(p => a)", "F(p => b)"),
+        ("-x", "x"),
+        ("x ** 2", "x * 2"),
+        ("x MOD 2", "x / 2"),
+        ("1", "2"),
+        ("T#1s", "T#2s"),
+    ],
+)
 def test_different_canonical_keys(one: str, other: str) -> None:
     assert canonical(b.e(one)) != canonical(b.e(other))
+    assert folded(b.e(one)) != folded(b.e(other))
 
 
 def test_folded_keys_forget_spelling_only() -> None:
