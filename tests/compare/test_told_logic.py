@@ -221,6 +221,26 @@ EXPRESSIONS: dict[str, Row] = {
             "behaviour changed P / rung 1 | t: output ET of TON t: d -> nothing (and 2 more) | output Q of TON t: c -> NOT c | output V of TON t: nothing -> d",
         ),
     ),
+    "outputs of a block in another order": (
+        call("IN=a", outputs=(Argument("Q", Variable("c")), Argument("ET", Variable("d")))),
+        call("IN=a", outputs=(Argument("ET", Variable("d")), Argument("Q", Variable("c")))),
+        ("documentation changed P / rung 1 | only the spelling differs",),
+    ),
+    "outputs of a block to one place in another order": (
+        call("IN=a", outputs=(Argument("Q", Variable("c")), Argument("ET", b.e("c.d")))),
+        call("IN=a", outputs=(Argument("ET", b.e("c.d")), Argument("Q", Variable("c")))),
+        ("behaviour changed P / rung 1 | t: written in another way",),
+    ),
+    "outputs of a block to elements in another order": (
+        call("IN=a", outputs=(Argument("Q", b.e("c[i]")), Argument("ET", b.e("d")))),
+        call("IN=a", outputs=(Argument("ET", b.e("d")), Argument("Q", b.e("c[i]")))),
+        ("behaviour changed P / rung 1 | t: written in another way",),
+    ),
+    "outputs of a block to addresses in another order": (
+        call("IN=a", outputs=(Argument("Q", b.e("%QX0.0")), Argument("ET", b.e("d")))),
+        call("IN=a", outputs=(Argument("ET", b.e("d")), Argument("Q", b.e("%QX0.0")))),
+        ("behaviour changed P / rung 1 | t: written in another way",),
+    ),
     "condition of a block": (
         call("IN=a", condition=b.e("c")),
         call("IN=a", condition=b.e("c AND d")),
