@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from asfound.analysis.symbols import Symbols
 from asfound.language.documents import parse_program
@@ -465,3 +466,13 @@ def test_inputs_of_a_case_that_share_bits_agree() -> None:
     assert wide is not None
     content = int(wide.inputs["%ID4"]).to_bytes(4, "little", signed=int(wide.inputs["%ID4"]) < 0)
     assert content[0] == content[3] == int(wide.inputs["%IB4"])
+
+
+def test_a_block_that_only_one_side_can_follow_is_not_compared_with_itself() -> None:
+    code = "l(go := a, stop := b); x := l.q;"
+    plain, looped = side(code), side(code)
+    body = parse_program("FUNCTION_BLOCK F WHILE go DO go := FALSE; END_WHILE; END_FUNCTION_BLOCK", "f").pous[0].bodies
+    looped.symbols.pous["latch"] = replace(looped.symbols.pous["latch"], bodies=body)
+    for old, new in ((plain, looped), (looped, plain)):
+        found = prove(old, new)
+        assert found.status == "unknown" and found.witness is None, found
