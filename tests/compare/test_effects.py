@@ -37,7 +37,7 @@ FUNCTION_BLOCK Far VAR_INPUT p : REF_TO INT; END_VAR p^ := 1; END_FUNCTION_BLOCK
 TYPE Pair : STRUCT one, two : INT; END_STRUCT END_TYPE
 PROGRAM P
 VAR_EXTERNAL total : INT; END_VAR
-VAR f : Add1; o : Outer; later : Later; steps : Steps; derived : Derived; lost : Lost; k : Motor; far : Far; lib : FromElsewhere; m, n, i : INT; y AT %QW2 : INT; q AT %QX0.0 : BOOL;
+VAR f : Add1; r : POINTER TO INT; o : Outer; later : Later; steps : Steps; derived : Derived; lost : Lost; k : Motor; far : Far; lib : FromElsewhere; m, n, i : INT; y AT %QW2 : INT; q AT %QX0.0 : BOOL;
 a : ARRAY[0..3] OF INT; s : Pair; b : BOOL; own : INT; END_VAR
 {}
 END_PROGRAM
@@ -101,6 +101,7 @@ def test_what_a_call_writes_is_a_write(call: str, name: str, where: str) -> None
         ("n := Elsewhere(3);", "y := total;"),
         ("lib(p := m);", "y := m;"),
         ("far(p := REF(m));", "y := m;"),
+        ("far(p := ADR(m));", "y := m;"),
         ("Elsewhere(m);", "y := m;"),
         ("lost();", "y := total;"),
         ("lost.Bump(m);", "y := m;"),
@@ -121,6 +122,8 @@ def test_what_nobody_can_see_is_undecided(call: str, other: str) -> None:
         ("n := Look(b);", "y := total;"),
         ("q := k.Peek(m);", "y := m;"),
         ("far(p := REF(m));", "i := own;"),
+        ("far(p := ADR(m));", "i := own;"),
+        ("r := ADR(m);", "i := own;"),
         ("steps();", "y := total;"),
         ("n := SIZEOF(m);", "y := m;"),
         ("n := Elsewhere(m);", "i := own;"),
