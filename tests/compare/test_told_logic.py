@@ -113,6 +113,11 @@ EXPRESSIONS: dict[str, Row] = {
         ladder(Network((Assign(b.e("y"), Edge("falling", Variable("a"))),))),
         ("behaviour changed P / rung 1 | y: a: rising edge -> falling edge",),
     ),
+    "an edge that is negated": (
+        ladder(Network((Assign(b.e("y"), Edge("rising", Variable("a"))),))),
+        ladder(Network((Assign(b.e("y"), Operation("NOT", (Edge("rising", Variable("a")),))),))),
+        ("behaviour changed P / rung 1 | y: a: rising edge -> negated rising",),
+    ),
     "operands in text": (
         text("y := a AND c;"),
         text("y := a AND c AND (x > 1) AND d;"),
@@ -344,6 +349,18 @@ STATEMENTS: dict[str, Row] = {
         ladder(Network((Return(b.e("a AND c")),))),
         ladder(Network((Return(b.e("a AND d")),))),
         ("equivalent changed P / rung 1 | RETURN: condition: contact c replaced by d | the whole body acts the same",),
+    ),
+    "a CASE that does the same": (
+        text("CASE k OF 1: x := a; ELSE x := c; END_CASE;"),
+        text("CASE k OF 1: x := a AND a; ELSE x := c; END_CASE;"),
+        ("equivalent changed P / statement 1 / CASE 1 / statement 1 | x: operands in another order",),
+    ),
+    "a branch instead of an assignment": (
+        text("x := a;"),
+        text("IF a THEN x := TRUE; ELSE x := FALSE; END_IF;"),
+        (
+            "equivalent changed P / statement 1 | IF: proved to act the same (and 1 more) | x := a; replaced by IF a THEN x := TRUE; ELSE x := FALSE; END_IF;",
+        ),
     ),
     "branches of an IF": (
         text("IF a THEN x := 1; ELSIF c THEN x := 2; ELSIF d THEN x := 3; END_IF;"),
