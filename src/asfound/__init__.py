@@ -2,7 +2,7 @@
 
 :func:`read` makes a :class:`Copy` of a file, a folder or bytes; :func:`compare` makes a :class:`Comparison` of two
 copies; :class:`Archive` keeps copies as records of stations. Whatever a user can mend is raised as :class:`Problem`,
-and nothing else is raised on purpose. All results are frozen structs; ``msgspec.json.encode`` writes any of them.
+and nothing else is raised on purpose. All results are frozen structs; ``reports.json.write`` writes any of them.
 
 >>> import asfound
 >>> before = b"PROGRAM Pump VAR start, stop, run : BOOL; END_VAR run := (start OR run) AND NOT stop; END_PROGRAM"

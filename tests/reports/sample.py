@@ -171,9 +171,16 @@ LIMITS = (
 )
 
 
+def _statements(text: object) -> object:
+    return parse_statements(text, dialect=True) if isinstance(text, str) else None
+
+
 def comparison(changes: tuple[dict[str, object], ...] = CHANGES, verdict: str = "behaviour") -> Comparison:
     """The comparison of :data:`OLD` and :data:`NEW`, or of other changes."""
-    made = tuple(Change(id=number, **change) for number, change in enumerate(changes, 1))  # type: ignore[arg-type]
+    made = tuple(
+        Change(id=number, **change, statements=tuple(_statements(change[side]) for side in ("before", "after")))  # type: ignore[arg-type]
+        for number, change in enumerate(changes, 1)
+    )
     effects = [change.effect for change in made]
     counts = Counts(
         **{effect: effects.count(effect) for effect in ("documentation", "equivalent", "undecided", "behaviour")}

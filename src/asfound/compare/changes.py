@@ -11,7 +11,7 @@ from typing import Literal, get_args
 import msgspec
 
 from asfound.analysis.places import Place, natural_path
-from asfound.compare.result import EFFECTS, Change, Edit, Effect
+from asfound.compare.result import EFFECTS, Change, Edit, Effect, Sides
 from asfound.compare.wording.phrases import details as details_of
 from asfound.compare.wording.phrases import edit
 from asfound.compare.wording.phrases import summary as summary_of
@@ -36,6 +36,7 @@ def change(
     effect: Effect | None = None,
     witness: Witness | None = None,
     names: Sequence[str] = (),
+    statements: Sides | msgspec.UnsetType = msgspec.UNSET,
 ) -> Change:
     """One change, not yet numbered and without words; a text ends without a line break.
 
@@ -56,6 +57,7 @@ def change(
         edits=tuple(edits),
         names=tuple(names) or _named_by(place.path[-1]),
         witness=witness,
+        statements=statements,
     )
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import Literal as Choice
 
+from msgspec import UNSET, UnsetType
+
 from asfound.model.copy import Source
-from asfound.model.logic import Node
+from asfound.model.logic import Node, Statement
 from asfound.prove.witness import Witness
 
 EFFECTS = ("documentation", "equivalent", "undecided", "behaviour")
@@ -14,6 +16,8 @@ VERDICTS = ("identical", "noise", *EFFECTS)
 SCHEMA = "asfound/comparison/2"
 
 Effect = Choice["documentation", "equivalent", "undecided", "behaviour"]
+Sides = tuple[tuple[Statement, ...] | None, tuple[Statement, ...] | None]
+"""What stands before and now, None where there is nothing."""
 
 
 class Origin(Node, frozen=True):
@@ -87,6 +91,8 @@ class Change(Node, frozen=True, omit_defaults=False):
     witness: Witness | None = None
     reach: tuple[str, ...] = ()
     follows_from: int | None = None
+    statements: Sides | UnsetType = UNSET
+    """Of a rung or network, or of what moved, to be drawn; no part of the document."""
 
 
 class Counts(Node, frozen=True, omit_defaults=False):

@@ -11,9 +11,7 @@ from asfound.model.copy import Copy
 from asfound.model.visible import visible
 from asfound.prove.witness import Witness
 from asfound.reports import chart_part
-from asfound.reports.drawing import Marks
 from asfound.reports.ladder import layout_all
-from asfound.reports.marks import marks
 from asfound.reports.pieces import Piece, pieces
 from asfound.reports.svg import svg
 from asfound.reports.words import (
@@ -31,6 +29,7 @@ _LONG = 30
 """Lines of a text difference above which it is folded away."""
 _LINE_CLASSES = {"+": "mark-added", "-": "mark-removed", "...": "skipped", " ": "same"}
 _LINE_WORDS = {"+": "added", "-": "removed"}
+_CAPTIONS = {"-": "Before", "+": "Now", " ": "Before and now"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +131,7 @@ def _cell(values: Mapping[str, str], name: str) -> str:
 
 def _compared(change: Change, context: Context) -> str:
     found = drawings(change, context)
-    if found is not None:
+    if found:
         return _panels(change, *found)
     charts = chart_drawings(change, context)
     return (_panels(change, *charts) if charts else "") + _texts(change)
@@ -146,28 +145,15 @@ def chart_drawings(change: Change, context: Context) -> list[tuple[str, str]]:
     ]
 
 
-def drawings(change: Change, context: Context) -> list[tuple[str, str]] | None:
-    """Return the drawings of a change, each a caption and an SVG; None when it is to be shown as text."""
-    both = pieces(change, context.old, context.new)
-    if both is None:
-        return None
-    before, after = both
-    if before and after and before.statements == after.statements:
-        return [("Before and now", _svg(change, "now", after, {}))]
-    old, new = marks(before.statements if before else (), after.statements if after else ())
-    if before is None or after is None:
-        old = new = {}
-    panels = []
-    if before:
-        panels.append(("Before", _svg(change, "before", before, old)))
-    if after:
-        panels.append(("Now", _svg(change, "now", after, new)))
-    return panels
+def drawings(change: Change, context: Context) -> list[tuple[str, str]]:
+    """Return the drawings of a change, each a caption and an SVG; none when it is to be shown as text."""
+    return [(_CAPTIONS[piece.sign], _svg(change, piece)) for piece in pieces(change, context.old, context.new)]
 
 
-def _svg(change: Change, side: str, piece: Piece, found: Marks) -> str:
+def _svg(change: Change, piece: Piece) -> str:
+    side = "before" if piece.sign == "-" else "now"
     drawing = layout_all(piece.statements, piece.types)
-    return svg(drawing, found, title=f"{visible(change.where)}, {side}", name=f"{side}-{change.id}")
+    return svg(drawing, piece.marks, title=f"{visible(change.where)}, {side}", name=f"{side}-{change.id}")
 
 
 def _panels(change: Change, *panels: tuple[str, str]) -> str:

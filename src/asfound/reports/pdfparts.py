@@ -82,12 +82,11 @@ def line(change: Change) -> dict[str, Any]:
 def card(change: Change, context: Context, known: Sequence[str] = ()) -> dict[str, Any]:
     """Everything of a change, and of the changes that follow from it; ``known`` is the reach of its cause."""
     drawn = drawings(change, context)
-    lines = [] if drawn is not None else _lines(change)
-    shown_ = drawn if drawn is not None else chart_drawings(change, context)
+    lines = [] if drawn else _lines(change)
     return {
         **line(change),
         "details": [shown(detail) for detail in details(change)],
-        "drawings": [_drawing(caption, svg) for caption, svg in shown_],
+        "drawings": [_drawing(caption, svg) for caption, svg in drawn or chart_drawings(change, context)],
         "lines": lines[:LONGEST],
         "left": max(len(lines) - LONGEST, 0),
         "witness": _witness(change.witness) if change.witness else [],

@@ -4,49 +4,46 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from asfound.compare.result import Change
-from asfound.language.parser import parse_statements
 from asfound.language.standard import block
 from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
-from asfound.model.logic import Remark, Statement, Verbatim
+from asfound.model.logic import Remark, Statement
 from asfound.model.program import VariableDeclaration
+from asfound.reports.drawing import Marks
 from asfound.reports.ladder import drawable
+from asfound.reports.marks import marks
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Statements of one side of a change, and the declared types by folded name."""
+    """Statements of the side before (``sign`` is ``-``) or now (``+``), or of both where they are the same.
 
+    ``types`` are the declared types by folded name, ``marks`` what differs from the other side.
+    """
+
+    sign: Literal["-", "+", " "]
     statements: tuple[Statement, ...]
     types: Mapping[str, str]
+    marks: Marks
 
 
-def pieces(change: Change, old: Copy | None, new: Copy | None) -> tuple[Piece | None, Piece | None] | None:
-    """Return both sides of a change in a ladder or block network; None when it is to be shown as text."""
-    if change.area != "logic" or not any(part.startswith("network:") for part in change.path):
-        return None
-    before, after = _statements(change.before), _statements(change.after)
-    shown = [statement for side in (before, after) if side for statement in side]
-    if not shown or not all(drawable(statement) for statement in shown):
-        return None
-    if all(isinstance(statement, Remark) for statement in shown):
-        return None
-    return _piece(before, old, change.path[0]), _piece(after, new, change.path[0])
-
-
-def _statements(text: str | None) -> tuple[Statement, ...] | None:
-    """The text of a network is parsed again; what cannot be parsed comes back verbatim and is not drawn."""
-    if text is None:
-        return None
-    return parse_statements(text, dialect=True) or (Verbatim(text),)
-
-
-def _piece(statements: tuple[Statement, ...] | None, copy: Copy | None, owner: str) -> Piece | None:
-    if statements is None:
-        return None
-    return Piece(statements, types(copy, owner) if copy is not None else {})
+def pieces(change: Change, old: Copy | None, new: Copy | None) -> list[Piece]:
+    """The sides of a change in a ladder or block network; none when it is to be shown as text."""
+    if not change.statements or not any(part.startswith("network:") for part in change.path):
+        return []
+    before, after = change.statements
+    shown = [*(before or ()), *(after or ())]
+    if () in (before, after) or not all(map(drawable, shown)) or all(isinstance(s, Remark) for s in shown):
+        return []
+    known = [types(copy, change.path[0]) if copy is not None else {} for copy in (old, new)]
+    if after and before == after:
+        return [Piece(" ", after, known[1], {})]
+    marked = marks(before, after) if before and after else ({}, {})
+    was = [Piece("-", before, known[0], marked[0])] if before else []
+    return [*was, Piece("+", after, known[1], marked[1])] if after else was
 
 
 def types(copy: Copy, owner: str) -> dict[str, str]:

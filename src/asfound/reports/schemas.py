@@ -23,6 +23,7 @@ from asfound.compare.three_copies import Copies
 from asfound.evidence.statement import Statement
 from asfound.language.listing import SCHEMA as COPY
 from asfound.model.copy import Copy
+from asfound.model.logic import Statement as Logic
 from asfound.model.problem import DIFFERS, DONE
 from asfound.model.record import Join, Record
 from asfound.readers.tables.profile import Profile
@@ -61,8 +62,13 @@ class Entry(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
 def schema(name: str) -> dict[str, Any]:
     """Return the schema of a document of :data:`DOCUMENTS`."""
     made = msgspec.json.schema(DOCUMENTS[name])
+    definitions = made["$defs"]
     if name == "copy":
-        _list_networks(made)
+        _list_networks(definitions)
+    if "Change" in definitions:  # without what is only there to be drawn, see json.py
+        for logic in msgspec.json.schema(tuple[Logic, ...])["$defs"]:
+            del definitions[logic]
+        del definitions["Change"]["properties"]["statements"]
     return {"$schema": _DIALECT, "title": f"asfound {name}", **_undented(made)}
 
 
@@ -73,9 +79,8 @@ def _undented(made: Any) -> Any:
     return list(map(_undented, made)) if isinstance(made, list) else made
 
 
-def _list_networks(made: dict[str, Any]) -> None:
+def _list_networks(definitions: dict[str, Any]) -> None:
     """Turn the schema of the model into that of the document, in which networks are listed as text."""
-    definitions = made["$defs"]
     definitions["Entry"] = msgspec.json.schema(Entry)["$defs"]["Entry"]
     network = definitions["Network"]["properties"]
     network["statements"] = {"type": "array", "items": {"$ref": "#/$defs/Entry"}}

@@ -14,9 +14,7 @@ from typing import TYPE_CHECKING
 from asfound.compare.result import Change, Comparison
 from asfound.model.visible import visible
 from asfound.reports.characters import characters
-from asfound.reports.drawing import Marks
 from asfound.reports.ladder import layout_all
-from asfound.reports.marks import marks
 from asfound.reports.pieces import Piece, pieces
 from asfound.reports.words import (
     EFFECT_WORDS,
@@ -101,8 +99,7 @@ def _change(
 
 def compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, str]]:
     """Old and new: as ladder where it fits, else the lines that changed."""
-    both = pieces(change, None, None)
-    drawn = list(_ladder(both[0], both[1], width - indent - 2)) if both else []
+    drawn = [line for piece in pieces(change, None, None) for line in _drawing(piece, width - indent - 2)]
     if drawn and max(len(line) for line, _ in drawn) <= width - indent:
         yield from ((f"{' ' * indent}{line}", style) for line, style in drawn)
         return
@@ -122,21 +119,10 @@ def _some(reach: Sequence[str]) -> str:
     return f"{shown} and {len(ordered) - MOST} more" if len(ordered) > MOST else shown
 
 
-def _ladder(before: Piece | None, after: Piece | None, width: int) -> Iterator[tuple[str, str]]:
-    if before and after and before.statements == after.statements:
-        yield from _drawing(" ", after, {}, width)
-        return
-    old, new = marks(before.statements, after.statements) if before and after else ({}, {})
-    if before:
-        yield from _drawing("-", before, old, width)
-    if after:
-        yield from _drawing("+", after, new, width)
-
-
-def _drawing(sign: str, piece: Piece, found: Marks, width: int) -> Iterator[tuple[str, str]]:
+def _drawing(piece: Piece, width: int) -> Iterator[tuple[str, str]]:
     drawing = layout_all(piece.statements, piece.types, width=width - 4)
-    for line in characters(drawing, found).splitlines():
-        yield f"{sign} {line}", sign.strip()
+    for line in characters(drawing, piece.marks).splitlines():
+        yield f"{piece.sign} {line}", piece.sign.strip()
 
 
 def _wrapped(

@@ -8,6 +8,8 @@ A rung split in two, or two merged, is one change as long as the statements stay
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from asfound.analysis.canonical import network_key, sequence_key
 from asfound.analysis.places import Place, noun
 from asfound.compare.changes import change, one_sided_change, one_sided_edit, strongest
@@ -30,7 +32,7 @@ from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
 from asfound.language.printer import statements as text
-from asfound.model.logic import Statement
+from asfound.model.logic import Label, Remark, Statement
 from asfound.model.program import Body, Network
 
 
@@ -134,8 +136,9 @@ def _network(scope: Scope, place: Place, pair: Pair[Network]) -> list[Change]:
     subject, edits = "", (*map(_statement, inside), *heads)
     if len(inside) == 1:
         subject, edits = inside[0].subject, (*inside[0].edits, *([edit("besides", inner=heads)] if heads else []))
-    texts = shown(written), shown(new)
-    return [change("logic", "changed", place, texts, subject, edits, effect=effect, witness=witness), *changes]
+    texts, drawn = (shown(written), shown(new)), (_drawn(written), _drawn(new))
+    made = change("logic", "changed", place, texts, subject, edits, effect=effect, witness=witness, statements=drawn)
+    return [made, *changes]
 
 
 def _statement(c: Change) -> Edit:
@@ -162,9 +165,17 @@ def shown(network: Network) -> str:
     return head + label + text(network.statements) + rest
 
 
+def _drawn(network: Network) -> tuple[Statement, ...]:
+    """The same to be drawn, a comment on one line."""
+    head = (Remark(" ".join(line.split())) for line in (network.title, network.comment) if line)
+    label = [Label(network.label)] if network.label else []
+    return (*head, *label, *network.statements, *(Remark(f"without effect: {line}") for line in network.leftovers))
+
+
 def _one_sided(kind: str, place: Place, network: Network, word: str) -> Change:
     edits = [one_sided_edit(kind, "code", line(s)) for s in network.statements] or [edit("without effect")]
     effect: Effect = "behaviour" if network.statements or network.label or network.extensions else "documentation"
     if any(map(unreadable, network.statements)) or (network.extensions and not network.statements):
         effect = "undecided"
-    return one_sided_change("logic", kind, place, shown(network), edits, f"{word} {kind}", effect=effect)
+    made = one_sided_change("logic", kind, place, shown(network), edits, f"{word} {kind}", effect=effect)
+    return replace(made, statements=(None, _drawn(network)) if kind == "added" else (_drawn(network), None))

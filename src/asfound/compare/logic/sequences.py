@@ -132,9 +132,11 @@ def with_moves(
             edits = (*own.edits, edit("moved too", *numbers, of=noun), *why)
             result[same[0]] = msgspec.structs.replace(own, effect=both, edits=edits)
             continue
-        texts = text(groups[0][i]), text(groups[1][j])
+        sides = groups[0][i], groups[1][j]
+        texts = text(sides[0]), text(sides[1])
         edits = (edit("moved", *numbers, of=noun, owner=_subject(groups[1][j])), *why)
-        result.append(change("logic", "moved", at, texts, "", edits, effect=effect if reasons else "equivalent"))
+        judged: Effect = effect if reasons else "equivalent"
+        result.append(change("logic", "moved", at, texts, "", edits, effect=judged, statements=sides))
     return result
 
 

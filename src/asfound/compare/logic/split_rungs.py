@@ -80,11 +80,12 @@ def told(division: Division, place: Place, word: str, old: Networks, new: Networ
     """The one change of a split or a merge."""
     numbers = _numbers(division.old, word), _numbers(division.new, word)
     ours, theirs = [old[n] for n in division.old], [new[n] for n in division.new]
-    texts = "".join(text(n.statements) for n in ours), "".join(text(n.statements) for n in theirs)
+    sides = tuple(s for n in ours for s in n.statements), tuple(s for n in theirs for s in n.statements)
+    texts = text(sides[0]), text(sides[1])
     edits = [edit("split" if len(division.new) > 1 else "merged", *numbers), edit("same order")]
     edits += [edit("comment added", new=c) for c in _comments(theirs) if c not in _comments(ours)]
     edits += [edit("comment removed", c) for c in _comments(ours) if c not in _comments(theirs)]
-    return change("logic", "changed", place.network(division.new[0], word), texts, "", edits)
+    return change("logic", "changed", place.network(division.new[0], word), texts, "", edits, statements=sides)
 
 
 def _comments(networks: Networks) -> list[str]:
