@@ -10,7 +10,7 @@ Cost: printing both copies once, then what differs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from asfound.analysis.numbering import Numbering, together
@@ -21,6 +21,7 @@ from asfound.compare.context import Budget, Context
 from asfound.compare.impact import with_impact
 from asfound.compare.logic.bystanders import with_bystanders
 from asfound.compare.pairing.by_name import by_name
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.parts.globals import compare_globals
 from asfound.compare.parts.hardware import compare_hardware_lists
@@ -35,12 +36,13 @@ from asfound.compare.parts.tasks import compare_heading, compare_libraries, comp
 from asfound.compare.parts.types import compare_type
 from asfound.compare.parts.types import one_sided as one_type
 from asfound.compare.parts.values import EXACT, compare_forces, compare_values
-from asfound.compare.renames.find import Renaming, renaming
+from asfound.compare.renames.find import renaming
 from asfound.compare.result import EFFECTS, SCHEMA, Change, Comparison, Counts, Side
 from asfound.compare.safety_net import uncovered
 from asfound.language.normal import digest, normal_form
 from asfound.language.walk import every_body
 from asfound.model.copy import Copy
+from asfound.model.program import DataType, Pou
 
 
 def compare(
@@ -111,21 +113,22 @@ def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
 def _differences(
     old: Copy, new: Copy, budget: Budget, tolerance: Fraction, form: Mapping[str, str], numbering: Numbering
 ) -> list[Change]:
-    found = renaming(old, new)
-    context = Context(found.copy, new, budget, numbering)
-    changes = [*found.changes, *_parts(context, old, found, new, tolerance)]
-    changes += uncovered(found.copy, new, changes, form)
-    changes += compare_overlaps(*without_one_sided(found.copy, new), numbering)
+    pair, renames = renaming(old, new)
+    context = Context(pair.old, new, budget, numbering)
+    changes = [*renames, *_parts(context, pair, tolerance)]
+    changes += uncovered(pair.old, new, changes, form)
+    changes += compare_overlaps(*without_one_sided(pair.old, new), numbering)
     changes = with_bystanders(context, changes)
     return with_impact(context, changes)
 
 
-def _parts(context: Context, original: Copy, found: Renaming, new: Copy, tolerance: Fraction) -> Iterable[Change]:
-    old, program = found.copy, original.program
-    yield from _pous(context, original, old, new)
-    yield from _types(context, original, old, new)
-    yield from compare_globals(context, old.program, new.program, program)
-    yield from compare_resources(old.program, new.program, program)
+def _parts(context: Context, pair: Pair[Copy], tolerance: Fraction) -> Iterable[Change]:
+    old, new, _ = pair
+    programs = pair.each(lambda c: c.program)
+    yield from _pous(context, programs.each(lambda p: p.pous))
+    yield from _types(context, programs.each(lambda p: p.types))
+    yield from compare_globals(context, programs)
+    yield from compare_resources(programs)
     yield from compare_libraries(old.program, new.program)
     yield from compare_heading(old.program.heading, new.program.heading)
     at = Place("program", ("program",))
@@ -136,21 +139,15 @@ def _parts(context: Context, original: Copy, found: Renaming, new: Copy, toleran
     yield from compare_forces(old, new)
 
 
-def _pous(context: Context, original: Copy, old: Copy, new: Copy) -> Iterable[Change]:
-    found = by_name(old.program.pous, new.program.pous, lambda p: p.name)
-    for before, after, index in found.pairs:
-        yield from compare_pou(context, before, after, original.program.pous[index])
-    for _, index in found.removed:
-        yield one_pou(context, "removed", original.program.pous[index])
-    for pou in found.added:
-        yield one_pou(context, "added", pou)
+def _pous(context: Context, pair: Pair[Sequence[Pou]]) -> Iterable[Change]:
+    found = by_name(pair.old, pair.new, lambda p: p.name, pair.written)
+    for each in found.pairs:
+        yield from compare_pou(context, each)
+    yield from (one_pou(context, kind, pou) for kind, pou in found.alone)
 
 
-def _types(context: Context, original: Copy, old: Copy, new: Copy) -> Iterable[Change]:
-    found = by_name(old.program.types, new.program.types, lambda t: t.name)
-    for before, after, index in found.pairs:
-        yield from compare_type(context, before, after, original.program.types[index])
-    for _, index in found.removed:
-        yield one_type(context, "removed", original.program.types[index])
-    for type in found.added:
-        yield one_type(context, "added", type)
+def _types(context: Context, pair: Pair[Sequence[DataType]]) -> Iterable[Change]:
+    found = by_name(pair.old, pair.new, lambda t: t.name, pair.written)
+    for each in found.pairs:
+        yield from compare_type(context, each)
+    yield from (one_type(context, kind, type) for kind, type in found.alone)

@@ -104,7 +104,7 @@ def _association(scope: Scope, place: Place, step: str, pair: Pair[Association])
         edits.append(edit("indicator", old.indicator, new.indicator))
     changes = [change("logic", "changed", at, texts, "", edits)] if edits else []
     if old.body is not None and new.body is not None and written.body is not None:
-        changes += compare_bodies(scope, at, old.body, new.body, written.body)
+        changes += compare_bodies(scope, at, Pair(old.body, new.body, written.body))
     elif old.body != new.body:
         said = edit(f"inline code {'added' if old.body is None else 'removed'}", of=step)
         changes.append(change("logic", "changed", at, texts, "", (said,)))

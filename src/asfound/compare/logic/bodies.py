@@ -36,20 +36,20 @@ from asfound.model.logic import Label, Remark, Statement
 from asfound.model.program import Body, Network
 
 
-def compare_bodies(scope: Scope, place: Place, old: Body, new: Body, original: Body) -> list[Change]:
-    """Changes between two bodies; ``original`` is the old one before any rename was applied."""
+def compare_bodies(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
+    """Changes between two bodies."""
+    old, new, written = pair
     if old == new:
         return []
-    pair = Pair(old, new, original)
     if old.language != new.language:
         return _translated(scope, place, pair)
     spoken = scope.spoken(new)
     changes = compare_statements(spoken, place, pair.each(lambda b: b.statements))
     changes += _networks(spoken, place, pair)
-    if old.chart is not None and new.chart is not None and original.chart is not None:
+    if old.chart is not None and new.chart is not None and written.chart is not None:
         from asfound.compare.logic.charts import compare_charts
 
-        changes += compare_charts(spoken, place, Pair(old.chart, new.chart, original.chart))
+        changes += compare_charts(spoken, place, Pair(old.chart, new.chart, written.chart))
     elif old.chart != new.chart:
         changes.append(change("logic", "changed", place, (None, None), "", (edit("chart"),)))
     if sorted(old.comments) != sorted(new.comments):

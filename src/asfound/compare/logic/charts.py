@@ -110,7 +110,7 @@ def _step(scope: Scope, place: Place, pair: Pair[Step]) -> list[Change]:
         changes.append(comment_change(at, (old.comment,), (new.comment,), (said,)))
     changes += compare_actions(scope, at, pair)
     if old.body is not None and new.body is not None and written.body is not None:
-        changes += compare_bodies(scope, at, old.body, new.body, written.body)
+        changes += compare_bodies(scope, at, Pair(old.body, new.body, written.body))
     elif old.body != new.body:
         changes.append(change("logic", "changed", at, (None, None), "", (edit("body of macro step"),)))
     return changes + compare_extensions(at, old.extensions, new.extensions)

@@ -7,37 +7,47 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Generic, TypeVar
+from typing import Generic, Literal, TypeVar
+
+from asfound.compare.pairing.pair import Pair
 
 T = TypeVar("T")
 
 
 @dataclass(frozen=True)
 class Pairing(Generic[T]):
-    """``pairs`` are (old, new, index of old); all in the order of the folded names.
+    """What has a partner and what has none, ``removed`` as written; all in the order of the folded names.
 
     ``gone`` and ``come`` are those removed and added whose name the other side does not know at all.
     """
 
-    pairs: tuple[tuple[T, T, int], ...]
-    removed: tuple[tuple[T, int], ...]
+    pairs: tuple[Pair[T], ...]
+    removed: tuple[T, ...]
     added: tuple[T, ...]
     gone: tuple[T, ...] = ()
     come: tuple[T, ...] = ()
 
+    @property
+    def alone(self) -> list[tuple[Literal["removed", "added"], T]]:
+        """What only one side has."""
+        return [("removed", each) for each in self.removed] + [("added", each) for each in self.added]
 
-def by_name(old: Sequence[T], new: Sequence[T], name: Callable[[T], str]) -> Pairing[T]:
-    """Pair two lists; ``name`` gives what they are called."""
+
+def by_name(
+    old: Sequence[T], new: Sequence[T], name: Callable[[T], str], written: Sequence[T] | None = None
+) -> Pairing[T]:
+    """Pair two lists; ``name`` gives what they are called, ``written`` are the old ones before any rename."""
+    spelled = old if written is None else written
     before = _grouped(old, name)
     after = _grouped(new, name)
-    pairs, removed, added = [], [], []
+    pairs, removed, added = list[Pair[T]](), list[T](), list[T]()
     gone: list[T] = []
     come: list[T] = []
     for key in sorted({*before, *after}):
         ours, theirs = _alike(before.get(key, []), after.get(key, []), name)
         shared = min(len(ours), len(theirs))
-        pairs += [(a, b, i) for (a, i), (b, _) in zip(ours, theirs, strict=False)]
-        removed += ours[shared:]
+        pairs += [Pair(a, b, spelled[i]) for (a, i), (b, _) in zip(ours, theirs, strict=False)]
+        removed += [spelled[i] for _, i in ours[shared:]]
         added += [b for b, _ in theirs[shared:]]
         if not shared:
             gone += [a for a, _ in ours]

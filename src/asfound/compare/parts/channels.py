@@ -21,8 +21,7 @@ def compare_channels(place: Place, old: Sequence[Channel], new: Sequence[Channel
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _channel(place, before, after)
-    changes += [_one_sided(place, "removed", c) for c, _ in found.removed]
-    changes += [_one_sided(place, "added", c) for c in found.added]
+    changes += [_one_sided(place, kind, channel) for kind, channel in found.alone]
     if not changes:
         changes.append(change("hardware", "moved", place, (None, None), "", [edit("order of channels")]))
     return changes
@@ -71,7 +70,7 @@ def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[Networ
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _node(place, before, after)
-    for node, kind in (*((n, "removed") for n, _ in found.removed), *((n, "added") for n in found.added)):
+    for kind, node in found.alone:
         at = place.down(f"interface {node.name}", f"node:{node.name}")
         edits = [one_sided_field("interface", kind, node.name, of=node.address)]
         changes.append(one_sided_change("hardware", kind, at, node.address, edits))

@@ -17,6 +17,7 @@ from asfound.analysis.places import Place
 from asfound.compare.changes import Area, Kind, change, effect_of, one_sided_change, used
 from asfound.compare.lines import differs, one_sided_field, pragmas
 from asfound.compare.pairing.alignment import align
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.parts.swaps import swap, swaps
 from asfound.compare.result import Change, Edit
@@ -45,29 +46,24 @@ class Owner:
     sets: Callable[[VariableDeclaration], bool] = lambda _: False
 
 
-Triple = tuple[VariableDeclaration, VariableDeclaration, VariableDeclaration]
-"""Old, new, and old before any rename was applied."""
+Declared = Pair[VariableDeclaration]
 
 
-def compare_variables(
-    owner: Owner,
-    old: Sequence[VariableDeclaration],
-    new: Sequence[VariableDeclaration],
-    originals: Sequence[VariableDeclaration],
-) -> list[Change]:
+def compare_variables(owner: Owner, pair: Pair[Sequence[VariableDeclaration]]) -> list[Change]:
     """Changes between two lists of declarations."""
+    old, new, written = pair
     if old == new:
         return []
     found = align([v.name.lower() for v in old], [v.name.lower() for v in new])
     pairs = sorted((*found.kept, *found.moved), key=lambda m: (m[1], m[0]))
-    triples = [(old[i], new[j], originals[i]) for i, j in pairs]
-    swapped = swaps([(b.name, a.address, b.address) for a, b, _ in triples])
-    by_name = {t[1].name.lower(): t for t in triples}
+    declared = [Pair(old[i], new[j], written[i]) for i, j in pairs]
+    swapped = swaps([(b.name, a.address, b.address) for a, b, _ in declared])
+    by_name = {each.new.name.lower(): each for each in declared}
     changes = [_swap(owner, by_name[first.lower()], by_name[second.lower()]) for first, second in swapped]
     in_swap = frozenset(name.lower() for pair in swapped for name in pair)
-    for triple in triples:
-        changes += _variable(owner, triple, triple[1].name.lower() in in_swap)
-    changes += [_one_sided(owner, "removed", originals[i]) for i in found.removed]
+    for each in declared:
+        changes += _variable(owner, each, each.new.name.lower() in in_swap)
+    changes += [_one_sided(owner, "removed", written[i]) for i in found.removed]
     changes += [_one_sided(owner, "added", new[j]) for j in found.added]
     moved = [old[i].name for i, _ in found.moved]
     return changes + _order(owner, old, new, moved)
@@ -78,16 +74,16 @@ def variable_place(owner: Owner, name: str) -> Place:
     return owner.place.down(name, f"variable:{name}")
 
 
-def _swap(owner: Owner, first: Triple, second: Triple) -> Change:
-    names = first[1].name, second[1].name
+def _swap(owner: Owner, first: Declared, second: Declared) -> Change:
+    names = first.new.name, second.new.name
     at = Place(f"{owner.place.where} / {names[0]}, {names[1]}", variable_place(owner, names[0]).path)
-    before, after = (f"{text(first[i])}\n{text(second[i])}" for i in (2, 1))
+    texts = f"{text(first.written)}\n{text(second.written)}", f"{text(first.new)}\n{text(second.new)}"
     swapped = [(new.name, old.address, new.address) for old, new, _ in (first, second)]
-    return swap(owner.area, at, swapped, (before, after), [owner.uses(name) for name in names])
+    return swap(owner.area, at, swapped, texts, [owner.uses(name) for name in names])
 
 
-def _variable(owner: Owner, triple: Triple, swapped: bool) -> list[Change]:
-    old, new, original = triple
+def _variable(owner: Owner, pair: Declared, swapped: bool) -> list[Change]:
+    old, new, written = pair
     if old == new:
         return []
     at = variable_place(owner, new.name)
@@ -99,7 +95,7 @@ def _variable(owner: Owner, triple: Triple, swapped: bool) -> list[Change]:
     if edits:
         uses = owner.uses(new.name) if effect_of(edits) == "behaviour" else ()
         kind: Kind = "readdressed" if readdressed else "changed"
-        changes.append(change(owner.area, kind, at, (text(original), text(new)), new.name, [*edits, *used(uses)]))
+        changes.append(change(owner.area, kind, at, (text(written), text(new)), new.name, [*edits, *used(uses)]))
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 

@@ -9,6 +9,7 @@ from asfound.compare.changes import Kind, change, one_sided_change
 from asfound.compare.context import Context
 from asfound.compare.lines import differs, one_sided_field, pragmas, told
 from asfound.compare.pairing.by_name import by_name
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.declarations import Owner, compare_variables
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Effect
@@ -17,21 +18,20 @@ from asfound.language import printer
 from asfound.model.program import GlobalList, Program, VariableDeclaration
 
 
-def compare_globals(context: Context, old: Program, new: Program, original: Program) -> list[Change]:
+def compare_globals(context: Context, pair: Pair[Program]) -> list[Change]:
     """Changes of every list of global variables."""
+    old, new, written = pair
     if old.globals == new.globals:
         return []
-    found = by_name(old.globals, new.globals, list_name)
+    found = by_name(old.globals, new.globals, list_name, written.globals)
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _list(before, after)
     known = {list_name(before).lower() for before, _, _ in found.pairs}
-    alone: list[tuple[Kind, GlobalList]] = [("removed", original.globals[i]) for _, i in found.removed]
-    alone += [("added", block) for block in found.added]
-    for kind, block in alone:
+    for kind, block in found.alone:
         if list_name(block).lower() not in known or block.extensions or block.pragmas:
             changes += _whole(kind, block)
-    return changes + _split(old, new, known) + _variables(context, old, new, original)
+    return changes + _split(old, new, known) + _variables(context, pair)
 
 
 def _split(old: Program, new: Program, known: set[str]) -> list[Change]:
@@ -46,28 +46,26 @@ def _split(old: Program, new: Program, known: set[str]) -> list[Change]:
     return changes
 
 
-Group = tuple[list[VariableDeclaration], list[VariableDeclaration], list[VariableDeclaration]]
-
-
-def _variables(context: Context, old: Program, new: Program, original: Program) -> list[Change]:
+def _variables(context: Context, pair: Pair[Program]) -> list[Change]:
     """Every variable at the list that holds it now; one that is gone, at the list that held it."""
+    old, new, original = pair
     now = {v.name.lower(): list_name(block) for block in reversed(new.globals) for v in block.variables}
     homes = {list_name(block): list_place(block) for block in (*reversed(old.globals), *reversed(new.globals))}
-    groups: dict[str, Group] = {}
+    groups: dict[str, Pair[list[VariableDeclaration]]] = {}
     arrived: dict[str, list[tuple[VariableDeclaration, VariableDeclaration]]] = {}
     changes: list[Change] = []
     for block, was in zip(old.globals, original.globals, strict=True):
         for variable, written in zip(block.variables, was.variables, strict=True):
             home = now.get(variable.name.lower(), list_name(block))
             if home == list_name(block):
-                group = groups.setdefault(home, ([], [], []))
-                group[0].append(variable)
-                group[2].append(written)
+                group = groups.setdefault(home, Pair([], [], []))
+                group.old.append(variable)
+                group.written.append(written)
             else:
                 arrived.setdefault(home, []).append((variable, written))
                 changes.append(_moved(homes[home], variable, list_name(block), home))
     for block in new.globals:
-        groups.setdefault(list_name(block), ([], [], []))[1].extend(block.variables)
+        groups.setdefault(list_name(block), Pair([], [], [])).new.extend(block.variables)
     for home, those in arrived.items():  # they stand where they stand now: that they moved is told already
         before, after, texts = groups[home]
         stands = {v.name.lower(): at for at, v in enumerate(after)}
@@ -81,8 +79,8 @@ def _variables(context: Context, old: Program, new: Program, original: Program) 
         found = next((places for u in both if (places := u.of_global.get(key, ()))), ())
         return found or next((places for u in both if (places := u.in_declarations.get(key, ()))), ())
 
-    for home, (before, after, written_before) in sorted(groups.items()):
-        changes += compare_variables(Owner(homes[home], uses, sets=context.sets), before, after, written_before)
+    for home, group in sorted(groups.items()):
+        changes += compare_variables(Owner(homes[home], uses, sets=context.sets), group)
     return changes
 
 

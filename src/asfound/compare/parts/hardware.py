@@ -49,16 +49,13 @@ def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
         changes += _device(replace(before, name=after.name), after, loose)
     names = {before.name: after.name for before, after in renamed}
     known = [device for pair in renamed for device in pair]
-    removed = [device for device, _ in devices.removed if device not in known]
-    added = [device for device in devices.added if device not in known]
-    changes += [_one_sided("removed", _device_place(d), "device", d.name, module_text(d)) for d in removed]
-    changes += [_one_sided("added", _device_place(d), "device", d.name, module_text(d)) for d in added]
+    alone = [(kind, device) for kind, device in devices.alone if device not in known]
+    changes += [_one_sided(kind, _device_place(d), "device", d.name, module_text(d)) for kind, d in alone]
     changes += _moved(loose)
     subnets = by_name(old.subnets, new.subnets, lambda s: s.name)
     for first, second, _ in subnets.pairs:
         changes += _subnet(replace(first, settings=_follow(first.settings, names)), second)
-    changes += [_one_sided("removed", _subnet_place(s), "subnet", s.name, s.kind) for s, _ in subnets.removed]
-    changes += [_one_sided("added", _subnet_place(s), "subnet", s.name, s.kind) for s in subnets.added]
+    changes += [_one_sided(kind, _subnet_place(s), "subnet", s.name, s.kind) for kind, s in subnets.alone]
     at = Place("hardware", ("hardware",))
     edits = settings("setting", _follow(old.settings, names), new.settings)
     edits = [replace(e, effect="documentation") if e.of in TITLES else e for e in edits]

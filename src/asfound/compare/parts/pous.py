@@ -6,6 +6,7 @@ Everything nested is paired by folded name. Cost: equal POUs cost one comparison
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import zip_longest
 
 from asfound.analysis.places import Place, top
 from asfound.analysis.users import declared_uses
@@ -14,6 +15,7 @@ from asfound.compare.context import Context, Scope
 from asfound.compare.lines import differs, one_sided_field, pragmas, told
 from asfound.compare.logic.bodies import compare_bodies
 from asfound.compare.pairing.by_name import by_name
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.declarations import Owner, compare_variables
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change
@@ -41,18 +43,19 @@ def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None)
     return one_sided_change("logic", kind, at, printer.pou(pou), edits)
 
 
-def compare_pou(context: Context, old: Pou, new: Pou, original: Pou, place: Place | None = None) -> list[Change]:
-    """Changes between two POUs; ``original`` is the old one before any rename was applied."""
+def compare_pou(context: Context, pair: Pair[Pou], place: Place | None = None) -> list[Change]:
+    """Changes between two POUs."""
+    old, new, _ = pair
     if old == new:
         return []
     at = place or top(new.name)
     scope = context.inside(old, new)
     changes = _attributes(at, old, new)
-    changes += compare_variables(_owner(context, at, old, new), old.variables, new.variables, original.variables)
-    changes += _bodies(context, at, old, new, original)
-    changes += _actions(scope, at, "action", (old.actions, new.actions, original.actions))
-    changes += _actions(scope, at, "transition", (old.transitions, new.transitions, original.transitions))
-    changes += _members(context, at, old, new, original)
+    changes += compare_variables(_owner(context, at, old, new), pair.each(lambda p: p.variables))
+    changes += _bodies(scope, at, pair.each(lambda p: p.bodies))
+    changes += _actions(scope, at, "action", pair.each(lambda p: p.actions))
+    changes += _actions(scope, at, "transition", pair.each(lambda p: p.transitions))
+    changes += _members(context, at, pair)
     changes += compare_extensions(at, old.extensions, new.extensions)
     return changes
 
@@ -84,67 +87,46 @@ def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
     return told("declaration", at, title(new), edits)
 
 
-def _bodies(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:
-    scope = context.inside(old, new)
+def _bodies(scope: Scope, at: Place, pair: Pair[Sequence[Body]]) -> list[Change]:
     changes: list[Change] = []
-    empty = Body("")
-    many = max(len(old.bodies), len(new.bodies)) > 1
-    for n in range(max(len(old.bodies), len(new.bodies))):
-        inside = at.down(f"worksheet {n + 1}", f"worksheet:{n + 1}") if many else at
-        before, after, was = (_nth(p.bodies, n, empty) for p in (old, new, original))
-        changes += compare_bodies(scope, inside, before, after, was)
+    bodies = list(zip_longest(*pair, fillvalue=Body("")))
+    for n, each in enumerate(bodies, 1):
+        inside = at.down(f"worksheet {n}", f"worksheet:{n}") if len(bodies) > 1 else at
+        changes += compare_bodies(scope, inside, Pair(*each))
     return changes
 
 
-def _nth(bodies: Sequence[Body], n: int, empty: Body) -> Body:
-    return bodies[n] if n < len(bodies) else empty
+def _actions(scope: Scope, place: Place, word: str, pair: Pair[Sequence[Action]]) -> list[Change]:
+    """Changes of the actions of a POU, also of several with one name."""
+    found = by_name(pair.old, pair.new, lambda a: a.name, pair.written)
+    changes = [change for each in found.pairs for change in _action(scope, place, word, each)]
+    return changes + [_one_action(place, word, kind, action) for kind, action in found.alone]
 
 
-Actions = Sequence[Action]
-
-
-def _actions(scope: Scope, place: Place, word: str, found: tuple[Actions, Actions, Actions]) -> list[Change]:
-    """Changes of the actions of a POU, old, new and old before any rename; also of several with one name."""
-    old, new, originals = found
-    pairing = by_name(old, new, lambda a: a.name)
-    changes: list[Change] = []
-    for first, second, index in pairing.pairs:
-        changes += _action(scope, place, word, (first, second, originals[index]))
-    for kind, alone in (("removed", [a for a, _ in pairing.removed]), ("added", pairing.added)):
-        for action in alone:
-            at = place.down(f"{word} {action.name}", f"{word}:{action.name}")
-            changes.append(_one_action(at, word, kind, action))
-    return changes
-
-
-def _action(scope: Scope, place: Place, word: str, found: tuple[Action, Action, Action]) -> list[Change]:
-    first, second, was = found
+def _action(scope: Scope, place: Place, word: str, pair: Pair[Action]) -> list[Change]:
+    first, second, _ = pair
     at = place.down(f"{word} {second.name}", f"{word}:{second.name}")
     about = differs("action name", first.name, second.name) + differs("comment", first.comment, second.comment)
     changes = told("logic", at, f"{word} {second.name}", about)
-    changes += compare_bodies(scope, at, first.body, second.body, was.body)
+    changes += compare_bodies(scope, at, pair.each(lambda a: a.body))
     return changes + compare_extensions(at, first.extensions, second.extensions)
 
 
-def _one_action(at: Place, word: str, kind: str, action: Action) -> Change:
-    return one_sided_change(
-        "logic", kind, at, printer.body(action.body), [one_sided_field("action", kind, action.name, of=word)]
-    )
+def _one_action(place: Place, word: str, kind: str, action: Action) -> Change:
+    at = place.down(f"{word} {action.name}", f"{word}:{action.name}")
+    edits = [one_sided_field("action", kind, action.name, of=word)]
+    return one_sided_change("logic", kind, at, printer.body(action.body), edits)
 
 
-def _members(context: Context, at: Place, old: Pou, new: Pou, original: Pou) -> list[Change]:
-    pairing = by_name(old.members, new.members, _member_key)
-    changes: list[Change] = []
+def _members(context: Context, at: Place, pair: Pair[Pou]) -> list[Change]:
+    old, new, written = pair.each(lambda p: p.members)
+    found = by_name(old, new, _member_key, written)
 
     def inside(member: Pou) -> Place:
         return at.down(f"{member.kind} {member.name}", f"{member.kind}:{member.name}")
 
-    for first, second, index in pairing.pairs:
-        changes += compare_pou(context, first, second, original.members[index], inside(second))
-    for _, index in pairing.removed:
-        member = original.members[index]
-        changes.append(one_sided(context, "removed", member, inside(member)))
-    return changes + [one_sided(context, "added", member, inside(member)) for member in pairing.added]
+    changes = [change for each in found.pairs for change in compare_pou(context, each, inside(each.new))]
+    return changes + [one_sided(context, kind, member, inside(member)) for kind, member in found.alone]
 
 
 def _member_key(pou: Pou) -> str:

@@ -17,7 +17,7 @@ def compare_sources(old: Copy, new: Copy) -> list[Change]:
     before, after = ([s for s in files if (s.name, s.sha256) not in same] for files in (before, after))
     found = by_name(before, after, lambda s: s.sha256)
     changes = [_renamed(a, b) for a, b, _ in found.pairs]
-    left, come = [s for s, _ in found.removed], list(found.added)
+    left, come = list(found.removed), list(found.added)
     if len(left) == len(come) == 1:
         return [*changes, _file("changed", come[0], left[0], come[0])]
     names = {s.name: s for s in left}

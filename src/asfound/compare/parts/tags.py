@@ -39,8 +39,7 @@ def compare_tags(context: Context, old: Copy, new: Copy) -> list[Change]:
     done = {name for pair in swapped for name in pair}
     for before, after, _ in found.pairs:
         changes += _tag(context, before, after, after[1].name in done)
-    changes += [_one_sided(context, "removed", row) for row, _ in found.removed]
-    changes += [_one_sided(context, "added", row) for row in found.added]
+    changes += [_one_sided(context, kind, row) for kind, row in found.alone]
     return rename_changes(renamed) + _merged(changes) + _tables(old, new)
 
 

@@ -7,6 +7,7 @@ from asfound.analysis.places import Place
 from asfound.compare.changes import change, one_sided_change
 from asfound.compare.lines import differs, one_sided_field, settings, told
 from asfound.compare.pairing.by_name import by_name
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.renames.tasks import with_renames
 from asfound.compare.result import Change, Edit, Effect
@@ -15,27 +16,25 @@ from asfound.language import printer
 from asfound.model.program import Heading, Instance, Library, Program, Resource, Task
 
 
-def compare_resources(old: Program, new: Program, original: Program) -> list[Change]:
+def compare_resources(pair: Pair[Program]) -> list[Change]:
     """Changes of everything that decides when a program runs."""
-    found = by_name(old.resources, new.resources, lambda r: r.name)
-    changes: list[Change] = []
-    for before, after, index in found.pairs:
-        changes += _resource(before, after, original.resources[index])
-    changes += [_one_resource("removed", _place(r), original.resources[i]) for r, i in found.removed]
-    return changes + [_one_resource("added", _place(resource), resource) for resource in found.added]
+    old, new, written = pair.each(lambda p: p.resources)
+    found = by_name(old, new, lambda r: r.name, written)
+    changes = [change for each in found.pairs for change in _resource(each)]
+    return changes + [_one_resource(kind, resource) for kind, resource in found.alone]
 
 
-def _one_resource(kind: str, at: Place, resource: Resource) -> Change:
-    return one_sided_change(
-        "task", kind, at, printer.resource(resource), [one_sided_field("resource", kind, resource.name)]
-    )
+def _one_resource(kind: str, resource: Resource) -> Change:
+    edits = [one_sided_field("resource", kind, resource.name)]
+    return one_sided_change("task", kind, _place(resource), printer.resource(resource), edits)
 
 
 def _place(resource: Resource) -> Place:
     return Place(f"resource {resource.name}", (f"resource:{resource.name}",))
 
 
-def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
+def _resource(pair: Pair[Resource]) -> list[Change]:
+    old, new, written = pair
     if old == new:
         return []
     at = _place(new)
@@ -46,21 +45,19 @@ def _resource(old: Resource, new: Resource, original: Resource) -> list[Change]:
     changes = told("task", at, f"resource {new.name}", edits)
     old, renamed = with_renames(at, old, new)
     changes += renamed
-    tasks = by_name(old.tasks, new.tasks, lambda t: t.name)
+    tasks = by_name(old.tasks, new.tasks, lambda t: t.name, written.tasks)
     for before, after, _ in tasks.pairs:
         changes += _task(at, before, after)
-    changes += [_one_task(at, "removed", original.tasks[i]) for _, i in tasks.removed]
-    changes += [_one_task(at, "added", task) for task in tasks.added]
-    instances = by_name(old.instances, new.instances, lambda i: i.name)
+    changes += [_one_task(at, kind, task) for kind, task in tasks.alone]
+    instances = by_name(old.instances, new.instances, lambda i: i.name, written.instances)
     for first, second, _ in instances.pairs:
         changes += _instance(at, first, second)
-    changes += [_one_instance(at, "removed", original.instances[i]) for _, i in instances.removed]
-    changes += [_one_instance(at, "added", instance) for instance in instances.added]
+    changes += [_one_instance(at, kind, instance) for kind, instance in instances.alone]
     changes += compare_extensions(at, old.extensions, new.extensions)
     if not changes and old != new:
         same = [i.name for i in old.instances] == [i.name for i in new.instances]
         edits = [edit("order of tasks", effect="documentation" if same else "undecided")]
-        changes.append(change("task", "moved", at, (printer.resource(original), printer.resource(new)), "", edits))
+        changes.append(change("task", "moved", at, (printer.resource(written), printer.resource(new)), "", edits))
     return changes
 
 
@@ -114,7 +111,7 @@ def compare_libraries(old: Program, new: Program) -> list[Change]:
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _library(before, after)
-    for library, kind in (*((x, "removed") for x, _ in found.removed), *((x, "added") for x in found.added)):
+    for kind, library in found.alone:
         at = Place(f"library {library.name}", (f"library:{library.name}",))
         edits = [one_sided_field("library", kind, library.name, of=library.version), edit("library not shown")]
         changes.append(one_sided_change("declaration", kind, at, f"{library.name} {library.version}".strip(), edits))

@@ -9,6 +9,7 @@ from asfound.compare.changes import change, effect_of, one_sided_change, used
 from asfound.compare.context import Context
 from asfound.compare.lines import differs, one_sided_field, pragmas
 from asfound.compare.pairing.alignment import align
+from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.declarations import Owner, compare_variables, initial_values
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Edit, Effect
@@ -30,8 +31,9 @@ def one_sided(context: Context, kind: str, type: DataType) -> Change:
     return one_sided_change("datatype", kind, type_place(type.name), printer.data_type(type), edits)
 
 
-def compare_type(context: Context, old: DataType, new: DataType, original: DataType) -> list[Change]:
+def compare_type(context: Context, pair: Pair[DataType]) -> list[Change]:
     """Changes between two types of one name."""
+    old, new, written = pair
     if old == new:
         return []
     at = type_place(new.name)
@@ -47,10 +49,10 @@ def compare_type(context: Context, old: DataType, new: DataType, original: DataT
     changes: list[Change] = []
     if edits:
         edits += used(uses) if effect_of(edits) == "behaviour" else ()
-        texts = printer.data_type(original), printer.data_type(new)
+        texts = printer.data_type(written), printer.data_type(new)
         changes.append(change("datatype", "changed", at, texts, f"type {new.name}", edits))
     owner = Owner(at, lambda _: uses, "datatype", frozenset(("member",)))
-    changes += compare_variables(owner, old.members, new.members, original.members)
+    changes += compare_variables(owner, pair.each(lambda t: t.members))
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 

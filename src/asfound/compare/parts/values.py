@@ -34,7 +34,7 @@ def compare_values(old: Copy, new: Copy, tolerance: Fraction = EXACT) -> list[Ch
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _value(before, after, tolerance)
-    for value, kind in (*((v, "removed") for v, _ in found.removed), *((v, "added") for v in found.added)):
+    for kind, value in found.alone:
         edits = [one_sided_field("value", kind, _text(value), of=value.name), edit("incomparable")]
         changes.append(one_sided_change("value", kind, _place(value.name), _text(value), edits))
     return changes
@@ -141,7 +141,7 @@ def compare_forces(old: Copy, new: Copy) -> list[Change]:
     changes: list[Change] = []
     for before, after, _ in found.pairs:
         changes += _force(before, after)
-    for force, kind in (*((f, "removed") for f, _ in found.removed), *((f, "added") for f in found.added)):
+    for kind, force in found.alone:
         edits = [one_sided_field("force", kind, force.value, of=_forced(force))]
         changes.append(one_sided_change("force", kind, _force_place(force), _force_text(force), edits))
     return changes

@@ -9,14 +9,13 @@ Known weakness: labels, struct members and values of an enumeration are not foll
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from asfound.analysis.leaves import leaves
 from asfound.analysis.places import Row, list_name, rows
 from asfound.analysis.symbols import Symbols
 from asfound.analysis.users import Users
 from asfound.compare.pairing.by_name import Pairing, by_name
-from asfound.compare.renames import tell as renamed
+from asfound.compare.pairing.pair import Pair
+from asfound.compare.renames import tell
 from asfound.compare.renames.apply import Map, Names, renamed_copy
 from asfound.compare.renames.candidates import Item, matched, signatures
 from asfound.compare.renames.items import pou_items, type_items, variable_item
@@ -26,16 +25,8 @@ from asfound.model.copy import Copy
 from asfound.model.tags import Tag
 
 
-@dataclass(frozen=True)
-class Renaming:
-    """The old copy with every rename applied, and one change per rename."""
-
-    copy: Copy
-    changes: tuple[Change, ...] = ()
-
-
-def renaming(old: Copy, new: Copy) -> Renaming:
-    """Find and apply renames."""
+def renaming(old: Copy, new: Copy) -> tuple[Pair[Copy], tuple[Change, ...]]:
+    """Both copies, every rename applied to the old one, and one change per rename."""
     types = {**_pous(old, new), **_types(old, new)}
     scopes, lists = _scopes(old, new), _lists(old, new)
     step = renamed_copy(old, Names(types=types, scopes=scopes, lists=lists))
@@ -44,18 +35,17 @@ def renaming(old: Copy, new: Copy) -> Renaming:
     inside = local_renames(step, new)
     names = Names(found, types, inside.names, inside.charts, lists, scopes)
     if not names:
-        return Renaming(old)
-    return Renaming(
-        renamed_copy(step, Names(locals=inside.names, charts=inside.charts)), _changes(old, new, names, inside)
-    )
+        return Pair(old, new, old), ()
+    renamed = renamed_copy(step, Names(locals=inside.names, charts=inside.charts))
+    return Pair(renamed, new, old), _changes(old, new, names, inside)
 
 
 def _changes(old: Copy, new: Copy, names: Names, inside: Locals) -> tuple[Change, ...]:
     return (
-        *renamed.types(old, new, names.types),
-        *renamed.globals(old, new, names.globals),
-        *renamed.scopes(old, names.scopes),
-        *renamed.lists(old, names.lists),
+        *tell.types(old, new, names.types),
+        *tell.globals(old, new, names.globals),
+        *tell.scopes(old, names.scopes),
+        *tell.lists(old, names.lists),
         *inside.changes,
     )
 
