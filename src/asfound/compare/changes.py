@@ -87,10 +87,19 @@ def one_sided_change(
     return change(area, "removed", place, (text, None), subject, edits, effect=effect)
 
 
-def one_sided_edit(kind: str, what: str, said: str, *, of: str = "") -> Edit:
-    """An edit of the field ``what added`` or ``what removed``."""
-    field = f"{what} {kind}"
-    return edit(field, new=said, of=of) if kind == "added" else edit(field, said, of=of)
+def one_sided_edit(
+    field: str,
+    kind: str,
+    said: str,
+    *,
+    of: str = "",
+    owner: str = "",
+    inner: Sequence[Edit] = (),
+    effect: Effect | None = None,
+) -> Edit:
+    """The edit of a thing that only the new copy has (``kind`` is ``added``) or only the old one."""
+    old, new = (None, said) if kind == "added" else (said, None)
+    return edit(field, old, new, of=of, owner=owner, inner=inner, effect=effect)
 
 
 def used(places: Sequence[str], of: str = "", limit: int = 200) -> tuple[Edit, ...]:

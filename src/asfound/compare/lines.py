@@ -41,21 +41,6 @@ def settings(field: str, old: Sequence[Setting], new: Sequence[Setting], *, orde
     )
 
 
-def one_sided_field(
-    field: str,
-    kind: str,
-    name: str,
-    *,
-    of: str = "",
-    owner: str = "",
-    inner: Sequence[Edit] = (),
-    effect: Effect | None = None,
-) -> Edit:
-    """The edit of a thing that only the new copy has (``kind`` is ``added``) or only the old one."""
-    old, new = (None, name) if kind == "added" else (name, None)
-    return edit(field, old, new, of=of, owner=owner, inner=inner, effect=effect)
-
-
 def told(
     area: Area, at: Place, subject: str, edits: Sequence[Edit], texts: Texts = (None, None), kind: Kind = "changed"
 ) -> list[Change]:

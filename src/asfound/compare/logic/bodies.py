@@ -173,7 +173,7 @@ def _drawn(network: Network) -> tuple[Statement, ...]:
 
 
 def _one_sided(kind: str, place: Place, network: Network, word: str) -> Change:
-    edits = [one_sided_edit(kind, "code", line(s)) for s in network.statements] or [edit("without effect")]
+    edits = [one_sided_edit(f"code {kind}", kind, line(s)) for s in network.statements] or [edit("without effect")]
     effect: Effect = "behaviour" if network.statements or network.label or network.extensions else "documentation"
     if any(map(unreadable, network.statements)) or (network.extensions and not network.statements):
         effect = "undecided"

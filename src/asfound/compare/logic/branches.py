@@ -85,7 +85,7 @@ def compare_if(scope: Scope, place: Place, pair: Pair[If]) -> list[Change]:
 
 def _branch(place: Place, kind: str, index: int, branch: Branch) -> Change:
     at = place.down(f"IF branch {index + 1}", f"branch:{index + 1}")
-    said = one_sided_edit(kind, "IF branch", short(text(branch.condition)))
+    said = one_sided_edit(f"IF branch {kind}", kind, short(text(branch.condition)))
     return one_sided_change("logic", kind, at, statements((If((branch,)),)), (said,))
 
 
@@ -122,7 +122,7 @@ def _arm_place(place: Place, arm: CaseArm) -> Place:
 
 def _arm(place: Place, kind: str, arm: CaseArm) -> Change:
     piece = f"{labels(arm)}:\n{statements(arm.statements, 1)}"
-    said = one_sided_edit(kind, "CASE arm", short(labels(arm)))
+    said = one_sided_edit(f"CASE arm {kind}", kind, short(labels(arm)))
     return one_sided_change("logic", kind, _arm_place(place, arm), piece, (said,))
 
 

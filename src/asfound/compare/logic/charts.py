@@ -87,7 +87,7 @@ def step_text(step: Step) -> str:
 
 def _one_step(place: Place, kind: str, step: Step) -> Change:
     actions = ", ".join(a.action or "an inline action" for a in step.actions)
-    said = one_sided_edit(kind, "step", actions, of=step.name)
+    said = one_sided_edit(f"step {kind}", kind, actions, of=step.name)
     return one_sided_change("logic", kind, step_place(place, step.name), step_text(step), (said,))
 
 
@@ -183,8 +183,8 @@ def transition_text(t: Transition) -> str:
 
 
 def _one_sided(place: Place, kind: str, t: Transition) -> Change:
-    said = one_sided_edit(kind, "transition", shown(t.condition), of=name_of(t))
-    edits = (said, *(one_sided_edit(kind, "transition code", line(s)) for s in t.statements))
+    said = one_sided_edit(f"transition {kind}", kind, shown(t.condition), of=name_of(t))
+    edits = (said, *(one_sided_edit(f"transition code {kind}", kind, line(s)) for s in t.statements))
     effect: Effect = "undecided" if any(map(unreadable, t.statements)) else "behaviour"
     return one_sided_change("logic", kind, transition_place(place, t), transition_text(t), edits, effect=effect)
 

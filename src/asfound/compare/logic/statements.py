@@ -310,7 +310,7 @@ def one_sided(kind: str, place: Place, statement: Statement) -> Change:
         kind,
         place,
         text((statement,)),
-        (one_sided_edit(kind, what, said),),
+        (one_sided_edit(f"{what} {kind}", kind, said),),
         f"statement {kind}",
         effect=effect,
     )

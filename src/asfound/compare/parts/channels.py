@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Kind, change, one_sided_change
-from asfound.compare.lines import differs, one_sided_field, settings, told
+from asfound.compare.changes import Kind, change, one_sided_change, one_sided_edit
+from asfound.compare.lines import differs, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
@@ -58,7 +58,7 @@ def _text(number: int | None) -> str:
 
 def _one_sided(place: Place, kind: Kind, channel: Channel) -> Change:
     at = _place(place, channel)
-    edits = [one_sided_field("channel", kind, at.where.rpartition(" / ")[2], of=channel.tag)]
+    edits = [one_sided_edit("channel", kind, at.where.rpartition(" / ")[2], of=channel.tag)]
     return one_sided_change("hardware", kind, at, channel.tag or channel.name, edits)
 
 
@@ -72,7 +72,7 @@ def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[Networ
         changes += _node(place, before, after)
     for kind, node in found.alone:
         at = place.down(f"interface {node.name}", f"node:{node.name}")
-        edits = [one_sided_field("interface", kind, node.name, of=node.address)]
+        edits = [one_sided_edit("interface", kind, node.name, of=node.address)]
         changes.append(one_sided_change("hardware", kind, at, node.address, edits))
     if not changes:
         changes.append(change("hardware", "moved", place, (None, None), "", [edit("order of interfaces")]))

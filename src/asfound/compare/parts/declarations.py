@@ -14,8 +14,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, Kind, change, effect_of, one_sided_change, used
-from asfound.compare.lines import differs, one_sided_field, pragmas
+from asfound.compare.changes import Area, Kind, change, effect_of, one_sided_change, one_sided_edit, used
+from asfound.compare.lines import differs, pragmas
 from asfound.compare.pairing.alignment import align
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
@@ -133,7 +133,7 @@ def _one_sided(owner: Owner, kind: str, variable: VariableDeclaration) -> Change
     sets = owner.sets(variable)
     acts = uses or sets or variable.section in INTERFACE
     edits = [
-        one_sided_field(
+        one_sided_edit(
             "variable",
             kind,
             variable.type,

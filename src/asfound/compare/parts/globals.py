@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter
 
 from asfound.analysis.places import Place, list_name, list_place
-from asfound.compare.changes import Kind, change, one_sided_change
+from asfound.compare.changes import Kind, change, one_sided_change, one_sided_edit
 from asfound.compare.context import Context
-from asfound.compare.lines import differs, one_sided_field, pragmas, told
+from asfound.compare.lines import differs, pragmas, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.declarations import Owner, compare_variables
@@ -91,7 +91,7 @@ def _moved(place: Place, variable: VariableDeclaration, old: str, new: str) -> C
 
 def _whole(kind: Kind, block: GlobalList) -> list[Change]:
     effect: Effect = "undecided" if block.extensions or block.pragmas else "documentation"
-    edits = [one_sided_field("global list", kind, list_name(block), effect=effect)]
+    edits = [one_sided_edit("global list", kind, list_name(block), effect=effect)]
     return [one_sided_change("declaration", kind, list_place(block), printer.global_list(block), edits)]
 
 

@@ -13,8 +13,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, module_place
-from asfound.compare.changes import Kind, change, effect_of, one_sided_change
-from asfound.compare.lines import differs, one_sided_field, settings, told
+from asfound.compare.changes import Kind, change, effect_of, one_sided_change, one_sided_edit
+from asfound.compare.lines import differs, settings, told
 from asfound.compare.pairing.by_content import by_common_parts
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.channels import compare_channels, compare_nodes
@@ -155,7 +155,7 @@ def module_text(thing: Device | Module) -> str:
 
 
 def _one_sided(kind: Kind, at: Place, field: str, name: str, text: str, of: str = "") -> Change:
-    return one_sided_change("hardware", kind, at, text, [one_sided_field(field, kind, name, of=of)])
+    return one_sided_change("hardware", kind, at, text, [one_sided_edit(field, kind, name, of=of)])
 
 
 def _subnet(old: Subnet, new: Subnet) -> list[Change]:

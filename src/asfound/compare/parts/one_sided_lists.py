@@ -16,8 +16,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import Area, one_sided_change
-from asfound.compare.lines import one_sided_field
+from asfound.compare.changes import Area, one_sided_change, one_sided_edit
 from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import edit
 from asfound.model.copy import Copy
@@ -61,7 +60,7 @@ def comparable(area: Area, old: Copy, new: Copy) -> bool:
 def lacking(area: Area, old: Copy, new: Copy, what: str, inner: Sequence[Edit] = ()) -> Edit:
     """That one of the copies holds no such list; ``what`` counts the other one (``12 modules``)."""
     kind, owner = ("removed", "new") if holds(old, area) else ("added", "old")
-    return one_sided_field("whole list", kind, _BY_AREA[area].name, of=what, owner=owner, inner=inner)
+    return one_sided_edit("whole list", kind, _BY_AREA[area].name, of=what, owner=owner, inner=inner)
 
 
 def one_sided_list(area: Area, old: Copy, new: Copy, what: str, lines: Sequence[str]) -> Change:

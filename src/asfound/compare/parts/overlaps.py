@@ -18,8 +18,7 @@ from asfound.analysis.overlaps import (
     overlaps_by_counting,
     tag_rows,
 )
-from asfound.compare.changes import change
-from asfound.compare.lines import one_sided_field
+from asfound.compare.changes import change, one_sided_edit
 from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import edit, phrase
 from asfound.model.copy import Copy
@@ -96,6 +95,6 @@ def _change(kind: Choice["added", "removed"], pairs: Sequence[Overlap]) -> Chang
 def _edit(kind: str, overlap: Overlap) -> Edit:
     one, other = overlap.first.text, overlap.second.text
     if not overlap.sure:
-        return one_sided_field("possible overlap", kind, other, of=one)
+        return one_sided_edit("possible overlap", kind, other, of=one)
     shared = edit("shared", new=bytes_of(overlap.first.area, overlap.span))
-    return one_sided_field("overlap", kind, other, of=one, inner=(shared,))
+    return one_sided_edit("overlap", kind, other, of=one, inner=(shared,))

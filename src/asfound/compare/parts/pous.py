@@ -10,9 +10,9 @@ from itertools import zip_longest
 
 from asfound.analysis.places import Place, top
 from asfound.analysis.users import declared_uses
-from asfound.compare.changes import one_sided_change, used
+from asfound.compare.changes import one_sided_change, one_sided_edit, used
 from asfound.compare.context import Context, Scope
-from asfound.compare.lines import differs, one_sided_field, pragmas, told
+from asfound.compare.lines import differs, pragmas, told
 from asfound.compare.logic.bodies import compare_bodies
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.pairing.pair import Pair
@@ -39,7 +39,7 @@ def one_sided(context: Context, kind: str, pou: Pou, place: Place | None = None)
     """An added or removed POU."""
     at = place or top(pou.name)
     uses = (context.users_new if kind == "added" else context.users_old).of_type(pou.name)
-    edits = [one_sided_field("block", kind, pou.name, of=_kind(pou)), *(used(uses) or [edit("block unused")])]
+    edits = [one_sided_edit("block", kind, pou.name, of=_kind(pou)), *(used(uses) or [edit("block unused")])]
     return one_sided_change("logic", kind, at, printer.pou(pou), edits)
 
 
@@ -114,7 +114,7 @@ def _action(scope: Scope, place: Place, word: str, pair: Pair[Action]) -> list[C
 
 def _one_action(place: Place, word: str, kind: str, action: Action) -> Change:
     at = place.down(f"{word} {action.name}", f"{word}:{action.name}")
-    edits = [one_sided_field("action", kind, action.name, of=word)]
+    edits = [one_sided_edit("action", kind, action.name, of=word)]
     return one_sided_change("logic", kind, at, printer.body(action.body), edits)
 
 

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place, Row, rows, tag_place, tag_text
-from asfound.compare.changes import Kind, change, effect_of, one_sided_change, used
+from asfound.compare.changes import Kind, change, effect_of, one_sided_change, one_sided_edit, used
 from asfound.compare.context import Context
-from asfound.compare.lines import differs, one_sided_field, settings
+from asfound.compare.lines import differs, settings
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.one_sided_lists import comparable, counted, one_sided_list
 from asfound.compare.parts.swaps import swap, swaps
@@ -99,7 +99,7 @@ def _one_sided(context: Context, kind: str, row: Row) -> Change:
     uses = users(context, tag)
     effect: Effect = "behaviour" if uses else "equivalent"
     edits = [
-        one_sided_field("whole tag", kind, tag.address, of=tag.name, effect=effect),
+        one_sided_edit("whole tag", kind, tag.address, of=tag.name, effect=effect),
         *(used(uses) or [edit("unused")]),
     ]
     return one_sided_change("tag", kind, tag_place(table, tag.name), tag_text(tag), edits)
@@ -112,5 +112,5 @@ def _tables(old: Copy, new: Copy) -> list[Change]:
     for name in sorted({*before} ^ {*after}):
         kind: Kind = "removed" if name in before else "added"
         at = Place(f"tag table {name}", (f"tags:{name}",))
-        changes.append(one_sided_change("tag", kind, at, name, [one_sided_field("empty table", kind, name)]))
+        changes.append(one_sided_change("tag", kind, at, name, [one_sided_edit("empty table", kind, name)]))
     return changes

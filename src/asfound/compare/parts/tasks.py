@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from asfound.analysis.canonical import literal_key
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, one_sided_change
-from asfound.compare.lines import differs, one_sided_field, settings, told
+from asfound.compare.changes import change, one_sided_change, one_sided_edit
+from asfound.compare.lines import differs, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
@@ -25,7 +25,7 @@ def compare_resources(pair: Pair[Program]) -> list[Change]:
 
 
 def _one_resource(kind: str, resource: Resource) -> Change:
-    edits = [one_sided_field("resource", kind, resource.name)]
+    edits = [one_sided_edit("resource", kind, resource.name)]
     return one_sided_change("task", kind, _place(resource), printer.resource(resource), edits)
 
 
@@ -83,7 +83,7 @@ def _one_task(place: Place, kind: str, task: Task) -> Change:
     when = "every" if task.interval else "on" if task.single else "freewheeling"
     inner = edit(when, new=task.interval or task.single), edit("with priority", new=task.priority)
     text = f"{task.name} {task.interval} {task.priority} {task.single}".strip()
-    return one_sided_change("task", kind, at, text, [one_sided_field("whole task", kind, task.name, inner=inner)])
+    return one_sided_change("task", kind, at, text, [one_sided_edit("whole task", kind, task.name, inner=inner)])
 
 
 def _instance(place: Place, old: Instance, new: Instance) -> list[Change]:
@@ -100,7 +100,7 @@ def _instance(place: Place, old: Instance, new: Instance) -> list[Change]:
 def _one_instance(place: Place, kind: str, instance: Instance) -> Change:
     at = place.down(f"program {instance.name}", f"instance:{instance.name}")
     inner = [edit("in task", new=instance.task) if instance.task else edit("without a task")]
-    edits = [one_sided_field("instance", kind, instance.name, of=instance.type or "unknown type", inner=inner)]
+    edits = [one_sided_edit("instance", kind, instance.name, of=instance.type or "unknown type", inner=inner)]
     text = f"{instance.name} : {instance.type} {instance.task}".strip()
     return one_sided_change("task", kind, at, text, edits)
 
@@ -113,7 +113,7 @@ def compare_libraries(old: Program, new: Program) -> list[Change]:
         changes += _library(before, after)
     for kind, library in found.alone:
         at = Place(f"library {library.name}", (f"library:{library.name}",))
-        edits = [one_sided_field("library", kind, library.name, of=library.version), edit("library not shown")]
+        edits = [one_sided_edit("library", kind, library.name, of=library.version), edit("library not shown")]
         changes.append(one_sided_change("declaration", kind, at, f"{library.name} {library.version}".strip(), edits))
     return changes
 

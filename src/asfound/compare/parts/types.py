@@ -5,9 +5,9 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, effect_of, one_sided_change, used
+from asfound.compare.changes import change, effect_of, one_sided_change, one_sided_edit, used
 from asfound.compare.context import Context
-from asfound.compare.lines import differs, one_sided_field, pragmas
+from asfound.compare.lines import differs, pragmas
 from asfound.compare.pairing.alignment import align
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.declarations import Owner, compare_variables, initial_values
@@ -27,7 +27,7 @@ def one_sided(context: Context, kind: str, type: DataType) -> Change:
     """An added or removed type."""
     uses = (context.users_new if kind == "added" else context.users_old).of_type(type.name)
     effect: Effect = "behaviour" if uses else "equivalent"
-    edits = [one_sided_field("data type", kind, type.name, effect=effect), *(used(uses) or [edit("data type unused")])]
+    edits = [one_sided_edit("data type", kind, type.name, effect=effect), *(used(uses) or [edit("data type unused")])]
     return one_sided_change("datatype", kind, type_place(type.name), printer.data_type(type), edits)
 
 

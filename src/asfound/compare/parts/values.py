@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from asfound.analysis.places import Place
-from asfound.compare.changes import change, one_sided_change
-from asfound.compare.lines import differs, one_sided_field, settings, told
+from asfound.compare.changes import change, one_sided_change, one_sided_edit
+from asfound.compare.lines import differs, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.one_sided_lists import comparable, counted, lacking, one_sided_list
 from asfound.compare.parts.quantities import same, shift
@@ -35,7 +35,7 @@ def compare_values(old: Copy, new: Copy, tolerance: Fraction = EXACT) -> list[Ch
     for before, after, _ in found.pairs:
         changes += _value(before, after, tolerance)
     for kind, value in found.alone:
-        edits = [one_sided_field("value", kind, _text(value), of=value.name), edit("incomparable")]
+        edits = [one_sided_edit("value", kind, _text(value), of=value.name), edit("incomparable")]
         changes.append(one_sided_change("value", kind, _place(value.name), _text(value), edits))
     return changes
 
@@ -142,7 +142,7 @@ def compare_forces(old: Copy, new: Copy) -> list[Change]:
     for before, after, _ in found.pairs:
         changes += _force(before, after)
     for kind, force in found.alone:
-        edits = [one_sided_field("force", kind, force.value, of=_forced(force))]
+        edits = [one_sided_edit("force", kind, force.value, of=_forced(force))]
         changes.append(one_sided_change("force", kind, _force_place(force), _force_text(force), edits))
     return changes
 
