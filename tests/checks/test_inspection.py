@@ -216,6 +216,12 @@ def test_a_network_address_used_twice() -> None:
     assert one.evidence == ("device S / slot 1 A / X1: 10.0.0.7 Plant", "device S / slot 2 B / X1: 10.0.0.07 Plant")
 
 
+def test_a_colon_in_an_address_does_not_move_its_place() -> None:
+    nodes = NetworkNode("X1", address="00:1b:1b:00:00:07", network="Plant")
+    one = only(tagged(modules=(Module("A", 1, nodes=(nodes,)), Module("B", 2, nodes=(nodes,)))), "network")
+    assert one.where == "device S / slot 1 A / X1"
+
+
 def test_a_network_address_used_again_where_no_network_is_said() -> None:
     def cpu(name: str, slot: int, address: str, network: str) -> Module:
         return Module(name, slot, nodes=(NetworkNode("X1", address=address, network=network),))

@@ -16,7 +16,7 @@ from typing import Literal as Choice
 from typing import NamedTuple
 
 from asfound.analysis.numbering import Numbering, different
-from asfound.analysis.places import Place, module_place, tag_place
+from asfound.analysis.places import Place, module_place, module_words, tag_place
 from asfound.model.copy import Copy
 from asfound.model.hardware import Device, Module
 
@@ -35,6 +35,7 @@ class Claim(NamedTuple):
     type: str
     place: Place
     path: tuple[int, ...] = ()
+    address: str = ""
 
 
 class Overlap(NamedTuple):
@@ -75,7 +76,7 @@ def module_claims(copy: Copy) -> list[Claim]:
                     continue
                 area = "I" if part.direction == "input" else "Q"
                 span = range(part.start * 8, part.start * 8 + part.length)
-                text = f"module {place.where.rpartition(' / ')[2]} ({bytes_of(area, span)})"
+                text = f"module {module_words(module)} ({bytes_of(area, span)})"
                 space = device.name if apart else ""
                 found.append(Claim("module", module.name, text, area, span, space, "", place, (number, *path)))
     return found
@@ -125,7 +126,7 @@ def claims_of(rows: Iterable[tuple[Row, str]], numbering: Numbering) -> list[lis
         place = tag_place(table, name) if table else Place(f"global {name}", ("globals", f"variable:{name}"))
         upper = type.strip().upper()
         text = f"{name} ({memory.text}{', ' + upper if upper else ''})"
-        claim = Claim("tag", name, text, memory.area, memory.spans[0], "", upper, place)
+        claim = Claim("tag", name, text, memory.area, memory.spans[0], "", upper, place, address=memory.text)
         found[name.lower(), memory.text] = [claim._replace(span=span) for span in memory.spans]
     columns = different([[claim.span for claim in each] for each in found.values()])
     return [[each[column] for each in found.values()] for column in columns]

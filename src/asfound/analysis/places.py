@@ -43,6 +43,17 @@ def noun(body: Body) -> str:
     return NOUNS.get(body.language, "network")
 
 
+def owner_words(step: str) -> str:
+    """What people call that which the first step of a path names: ``type Mode``, a POU or a list by its name alone.
+
+    >>> owner_words("tags:Terminals"), owner_words("PumpControl")
+    ('tag table Terminals', 'PumpControl')
+    """
+    kind, _, name = step.partition(":")
+    words = {"tags": f"tag table {name}", "globals": name, "subnet": f"network {name}"}
+    return words.get(kind, f"{kind} {name}".rstrip())
+
+
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """Sort key in which ``network:10`` comes behind ``network:9``; total, because the text itself comes last."""
     parts = re.split(r"(\d+)", text)
@@ -90,6 +101,10 @@ def list_place(block: GlobalList) -> Place:
 
 def module_place(place: Place, module: Module) -> Place:
     """Place of a module: its slot where it has one, and its name."""
-    slot = f"slot {module.slot} " if module.slot is not None else ""
     step = f"module:{module.slot if module.slot is not None else ''}:{module.name}"
-    return place.down(f"{slot}{module.name}", step)
+    return place.down(module_words(module), step)
+
+
+def module_words(module: Module) -> str:
+    """``slot 3 DI16``."""
+    return module.name if module.slot is None else f"slot {module.slot} {module.name}"

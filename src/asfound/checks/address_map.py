@@ -66,13 +66,9 @@ def tag_overlaps(copy: Copy, numbering: Numbering) -> Iterator[Finding]:
     for (claim, sure), several in groups.items():
         yield _shared(claim, several, numbering) if sure else _perhaps(claim, several, numbering)
     for claim, others in names.items():
-        text = f"{claim.name} and {', '.join(o.name for o in others)} are names of one address, {_address(claim)}"
+        text = f"{claim.name} and {', '.join(o.name for o in others)} are names of one address, {claim.address}"
         reason = "two names for one thing: one of them may have been meant for another address"
         yield finding("tag overlap", "note", claim.place.where, text, reason, [c.text for c in (claim, *others)])
-
-
-def _address(claim: Claim) -> str:
-    return claim.text.partition("(")[2].partition(",")[0].rstrip(")")
 
 
 def _perhaps(claim: Claim, found: Sequence[Overlap], numbering: Numbering) -> Finding:

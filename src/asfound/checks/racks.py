@@ -45,14 +45,15 @@ def _slots(modules: Sequence[Module], where: str) -> Iterator[Finding]:
 
 def networks(copy: Copy) -> Iterator[Finding]:
     """Two interfaces with one address on one network, or where the export does not say which network it is."""
-    found: dict[str, dict[str, list[str]]] = {}
+    found: dict[str, dict[str, list[tuple[str, str]]]] = {}
     spelled: dict[str, str] = {}
     for device in copy.hardware.devices:
         for module, place, _ in modules_of(device):
             for node in module.nodes:
                 if node.address.strip():
                     spelled.setdefault(node.network.lower(), node.network)
-                    told = f"{place.where} / {node.name}: {node.address} {node.network}".rstrip()
+                    where = f"{place.where} / {node.name}"
+                    told = where, f"{where}: {node.address} {node.network}".rstrip()
                     found.setdefault(_plain(node.address), {}).setdefault(node.network.lower(), []).append(told)
     for address, on in sorted(found.items()):
         for network, places in sorted(on.items()):
@@ -60,12 +61,12 @@ def networks(copy: Copy) -> Iterator[Finding]:
                 named = f" on {spelled[network]}" if network else ""
                 text = f"network address {address}{named} is used {len(places)} times"
                 reason = "two stations that answer to one address disturb each other"
-                yield finding("network", "error", places[0].rpartition(":")[0], text, reason, places)
+                yield finding("network", "error", places[0][0], text, reason, [told for _, told in places])
         if "" in on and len(on) > 1:
             text = f"network address {address} is used again by an interface that is tied to no network"
             reason = "on one network the two would disturb each other; the export does not say where it is plugged in"
-            everyone = [place for _, places in sorted(on.items()) for place in places]
-            yield finding("network", "warning", on[""][0].rpartition(":")[0], text, reason, everyone)
+            everyone = [told for _, places in sorted(on.items()) for _, told in places]
+            yield finding("network", "warning", on[""][0][0], text, reason, everyone)
 
 
 def _plain(address: str) -> str:

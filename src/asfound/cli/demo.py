@@ -33,13 +33,17 @@ INSPECTED = "booster-1@2:running"
 """What the controller ran on arrival in the second year."""
 
 REASONS = (
-    ("booster-1@1:running", "AlwaysOn added in parallel", "pump 2 can run dry: its suction lockout is bridged"),
-    ("booster-1@1:running", "T#8s -> T#3s", "the pumps start on every short dip of the pressure"),
-    ("booster-1@1:running", "swapped", "two inputs changed places; every rung that reads them acts differently"),
-    ("booster-1@1:running", "Tank_LowLow_OK is forced", "the float in the suction tank cannot stop the pumps"),
-    ("booster-1@2:card", "rung added: Stage3_On", "after a start from the card the night mode is gone"),
+    ("booster-1@1:running", ("PumpControl", "network:25"), "pump 2 can run dry: its suction lockout is bridged"),
+    ("booster-1@1:running", ("PumpControl", "network:12"), "the pumps start on every short dip of the pressure"),
+    (
+        "booster-1@1:running",
+        ("globals:globals of Plant/booster_1", "variable:Door_Closed"),
+        "two inputs changed places; every rung that reads them acts differently",
+    ),
+    ("booster-1@1:running", ("force:Tank_LowLow_OK",), "the float in the suction tank cannot stop the pumps"),
+    ("booster-1@2:card", ("Staging", "network:10"), "after a start from the card the night mode is gone"),
 )
-"""(old side of the comparison, words in the summary of the change, why it matters)."""
+"""(old side of the comparison, path of the change, why it matters)."""
 
 
 class Compared(NamedTuple):
@@ -233,9 +237,9 @@ def _write_report(shown: Compared, path: Path) -> None:
 def findings(compared: Sequence[Compared]) -> list[tuple[Change, str]]:
     """The changes of :data:`REASONS` with the reason; should one not be found, another change of behaviour instead."""
     found: list[tuple[Change, str]] = []
-    for old, words, reason in REASONS:
+    for old, path, reason in REASONS:
         changes = [c for done in compared if done.comparison.old.reference == old for c in done.comparison.changes]
-        found += [(change, reason) for change in changes if words in change.summary][:1]
+        found += [(change, reason) for change in changes if change.path == path][:1]
     others = (c for done in compared for c in done.comparison.changes if c.effect == "behaviour" and not c.follows_from)
     taken = {change.summary for change, _ in found}
     found += [(change, "") for change in others if change.summary not in taken][: COUNT - len(found)]

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from asfound.analysis.places import Place, natural_path
+from asfound.analysis.places import Place, natural_path, owner_words
 from asfound.compare.changes import change
 from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import differences, edit
@@ -107,13 +107,8 @@ def _only_comments(c: Change) -> bool:
 
 
 def _together(owner: str, group: Sequence[Change]) -> Change:
-    first = group[0]
-    where = first.where.partition(" / ")[0] if first.area != "tag" else owner.replace("tags:", "tag table ")
-    edits = [edit("comment at", of=_within(c, where), inner=(e,)) for c in group for e in c.edits]
+    where = owner_words(owner)
+    inside = [("" if len(c.path) == 1 else f"{c.where.removeprefix(f'{where} / ')}: ", c) for c in group]
+    edits = [edit("comment at", of=at, inner=(e,)) for at, c in inside for e in c.edits]
     head = edit("comments", new=str(len(edits)))
-    return change(first.area, "changed", Place(where, (owner,)), (None, None), "", (head, *edits))
-
-
-def _within(c: Change, where: str) -> str:
-    inside = c.where.removeprefix(where).removeprefix(" / ")
-    return f"{inside}: " if inside else ""
+    return change(group[0].area, "changed", Place(where, (owner,)), (None, None), "", (head, *edits))

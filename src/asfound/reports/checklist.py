@@ -12,7 +12,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from asfound.analysis.overlaps import modules_of
-from asfound.checks.readiness.losses import Loss
+from asfound.checks.readiness.losses import Loss, differences, unvalued
 from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.situation import Purpose, Situation
 from asfound.model.panel import INDICATORS
@@ -145,15 +145,15 @@ def _loads(s: Situation) -> str:
 
 
 def _after(found: Readiness, s: Situation) -> list[str]:
-    rows = [x for x in found.losses if x.kind in ("hardware", "program") and x.where != "elsewhere"]
     steps = []
     if found.purpose != "download":
+        rows = differences(s)
         back = f" ({len(rows)} differences from the card)" if rows else ""
         here = s.running.reference if s.running else "the running copy"
         steps.append(f"Hardware and program are those of {here}{back}; upload and compare.")
     else:
         steps.append("Upload again: it is what was loaded.")
-    counted = [x for x in found.losses if x.kind == "retained data" and x.where != "value list"]
+    counted = list(unvalued(s.running)) if s.running else []
     if counted:
         steps.append(f"Retained data without a stored value looked at: {_cut(', '.join(x.where for x in counted))}.")
     return steps

@@ -44,9 +44,9 @@ class Loss(Node, frozen=True, omit_defaults=False):
 
 def losses(s: Situation) -> tuple[Loss, ...]:
     """The table; empty for what no copy tells."""
-    found = [*_rows(s), *_nothing_comes_back(s)]
+    found = [*differences(s), *_quiet(s)]
     if s.running is not None:
-        found += [*_retained(s.running), *_tuned(s.running), *_forces(s.running.copy.forces)]
+        found += [*unvalued(s.running), *_at_start(s.running), *_tuned(s.running), *_forces(s.running.copy.forces)]
     found.append(Loss("time of day", "clock", "", "may stand still or start anew", "set date and time, check the zone"))
     kept = [loss for loss in found if loss.kind in AT_RISK[s.purpose]]
     return tuple(sorted(kept, key=lambda loss: KINDS.index(loss.kind)))
@@ -59,13 +59,20 @@ def _nothing_comes_back(s: Situation) -> Iterator[Loss]:
         yield Loss("program", "all of it", "running", after, back)
 
 
-def _rows(s: Situation) -> Iterator[Loss]:
-    """Differences between running and card; those that are only words are counted."""
-    rows = [row for row in s.side.rows if row.fate != "office only"] if s.side and s.running and s.card else []
-    for row in rows:
-        if row.effect not in QUIET and row.area not in LISTS:
-            yield _difference(row, s)
-    quiet = [row for row in rows if row.effect in QUIET and row.area not in LISTS]
+def _rows(s: Situation) -> list[Row]:
+    """Differences between running and card."""
+    rows = s.side.rows if s.side and s.running and s.card else ()
+    return [row for row in rows if row.fate != "office only" and row.area not in LISTS]
+
+
+def differences(s: Situation) -> list[Loss]:
+    """Where hardware and program are other ones after a restart."""
+    return [_difference(row, s) for row in _rows(s) if row.effect not in QUIET] + list(_nothing_comes_back(s))
+
+
+def _quiet(s: Situation) -> Iterator[Loss]:
+    """Differences that are only words are counted."""
+    quiet = [row for row in _rows(s) if row.effect in QUIET]
     if quiet:
         words = f"{len(quiet)} differences in what people read, or proved to act the same"
         yield Loss("program", "elsewhere", words, "as the card has it", "nothing to do")
@@ -91,26 +98,24 @@ def _start(text: str | None) -> str:
     return words if len(words) <= LONGEST else f"{words[: LONGEST - 4]} ..."
 
 
-def _retained(held: Held) -> Iterator[Loss]:
+def unvalued(held: Held) -> Iterator[Loss]:
     """Variables that keep their value, by owner; those with a stored value are told as values."""
     stored = {value.name.lower() for value in held.copy.values}
     program = held.copy.program
-    owned = [(pou.name, v) for pou in program.pous for v in pou.variables]
-    owned += [(GLOBALS, v) for block in program.globals for v in block.variables]
-    kept = [(owner, v) for owner, v in owned if _keeps(v) and _full(owner, v) not in stored]
+    owned = [(pou.name, f"{pou.name}.{v.name}", v) for pou in program.pous for v in pou.variables]
+    owned += [(GLOBALS, v.name, v) for block in program.globals for v in block.variables]
+    kept = [(owner, v) for owner, name, v in owned if _keeps(v) and name.lower() not in stored]
     for owner, group in groupby(sorted(kept, key=lambda each: each[0]), key=lambda each: each[0]):
         names = ", ".join(v.name for _, v in group)
         back = "note the values that matter before; enter them again, or let them count anew"
         yield Loss("retained data", owner, f"{names}: no value is stored", "the values of the declaration", back)
+
+
+def _at_start(held: Held) -> Iterator[Loss]:
     at_start = [v for v in held.copy.values if v.actual and v.initial and same(v.actual, v.initial)]
     if at_start:
         now = f"{len(at_start)} values as they were loaded"
         yield Loss("retained data", "value list", now, "the same values", f"compare with {held.reference}")
-
-
-def _full(owner: str, variable: VariableDeclaration) -> str:
-    """The name a value list uses: that of a global alone, any other after its POU."""
-    return (variable.name if owner == GLOBALS else f"{owner}.{variable.name}").lower()
 
 
 def _keeps(variable: VariableDeclaration) -> bool:

@@ -32,9 +32,15 @@ def _identity(channel: Channel) -> str:
 
 
 def _place(place: Place, channel: Channel) -> Place:
-    name = channel.name if channel.number is None else str(channel.number)
-    words = f"{channel.direction} channel {name}".strip()
-    return place.down(words, f"channel:{channel.direction}:{name}")
+    return place.down(_words(channel), f"channel:{channel.direction}:{_name(channel)}")
+
+
+def _words(channel: Channel) -> str:
+    return f"{channel.direction} channel {_name(channel)}".strip()
+
+
+def _name(channel: Channel) -> str:
+    return channel.name if channel.number is None else str(channel.number)
 
 
 def _channel(place: Place, old: Channel, new: Channel) -> list[Change]:
@@ -48,8 +54,7 @@ def _channel(place: Place, old: Channel, new: Channel) -> list[Change]:
     edits += differs("name", old.name, new.name)
     edits += settings("setting", old.settings, new.settings)
     edits = edits or [edit("order of settings")]
-    at = _place(place, new)
-    return told("hardware", at, at.where.rpartition(" / ")[2], edits, (old.tag or None, new.tag or None))
+    return told("hardware", _place(place, new), _words(new), edits, (old.tag or None, new.tag or None))
 
 
 def _text(number: int | None) -> str:
@@ -57,9 +62,8 @@ def _text(number: int | None) -> str:
 
 
 def _one_sided(place: Place, kind: Kind, channel: Channel) -> Change:
-    at = _place(place, channel)
-    edits = [one_sided_edit("channel", kind, at.where.rpartition(" / ")[2], of=channel.tag)]
-    return one_sided_change("hardware", kind, at, channel.tag or channel.name, edits)
+    edits = [one_sided_edit("channel", kind, _words(channel), of=channel.tag)]
+    return one_sided_change("hardware", kind, _place(place, channel), channel.tag or channel.name, edits)
 
 
 def compare_nodes(place: Place, old: Sequence[NetworkNode], new: Sequence[NetworkNode]) -> list[Change]:
