@@ -59,6 +59,27 @@ def test_a_method_as_well(name: str) -> None:
     assert verdict(old, GLOBALS, new) == "behaviour"
 
 
+CHART = """INITIAL_STEP A: END_STEP STEP B: END_STEP TRANSITION FROM B TO A := q; END_TRANSITION
+TRANSITION FROM A TO B := {}; END_TRANSITION TRANSITION FROM A TO B := {}; END_TRANSITION"""
+ORDERS = "r AND {0}(m) > 0", "{0}(m) > 0 AND r"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_operands_that_count_are_told_as_reordered(name: str) -> None:
+    text = GLOBALS + PINS + FUNCTION.format(name=name)
+    old, new = (read(text + program(f"q := {order.format(name)};")) for order in ORDERS)
+    (change,) = asfound.compare(old, new).changes
+    assert change.summary == "q: operands of AND reordered"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_transitions_that_count_are_known_by_the_order_of_their_operands(name: str) -> None:
+    text = GLOBALS + PINS + FUNCTION.format(name=name)
+    one, other = (order.format(name) for order in ORDERS)
+    old, new = (read(text + program(CHART.format(*each))) for each in ((one, other), (other, one)))
+    assert [c.kind for c in asfound.compare(old, new).changes] == ["moved"]
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_inputs_are_taken_in_the_order_in_which_they_are_written(name: str) -> None:
     text = GLOBALS + PINS + FUNCTION.format(name=name)

@@ -5,15 +5,21 @@ from __future__ import annotations
 import pytest
 
 from asfound.analysis.canonical import canonical, folded
+from asfound.compare.context import Context, Scope
 from asfound.compare.logic.expressions import differences
 from asfound.compare.wording.logic import LOGIC
 from asfound.compare.wording.parts import PARTS
 from asfound.compare.wording.phrases import FIELDS, phrase
 from asfound.compare.wording.renames import RENAMES
+from asfound.model.copy import Copy
 from asfound.readers.reading import read
 from asfound.reports.words import details
 
 from . import building as b
+
+
+def scope(*, ladder: bool = False) -> Scope:
+    return Scope(Context(Copy(), Copy()), (None, None), ladder)
 
 
 @pytest.mark.parametrize(
@@ -32,7 +38,7 @@ from . import building as b
     ],
 )
 def test_in_a_ladder(old: str, new: str, expected: tuple[str, ...]) -> None:
-    assert tuple(map(phrase, differences(b.e(old), b.e(new), ladder=True))) == expected
+    assert tuple(map(phrase, differences(scope(ladder=True), b.e(old), b.e(new)))) == expected
 
 
 @pytest.mark.parametrize(
@@ -44,7 +50,7 @@ def test_in_a_ladder(old: str, new: str, expected: tuple[str, ...]) -> None:
     ],
 )
 def test_elsewhere(old: str, new: str, expected: tuple[str, ...]) -> None:
-    assert tuple(map(phrase, differences(b.e(old), b.e(new)))) == expected
+    assert tuple(map(phrase, differences(scope(), b.e(old), b.e(new)))) == expected
 
 
 @pytest.mark.parametrize(

@@ -52,7 +52,7 @@ def condition_changes(
     if effect == "documentation":
         found: tuple[Edit, ...] = (edit("spelling alone"),)
     else:
-        found = differences(old, new, scope.ladder) or (another_way(old, new),)
+        found = differences(scope, old, new) or (another_way(old, new),)
     if effect == "equivalent" and scope.key(old) != scope.key(new):
         found = (edit("proved"), *found)
     edits = [edit(what, of=of, inner=(each,)) for each in found]

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from asfound.analysis.canonical import canonical, sequence_key
+from asfound.analysis.canonical import Key, sequence_key
 from asfound.analysis.leaves import name_of
 from asfound.analysis.places import Place
 from asfound.compare.changes import change, one_sided_change, one_sided_edit
@@ -38,7 +38,7 @@ def compare_charts(scope: Scope, place: Place, pair: Pair[Chart]) -> list[Change
     if old == new:
         return []
     changes = _steps(scope, place, pair)
-    pairs, removed, added = paired_transitions(old.transitions, new.transitions)
+    pairs, removed, added = paired_transitions(scope.key, old.transitions, new.transitions)
     for i, j in pairs:
         changes += _transition(scope, place, Pair(old.transitions[i], new.transitions[j], written.transitions[i]))
     changes += [_one_sided(place, "removed", written.transitions[i]) for i in removed]
@@ -117,19 +117,19 @@ def _step(scope: Scope, place: Place, pair: Pair[Step]) -> list[Change]:
 
 
 def paired_transitions(
-    old: Sequence[Transition], new: Sequence[Transition]
+    key: Key, old: Sequence[Transition], new: Sequence[Transition]
 ) -> tuple[list[Match], list[int], list[int]]:
     """Pairs with the same steps first, then with the same condition and one end in common."""
     pairs: list[Match] = []
     left, right = list(range(len(old))), list(range(len(new)))
-    for key in (_joined, _leaving, _entering):
-        groups_old, groups_new = _grouped(old, left, key), _grouped(new, right, key)
+    for ends in (_joined, _leaving, _entering):
+        groups_old, groups_new = _grouped(old, left, ends), _grouped(new, right, ends)
         for name in sorted(groups_old.keys() & groups_new.keys()):
             ours, theirs = groups_old[name], groups_new[name]
             found = align(
-                [_condition_key(old[i]) for i in ours],
-                [_condition_key(new[j]) for j in theirs],
-                scorer([_as_if(old[i]) for i in ours], [_as_if(new[j]) for j in theirs]) if key is _joined else None,
+                [_condition_key(key, old[i]) for i in ours],
+                [_condition_key(key, new[j]) for j in theirs],
+                scorer([_as_if(old[i]) for i in ours], [_as_if(new[j]) for j in theirs]) if ends is _joined else None,
                 0.0,
             )
             pairs += [(ours[i], theirs[j]) for i, j in (*found.kept, *found.moved, *found.changed)]
@@ -163,8 +163,8 @@ def _grouped(
     return groups
 
 
-def _condition_key(t: Transition) -> str:
-    return f"{canonical(t.condition)} {sequence_key(t.statements)}"
+def _condition_key(key: Key, t: Transition) -> str:
+    return f"{key(t.condition)} {sequence_key(t.statements, key)}"
 
 
 def _as_if(t: Transition) -> tuple[If, ...]:

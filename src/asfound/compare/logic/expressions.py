@@ -11,7 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from asfound.analysis.canonical import canonical, folded
+from asfound.analysis.canonical import Key, folded
+from asfound.compare.context import Scope
 from asfound.compare.result import Edit
 from asfound.compare.wording.fields import short
 from asfound.compare.wording.phrases import edit
@@ -64,84 +65,84 @@ def _part(expression: Expression, ladder: bool) -> tuple[str, str, str]:
     return "contact", shown(found[1]), found[0]
 
 
-def differences(old: Expression, new: Expression, ladder: bool = False) -> tuple[Edit, ...]:
+def differences(scope: Scope, old: Expression, new: Expression) -> tuple[Edit, ...]:
     """What a person would say; empty when both mean the same up to the order of operands."""
-    if canonical(old) == canonical(new):
+    if scope.key(old) == scope.key(new):
         return ()
     if isinstance(old, Operation) and isinstance(new, Operation) and old.operator == new.operator:
         if old.operator in ("AND", "OR", "XOR"):
-            return _operands(old.operator, old.operands, new.operands, ladder)
+            return _operands(scope, old.operator, old.operands, new.operands)
         if old.operator not in COMPARISONS | ARITHMETIC and len(old.operands) == len(new.operands):
-            return _each(zip(old.operands, new.operands, strict=True), ladder)
-    found = _form(old, new, ladder) or _joined(old, new, ladder) or _inside(old, new, ladder)
-    return found or (replaced(old, new, ladder),)
+            return _each(scope, zip(old.operands, new.operands, strict=True))
+    found = _form(scope, old, new) or _joined(scope, old, new) or _inside(scope, old, new)
+    return found or (replaced(scope, old, new),)
 
 
-def _each(pairs: Iterable[tuple[Expression, Expression]], ladder: bool) -> tuple[Edit, ...]:
-    return tuple(e for a, b in pairs for e in differences(a, b, ladder))
+def _each(scope: Scope, pairs: Iterable[tuple[Expression, Expression]]) -> tuple[Edit, ...]:
+    return tuple(e for a, b in pairs for e in differences(scope, a, b))
 
 
-def replaced(old: Expression, new: Expression, ladder: bool) -> Edit:
+def replaced(scope: Scope, old: Expression, new: Expression) -> Edit:
     """The plain edit when nothing finer is known."""
     if isinstance(old, Literal) and isinstance(new, Literal):
         return edit("literal", old.text, new.text)
     if not (form(old) and form(new)):
         return edit("expression", shown(old), shown(new))
-    (what, before, was), (_, after, now) = _part(old, ladder), _part(new, ladder)
+    (what, before, was), (_, after, now) = _part(old, scope.ladder), _part(new, scope.ladder)
     drawn = () if {was, now} <= {"", "open"} else (edit("form of contact", was, now),)
     return edit(what, before, after, inner=drawn)
 
 
-def _form(old: Expression, new: Expression, ladder: bool) -> tuple[Edit, ...]:
+def _form(scope: Scope, old: Expression, new: Expression) -> tuple[Edit, ...]:
     """The same operand, used in another way."""
     before, after = form(old), form(new)
     if before is None or after is None or folded(before[1]) != folded(after[1]):
         return ()
-    if ladder:
+    if scope.ladder:
         return (edit("form of contact", before[0], after[0], of=shown(after[1])),)
     return (edit("form of operand", shown(old), shown(new)),)
 
 
-def _joined(old: Expression, new: Expression, ladder: bool) -> tuple[Edit, ...]:
+def _joined(scope: Scope, old: Expression, new: Expression) -> tuple[Edit, ...]:
     """One side is the other with something added in series or in parallel."""
-    if isinstance(new, Operation) and new.operator in ("AND", "OR") and _holds(new, old):
-        return _operands(new.operator, (old,), new.operands, ladder)
-    if isinstance(old, Operation) and old.operator in ("AND", "OR") and _holds(old, new):
-        return _operands(old.operator, old.operands, (new,), ladder)
+    if isinstance(new, Operation) and new.operator in ("AND", "OR") and _holds(scope, new, old):
+        return _operands(scope, new.operator, (old,), new.operands)
+    if isinstance(old, Operation) and old.operator in ("AND", "OR") and _holds(scope, old, new):
+        return _operands(scope, old.operator, old.operands, (new,))
     return ()
 
 
-def _holds(whole: Operation, piece: Expression) -> bool:
-    return canonical(piece) in map(canonical, whole.operands)
+def _holds(scope: Scope, whole: Operation, piece: Expression) -> bool:
+    return scope.key(piece) in map(scope.key, whole.operands)
 
 
-def _operands(operator: str, old: Sequence[Expression], new: Sequence[Expression], ladder: bool) -> tuple[Edit, ...]:
-    common, left, right = cancelled(old, new)
+def _operands(scope: Scope, operator: str, old: Sequence[Expression], new: Sequence[Expression]) -> tuple[Edit, ...]:
+    common, left, right = cancelled(scope.key, old, new)
     pairs, left, right = paired(left, right)
-    found = list(_each(pairs, ladder))
+    found = list(_each(scope, pairs))
     beside = [edit("beside", of=shown(common[0]))] if len(common) == 1 and not pairs else []
-    for what, name, drawn in (_part(e, ladder) for e in right):
+    for what, name, drawn in (_part(e, scope.ladder) for e in right):
         found.append(edit(f"{what} added", new=name, of=drawn, owner=operator, inner=beside))
-    for what, name, drawn in (_part(e, ladder) for e in left):
+    for what, name, drawn in (_part(e, scope.ladder) for e in left):
         found.append(edit(f"{what} removed", old=name, of=drawn, owner=operator))
     return tuple(found) or (edit("operands reordered", of=operator),)
 
 
 def cancelled(
-    old: Sequence[Expression], new: Sequence[Expression]
+    key: Key, old: Sequence[Expression], new: Sequence[Expression]
 ) -> tuple[list[Expression], list[Expression], list[Expression]]:
     """Operands on both sides, only in old, only in new; order kept."""
     waiting: dict[str, list[Expression]] = {}
     for expression in new:
-        waiting.setdefault(canonical(expression), []).append(expression)
+        waiting.setdefault(key(expression), []).append(expression)
     common, left = [], []
     for expression in old:
-        same = waiting.get(canonical(expression))
+        same = waiting.get(key(expression))
         if same:
             common.append(same.pop(0))
         else:
             left.append(expression)
-    right = [e for e in new if any(e is w for w in waiting[canonical(e)])]
+    right = [e for e in new if any(e is w for w in waiting[key(e)])]
     return common, left, right
 
 
@@ -181,34 +182,34 @@ def likeness(old: Expression, new: Expression) -> float:
     return len(before & after) / len(before | after) if before | after else 0.0
 
 
-def _inside(old: Expression, new: Expression, ladder: bool) -> tuple[Edit, ...]:
+def _inside(scope: Scope, old: Expression, new: Expression) -> tuple[Edit, ...]:
     match old, new:
         case Operation(a, before), Operation(b, after) if a == b and a not in ("NOT", "AND", "OR", "XOR"):
             what = "comparison" if a in COMPARISONS else "calculation"
-            return _one_call(before, after, ladder) or (edit(what, shown(old), shown(new)),)
+            return _one_call(scope, before, after) or (edit(what, shown(old), shown(new)),)
         case Operation(a, _), Operation(b, _) if {a, b} <= COMPARISONS:
             return (edit("comparison", shown(old), shown(new)),)
         case Operation(a, _), Operation(b, _) if {a, b} <= ARITHMETIC:
             return (edit("calculation", shown(old), shown(new)),)
         case Operation("NOT", (of,)), Operation("NOT", (of2,)):
-            return differences(of, of2, ladder)
-        case Operation("NOT", (of,)), _ if canonical(of) == canonical(new):
+            return differences(scope, of, of2)
+        case Operation("NOT", (of,)), _ if scope.key(of) == scope.key(new):
             return (edit("negation removed", of=shown(new)),)
-        case _, Operation("NOT", (of2,)) if canonical(of2) == canonical(old):
+        case _, Operation("NOT", (of2,)) if scope.key(of2) == scope.key(old):
             return (edit("negation added", of=shown(old)),)
         case Edge(kind, of), Edge(kind2, of2) if kind == kind2:
-            return differences(of, of2, ladder)
+            return differences(scope, of, of2)
         case Invocation(function, inputs, outputs), Invocation(function2, inputs2, outputs2):
-            fed = pins(inputs, inputs2, shown(function2), ladder)
+            fed = pins(scope, inputs, inputs2, shown(function2))
             if folded(function) != folded(function2):
                 return (edit("function", shown(function), shown(function2)), *fed)
             return fed + outgoing(outputs, outputs2, shown(function2))
     return ()
 
 
-def _one_call(old: Sequence[Expression], new: Sequence[Expression], ladder: bool) -> tuple[Edit, ...]:
+def _one_call(scope: Scope, old: Sequence[Expression], new: Sequence[Expression]) -> tuple[Edit, ...]:
     """The difference inside a call of one function, when nothing else differs between the operands."""
-    differing = [(a, b) for a, b in zip(old, new, strict=False) if canonical(a) != canonical(b)]
+    differing = [(a, b) for a, b in zip(old, new, strict=False) if scope.key(a) != scope.key(b)]
     if len(old) != len(new) or len(differing) != 1:
         return ()
     before, after = differing[0]
@@ -217,11 +218,11 @@ def _one_call(old: Sequence[Expression], new: Sequence[Expression], ladder: bool
         and isinstance(after, Invocation)
         and folded(before.function) == folded(after.function)
     )
-    return differences(before, after, ladder) if same else ()
+    return differences(scope, before, after) if same else ()
 
 
 def pins(
-    old: Sequence[Argument], new: Sequence[Argument], owner: str, ladder: bool, preset: str = ""
+    scope: Scope, old: Sequence[Argument], new: Sequence[Argument], owner: str, preset: str = ""
 ) -> tuple[Edit, ...]:
     """Differences of the inputs of a block; ``preset`` names the pin that holds its preset."""
     before, after = named(old), named(new)
@@ -234,8 +235,8 @@ def pins(
         if first is None or second is None:
             found.append(edit(f"{pin} {'connected' if second else 'disconnected'}", was, now, of=name, owner=owner))
             continue
-        inside = differences(first.value, second.value, ladder)
-        if inside == (replaced(first.value, second.value, ladder),) and not isinstance(first.value, Literal):
+        inside = differences(scope, first.value, second.value)
+        if inside == (replaced(scope, first.value, second.value),) and not isinstance(first.value, Literal):
             found.append(edit(f"{pin} fed", was, now, of=name, owner=owner))
         else:
             found += [edit(pin, of=name, owner=owner, inner=(each,)) for each in inside]

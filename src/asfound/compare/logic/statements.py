@@ -167,37 +167,36 @@ def unreadable(statement: Statement) -> bool:
 
 def described(scope: Scope, old: Statement, new: Statement) -> tuple[Edit, ...]:
     """The difference of two simple statements; empty when nothing but spelling differs."""
-    ladder = scope.ladder
     match old, new:
         case Assign(), Assign():
-            return _assigned(old, new, ladder)
+            return _assigned(scope, old, new)
         case Call(), Call():
             return _called(scope, old, new)
         case Jump(was, before), Jump(now, after):
             label = [edit("jump target", was, now)] if was.lower() != now.lower() else []
-            return (*label, *_condition(before, after, ladder))
+            return (*label, *_condition(scope, before, after))
         case Return(before), Return(after):
-            return _condition(before, after, ladder)
+            return _condition(scope, before, after)
     if isinstance(old, Verbatim) and isinstance(new, Verbatim):
         return (edit("text not understood"),)
     return (edit("code", line(old), line(new)),)
 
 
-def _assigned(old: Assign, new: Assign, ladder: bool) -> tuple[Edit, ...]:
+def _assigned(scope: Scope, old: Assign, new: Assign) -> tuple[Edit, ...]:
     found: list[Edit] = []
     if folded(old.target) != folded(new.target):
-        found.append(edit("coil" if ladder else "target", shown(old.target), shown(new.target)))
+        found.append(edit("coil" if scope.ladder else "target", shown(old.target), shown(new.target)))
     if old.kind != new.kind:
-        found.append(edit("kind of coil" if ladder else "kind of assignment", old.kind, new.kind))
-    return (*found, *_condition(old.condition, new.condition, ladder), *differences(old.value, new.value, ladder))
+        found.append(edit("kind of coil" if scope.ladder else "kind of assignment", old.kind, new.kind))
+    return (*found, *_condition(scope, old.condition, new.condition), *differences(scope, old.value, new.value))
 
 
-def _condition(old: Expression | None, new: Expression | None, ladder: bool) -> tuple[Edit, ...]:
+def _condition(scope: Scope, old: Expression | None, new: Expression | None) -> tuple[Edit, ...]:
     if old is None:
         return () if new is None else (edit("condition added", new=shown(new)),)
     if new is None:
         return (edit("condition removed", shown(old)),)
-    return tuple(edit("condition", inner=(each,)) for each in differences(old, new, ladder))
+    return tuple(edit("condition", inner=(each,)) for each in differences(scope, old, new))
 
 
 def _called(scope: Scope, old: Call, new: Call) -> tuple[Edit, ...]:
@@ -209,8 +208,8 @@ def _called(scope: Scope, old: Call, new: Call) -> tuple[Edit, ...]:
     known = scope.context.new.block(new.type)
     owner = f"{new.type} {shown(new.instance)}" if known else shown(new.instance)
     preset = next((p for p in ("pt", "pv") if known and p in known.pins), "")
-    found += _condition(old.condition, new.condition, scope.ladder)
-    found += pins(old.inputs, new.inputs, owner, scope.ladder, preset)
+    found += _condition(scope, old.condition, new.condition)
+    found += pins(scope, old.inputs, new.inputs, owner, preset)
     found += outgoing(old.outputs, new.outputs, owner)
     return tuple(found)
 
