@@ -21,12 +21,12 @@ from typing import NamedTuple, TypeAlias
 import asfound
 from asfound.archive import leftovers, orphans, premises, references
 from asfound.archive.content import message_of
-from asfound.archive.contents import Contents
 from asfound.archive.faults import Checked, Fault, ids
 from asfound.archive.git_objects import Commit, Objects
 from asfound.archive.joining import differs
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.plumbing import Damaged, Plumbing
+from asfound.archive.record_check import Contents
 from asfound.archive.record_lines import Entry, labels
 from asfound.archive.safe_names import unescape
 from asfound.archive.setting_aside import aside_from, is_aside
