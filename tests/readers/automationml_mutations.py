@@ -10,7 +10,7 @@ from lxml import etree
 from mutations import Mutation
 
 from asfound.readers.automationml import READER
-from asfound.readers.noise import is_noise
+from asfound.readers.noise_paths import is_noise
 
 CAEX3 = "http://www.dke.de/CAEX"
 

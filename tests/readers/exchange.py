@@ -17,7 +17,7 @@ from functools import lru_cache
 from lxml import etree
 
 from asfound.readers.iec61131_10.noise import NOISE as NEW_NOISE
-from asfound.readers.noise import matches
+from asfound.readers.noise_paths import matches
 from asfound.readers.reader import Noise
 from asfound.readers.residue import OF_DATA, TYPE, foreign, step
 from asfound.readers.tc6.noise import HOLDERS

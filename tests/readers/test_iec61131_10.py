@@ -19,7 +19,7 @@ from mutations import mutations
 import asfound
 from asfound.language.normal import normal_form
 from asfound.readers.iec61131_10 import READER
-from asfound.readers.noise import matches
+from asfound.readers.noise_paths import matches
 from asfound.readers.reading import read
 
 CASES = Path(__file__).parents[1] / "cases" / "iec61131_10"

@@ -17,7 +17,7 @@ from mutations import tree
 
 from asfound.language.normal import normal_sha256
 from asfound.readers.automationml import READER as HARDWARE
-from asfound.readers.noise import is_noise
+from asfound.readers.noise_paths import is_noise
 from asfound.readers.reading import read
 
 ROOT = Path(__file__).parents[2]

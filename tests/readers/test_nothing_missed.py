@@ -18,7 +18,7 @@ from reader_samples import SAMPLES, Sample
 
 from asfound.language.normal import normal_sha256
 from asfound.model.problem import Problem
-from asfound.readers.noise import matches
+from asfound.readers.noise_paths import matches
 from asfound.readers.reader import Reader
 from asfound.readers.registry import readers
 

@@ -8,7 +8,7 @@ from lxml import etree
 from asfound.model.problem import Problem
 from asfound.model.program import Extension
 from asfound.readers import xml
-from asfound.readers.noise import filter_of
+from asfound.readers.noise_paths import filter_of
 
 DEEP = b"<a>" * 201 + b"</a>" * 201
 

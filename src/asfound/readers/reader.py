@@ -20,7 +20,7 @@ class Noise:
     """One kind of node that cannot change what the machine does or what a person reads."""
 
     path: str
-    """Pattern of element names, ``*/position``, ``@name`` for an attribute (syntax: readers.noise)."""
+    """Pattern of element names, ``*/position``, ``@name`` for an attribute (syntax: readers.noise_paths)."""
     reason: str
 
 

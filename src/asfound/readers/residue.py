@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from asfound.model.program import Extension
-from asfound.readers.noise import matches
+from asfound.readers.noise_paths import matches
 from asfound.readers.reader import Noise
 from asfound.readers.xml import Element, attribute, canonical, cut, is_empty, leftovers, local, take, take_all
 

@@ -18,7 +18,7 @@ from asfound.readers.automationml.links import resolve
 from asfound.readers.automationml.named_references import Names, forget_ids
 from asfound.readers.automationml.package import is_package, open_document
 from asfound.readers.automationml.plugged_modules import in_order
-from asfound.readers.noise import filter_of
+from asfound.readers.noise_paths import filter_of
 from asfound.readers.reader import Noise, Probe, Reader
 from asfound.readers.xml import Element
 

@@ -1,7 +1,7 @@
 """The noise table of the IEC 61131-10 reader: what is dropped, and why that is safe.
 
-Paths are written as in :mod:`asfound.readers.noise`; an object of a drawing carries its type, ``LdObject[Coil]``, and
-extension data the last word of its own name, ``Data[objectid]``. ``[idle]`` is an output that no wire comes from,
+Paths are written as in :mod:`asfound.readers.noise_paths`; an object of a drawing carries its type, ``LdObject[Coil]``,
+and extension data the last word of its own name, ``Data[objectid]``. ``[idle]`` is an output that no wire comes from,
 ``[jump]`` the wire of a jump that is drawn into a convergence, ``[numbered]`` a list whose members name their place,
 ``[drawn]`` a body without rungs, ``[said]`` a comment that stands in the declaration text as well. What is not listed
 here and not understood is kept as an extension and compared.

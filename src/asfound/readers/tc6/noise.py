@@ -1,7 +1,7 @@
 """The noise table of the TC6 reader: what is dropped, and why that is safe.
 
-Paths are written as in :mod:`asfound.readers.noise`; an extension element ``data`` carries the last word of its own
-name, ``data[objectid]``. What is not listed here and not understood is kept as an extension and compared.
+Paths are written as in :mod:`asfound.readers.noise_paths`; an extension element ``data`` carries the last word of its
+own name, ``data[objectid]``. What is not listed here and not understood is kept as an extension and compared.
 """
 
 from __future__ import annotations

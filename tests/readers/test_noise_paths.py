@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from asfound.readers.noise import filter_of, matches
+from asfound.readers.noise_paths import filter_of, matches
 
 
 @pytest.mark.parametrize(
