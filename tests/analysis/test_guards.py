@@ -14,7 +14,7 @@ from asfound.analysis.canonical import Canonical, canonical, statement_key
 from asfound.language.evaluation import Risk, risk
 from asfound.language.parser import parse_expression as e
 from asfound.language.parser import parse_statements as st
-from asfound.language.phrases import expression as text
+from asfound.language.statement_printer import expression as text
 
 ONCE = Path(__file__).parents[3] / "shared" / "pairs" / "once"
 

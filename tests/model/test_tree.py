@@ -10,7 +10,7 @@ from hypothesis import given
 from msgspec import json
 
 from asfound.language.parser import parse_statements
-from asfound.language.phrases import statements as printed
+from asfound.language.statement_printer import statements as printed
 from asfound.language.walk import every_statement, expressions, reads, rewrite, walk, writes
 from asfound.model import logic, program
 from asfound.model.logic import Assign, Call, Expression, Jump, Node, Return, Statement, Variable

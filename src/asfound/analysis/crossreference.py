@@ -27,8 +27,8 @@ from asfound.analysis.numbering import Numbering
 from asfound.analysis.places import natural_path, top
 from asfound.analysis.symbols import Symbols, inner_names
 from asfound.language.addresses import Memory
-from asfound.language.phrases import expression as text
 from asfound.language.printer import statements as printed
+from asfound.language.statement_printer import expression as text
 from asfound.language.types import type_words
 from asfound.language.walk import expressions, parts
 from asfound.model.copy import Copy

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from asfound.language.declared import name, words
-from asfound.language.phrases import INDENT, comment, expression, lines
 from asfound.language.pragmas import pragma
+from asfound.language.statement_printer import INDENT, comment, expression, lines
 from asfound.model import program as p
 
 BodyPrinter = Callable[[p.Body], list[str]]

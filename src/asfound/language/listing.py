@@ -12,7 +12,7 @@ from typing import Any
 
 import msgspec
 
-from asfound.language.phrases import expression, statements
+from asfound.language.statement_printer import expression, statements
 from asfound.model import logic
 from asfound.model.copy import Copy
 from asfound.model.program import Body, Network

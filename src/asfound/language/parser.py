@@ -28,8 +28,8 @@ _STRUCTURE = OPENERS | ENDS | {"_ELSE", "_ELSIF", "_UNTIL", "_ARM", "_WHEN", "RE
 def parse_expression(text: str, dialect: bool = False) -> Expression:
     """An expression; :class:`Unparsed` with the text when it cannot be read. Never raises.
 
-    ``dialect`` also reads what :func:`asfound.language.printer.expression` writes: ``_v1`` for an unnamed wire,
-    ``R_EDGE(x)`` for an edge and ``{name "..."}`` for names that are no identifiers. Comments are left out
+    ``dialect`` also reads what :func:`asfound.language.statement_printer.expression` writes: ``_v1`` for an unnamed
+    wire, ``R_EDGE(x)`` for an edge and ``{name "..."}`` for names that are no identifiers. Comments are left out
     (:func:`comments` lists them).
     """
     line = classify(tokens(text), dialect)

@@ -1,4 +1,4 @@
-"""Model to text: POUs, types, globals and resources in the normal form (statements: see phrases.py).
+"""Model to text: POUs, types, globals and resources in the normal form (statements: see statement_printer.py).
 
 The text is IEC 61131-3 with our pragmas for whatever the standard has no syntax for. What belongs to an object
 (comment, pragmas, extension data) follows its head line, or the ``;`` of an object that is one line. Rungs and
@@ -13,8 +13,8 @@ from itertools import groupby
 
 from asfound.language.charts import chart
 from asfound.language.declared import name, words
-from asfound.language.phrases import INDENT, comment, expression, lines, statements
 from asfound.language.pragmas import pragma
+from asfound.language.statement_printer import INDENT, comment, expression, lines, statements
 from asfound.model import program as p
 
 __all__ = ["body", "data_type", "expression", "global_list", "pou", "resource", "statements"]
