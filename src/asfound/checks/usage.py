@@ -15,7 +15,7 @@ from asfound.analysis.argument_passing import Passing, by_reference
 from asfound.analysis.leaves import Leaf, declared_leaves, leaves
 from asfound.analysis.located import located
 from asfound.analysis.symbols import Symbols, inner_names
-from asfound.analysis.users import Users
+from asfound.analysis.where_used import Users
 from asfound.checks.findings import Finding, Severity, finding
 from asfound.language.addresses import Memory
 from asfound.language.standard import BLOCKS

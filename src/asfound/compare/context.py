@@ -13,7 +13,7 @@ from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, ModRef, called
 from asfound.analysis.numbering import Numbering, together
 from asfound.analysis.start_values import sets_memory
 from asfound.analysis.symbols import Symbols
-from asfound.analysis.users import Users
+from asfound.analysis.where_used import Users
 from asfound.language.addresses import Meeting
 from asfound.language.types import type_words
 from asfound.model.copy import Copy

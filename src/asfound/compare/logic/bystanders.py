@@ -16,7 +16,7 @@ from msgspec.structs import replace
 
 from asfound.analysis.leaves import leaves
 from asfound.analysis.symbols import Symbols
-from asfound.analysis.users import Users, declared_uses
+from asfound.analysis.where_used import Users, declared_uses
 from asfound.compare.context import Context
 from asfound.compare.logic.statements import unreadable
 from asfound.compare.result import Change

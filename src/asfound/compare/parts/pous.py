@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from itertools import zip_longest
 
 from asfound.analysis.places import Place, top
-from asfound.analysis.users import declared_uses
+from asfound.analysis.where_used import declared_uses
 from asfound.compare.changes import one_sided_change, one_sided_edit, used
 from asfound.compare.context import Context, Scope
 from asfound.compare.lines import differs, pragmas, told

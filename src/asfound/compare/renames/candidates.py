@@ -19,7 +19,7 @@ from msgspec.structs import replace
 
 from asfound.analysis.canonical import statement_key
 from asfound.analysis.leaves import Leaf
-from asfound.analysis.users import names_of
+from asfound.analysis.where_used import names_of
 from asfound.language.walk import rewrite
 from asfound.model.logic import Call, Expression, Member, Statement, Variable
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 from asfound.analysis.leaves import leaves
 from asfound.analysis.places import Row, list_name, rows
 from asfound.analysis.symbols import Symbols
-from asfound.analysis.users import Users
+from asfound.analysis.where_used import Users
 from asfound.compare.pairing.by_name import Pairing, by_name
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.renames import tell

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from asfound.analysis.leaves import Leaf, leaves, of_body
 from asfound.analysis.places import top
-from asfound.analysis.users import names_of
+from asfound.analysis.where_used import names_of
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.renames import tell as renamed
 from asfound.compare.renames.candidates import Item, Signature, blanked, matched, signatures

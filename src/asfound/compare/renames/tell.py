@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from asfound.analysis.places import Place, list_name, rows, tag_place, tag_text, top
 from asfound.analysis.symbols import Symbols
-from asfound.analysis.users import Users
+from asfound.analysis.where_used import Users
 from asfound.compare.changes import Area, change, used
 from asfound.compare.parts.declarations import SEEN_OUTSIDE
 from asfound.compare.parts.types import type_place
