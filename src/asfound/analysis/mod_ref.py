@@ -21,23 +21,25 @@ from asfound.analysis.places import top
 from asfound.analysis.symbols import Symbols, inner_names
 from asfound.language.walk import every_statement, reads, root, targets, walk, writes
 from asfound.model.logic import (
+    Assign,
     Call,
-    Continue,
+    Case,
     Dereference,
-    Exit,
     Expression,
+    For,
+    If,
     Invocation,
-    Jump,
-    Label,
     Member,
-    Return,
+    Remark,
+    Repeat,
     Statement,
     Variable,
-    Verbatim,
+    While,
 )
 from asfound.model.program import Pou
 
-FLOW = (Jump, Label, Return, Exit, Continue, Verbatim)
+STAYS = (Assign, Call, If, Case, For, While, Repeat, Remark)
+"""Kinds after which the next statement runs, unless one inside leads away; so may whatever else the model has."""
 _NOTHING: frozenset[str] = frozenset()
 UNSEEN = "?"
 """Stands for whatever a block touches whose code is not in the export."""
@@ -251,4 +253,4 @@ def spelled(expression: object) -> str:
 
 def steers(statements: Iterable[Statement]) -> bool:
     """True when a jump, label, return or text that nobody understood is among them: then order always matters."""
-    return any(isinstance(each, FLOW) for s in statements for each in every_statement(s))
+    return any(not isinstance(each, STAYS) for s in statements for each in every_statement(s))

@@ -13,23 +13,20 @@ from typing import Any
 from msgspec.structs import replace
 
 from asfound.analysis.canonical import Canonical, folded, statement_key
+from asfound.analysis.mod_ref import STAYS
 from asfound.language.printer import expression as text
 from asfound.language.walk import every_statement, names_in, reads, walk, writes
 from asfound.model.logic import (
     Assign,
     Call,
-    Continue,
     Edge,
-    Exit,
     Expression,
     For,
     Invocation,
-    Jump,
-    Label,
     Repeat,
-    Return,
     Statement,
     Variable,
+    Verbatim,
     While,
 )
 from asfound.prove.calls import PASSED, enterable
@@ -45,7 +42,7 @@ STOPS = (TooLarge, Unordered, Hidden)
 
 def _leads_away(statement: Statement) -> bool:
     """Whether leaving a statement out would change which others run."""
-    return any(isinstance(each, Jump | Label | Return | Exit | Continue) for each in every_statement(statement))
+    return any(not isinstance(each, (*STAYS, Verbatim)) for each in every_statement(statement))
 
 
 class FreeValueExecutor(SymbolicExecutor):
