@@ -4,13 +4,16 @@ What the standard leaves to the maker is never assumed. A calculation that stays
 beyond it the result is uninterpreted and may even lie outside the type, as where a compiler calculates in wider
 registers (IEC 61131-3: an overflow is an error, what then happens is the maker's). So a proof holds for wrapping,
 saturating and promoting controllers alike. Division truncates towards zero; MOD is exact for operands without a sign.
-Durations are compared exactly (nanoseconds), calculations with them and with REAL are uninterpreted: resolutions and
-roundings differ. A REAL that is stored is rounded, one that is used at once may not be.
+Durations are compared exactly (nanoseconds). Their sums and differences are exact from 0 to 2^31 - 1 milliseconds where
+every constant is whole milliseconds, for a multiple of any resolution plus another is one too; other calculations with
+them and with REAL are uninterpreted: resolutions and roundings differ. A REAL that is stored is rounded, one that is
+used at once may not be.
 Known weakness: ``x + 1 - 1 = x`` is proved by no controller that saturates, and so not here.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
@@ -19,6 +22,11 @@ from asfound.prove.encoder import Encoder, Unsupported, Value
 from asfound.prove.sorts import FLOATS, WIDTHS, bounds, is_signed, wide
 
 COMMUTATIVE = frozenset(("+", "*"))
+MILLISECOND = 1_000_000
+LONGEST = (2**31 - 1) * MILLISECOND
+"""The longest duration that every controller holds, in nanoseconds: 31 bits of milliseconds (common practice)."""
+MAX_TERMS = 2_000
+"""Parts of a sum of durations that are searched for constants."""
 
 
 class Numbers:
@@ -110,6 +118,8 @@ class Numbers:
 
     def calculate(self, operator: str, a: Value, b: Value, type: str) -> Value:
         """``a operator b`` in ``type``; + - * / MOD ** of integers, anything else uninterpreted."""
+        if type in TIMES and operator in ("+", "-") and {a.type, b.type} <= set(TIMES):
+            return self._duration(operator, a, b, type)
         known = operator in ("+", "-", "*", "/", "MOD")
         if type not in INTEGERS or not known or not {a.type, b.type} <= INTEGERS.keys():
             found = self.uninterpreted(operator, (a, b), type, sort_args=operator in COMMUTATIVE)
@@ -134,6 +144,26 @@ class Numbers:
         return Value(
             z3.simplify(term) if z3.is_bv_value(left.term) and z3.is_bv_value(right.term) else term, type, True
         )
+
+    def _duration(self, operator: str, a: Value, b: Value, type: str) -> Value:
+        exact = a.term + b.term if operator == "+" else a.term - b.term
+        low, high = self.encoder.number(0, WIDTHS[type]), self.encoder.number(LONGEST, WIDTHS[type])
+        kept = self._in_milliseconds((a.term, b.term))
+        usual = self.z3.And(*(t >= low for t in (a.term, b.term, exact)), *(t <= high for t in (a.term, b.term, exact)))
+        inside = self.z3.simplify(usual) if kept else self.encoder.false
+        return Value(self.z3.simplify(self.guarded(inside, exact, operator, (a, b), type)), type)
+
+    def _in_milliseconds(self, terms: Iterable[Any]) -> bool:
+        """Whether all durations that these terms are made of are variables or whole milliseconds."""
+        stack, seen = list(terms), set[int]()
+        while stack and len(seen) < MAX_TERMS:
+            term = stack.pop()
+            if term.get_id() not in seen:
+                seen.add(term.get_id())
+                if self.z3.is_bv_value(term) and term.size() == WIDTHS["TIME"] and term.as_signed_long() % MILLISECOND:
+                    return False
+                stack.extend(term.children())
+        return not stack
 
     def _exact(self, operator: str, terms: tuple[Value, Value], type: str) -> Any:
         x, y = terms[0].term, terms[1].term

@@ -51,7 +51,8 @@ class Search:
     def case(self, results: Sequence[Result], wanted: Sequence[str] = (), *, only: bool = False) -> Proof:
         """A case for the first result for which there is one; the ``wanted`` (folded names) are tried first.
 
-        Of the results of one name those that are two constants come before what has to be searched for.
+        Of the results of one name those that are two constants come before what has to be searched for, and those that
+        inputs alone may settle before what hangs on the time that goes by or on code that is not known.
         """
         rank = {name: n for n, name in enumerate(wanted)}
 
@@ -59,11 +60,13 @@ class Search:
             plain = r.name.split(" ")[0].lower()
             whole = plain.partition(".")[0].partition("[")[0]
             open_ = not (is_value(self.z3, r.old) and is_value(self.z3, r.new))
-            return rank.get(plain, rank.get(whole, len(rank))), open_, r.inner, r.name.lower(), r.name
+            hangs = open_ and any(not o.partial for o in self._cone((r.old, r.new))[1])
+            return rank.get(plain, rank.get(whole, len(rank))), open_, r.inner, hangs, r.name.lower(), r.name
 
         last = Proof("unknown", reason="only hidden states differ")
-        for result in sorted((r for r in differing(results) if not r.hidden), key=order):
-            if only and order(result)[0] == len(rank):
+        ordered = sorted((order(r), n, r) for n, r in enumerate(differing(results)) if not r.hidden)
+        for (place, *_), _, result in ordered:
+            if only and place == len(rank):
                 break
             last = self._once(result, results)
             if last.status == "different":

@@ -1,7 +1,8 @@
 """The standard functions as terms, as far as the standard fixes them; beyond that their result is uninterpreted.
 
 Source: IEC 61131-3:2013 tables 22 to 35, from memory. Conversions are exact where the value fits the new type, shifts
-where the count is smaller than the width; REAL, strings and dates are uninterpreted.
+where the count is smaller than the width, sums of durations as far as in arithmetic; REAL, strings and dates are
+uninterpreted.
 """
 
 from __future__ import annotations
@@ -53,6 +54,8 @@ class Functions:
         known: dict[str, Callable[[Sequence[Value], str], Value]] = {
             "SEL": self._selected, "MUX": self._chosen, "MIN": self._least, "MAX": self._greatest,
             "LIMIT": self._limited, "ABS": self._absolute, "MOVE": lambda a, _: a[0],
+            "ADD_TIME": lambda a, type: self.numbers.calculate("+", a[0], a[1], type),
+            "SUB_TIME": lambda a, type: self.numbers.calculate("-", a[0], a[1], type),
         }  # fmt: skip
         if word in known:
             return known[word](args, type)
