@@ -102,6 +102,8 @@ class Search:
         names = {model.eval(term, True).get_id(): name for name, term in self.encoder.constants.values()}
         goal = self.z3.And(result.old == before, result.new == after)
         needed = self._needed(symbols, uninterpreted, values, goal)
+        if needed is None:
+            return Proof("unknown", reason="the difference hangs on which operands a compiler leaves out")
         return self._told(result, results, needed, values, (before, after), names)
 
     def _plainest(self, symbol: Cause) -> list[Any]:
@@ -127,12 +129,12 @@ class Search:
 
     def _needed(
         self, symbols: Sequence[Symbol], uninterpreted: Sequence[Uninterpreted], values: dict[int, Any], goal: Any
-    ) -> list[Cause]:
-        """What forces the outcome: inputs alone, else with comparisons that stay open, else with any value."""
+    ) -> list[Cause] | None:
+        """What forces the outcome: inputs alone, else with comparisons that stay open, else with any value; or None."""
         judged = [o for o in uninterpreted if o.judged]
         rest = [o for o in uninterpreted if not o.judged and not o.partial]
         partial = [o for o in uninterpreted if o.partial]
-        last: list[Cause] = [*symbols, *uninterpreted]
+        last: list[Cause] | None = None
         with self.session.under(*self.known, self.z3.Not(goal)):
             for more in ([], judged, rest, [*judged, *rest], [*judged, *rest, *partial]):
                 found = self._forcing([*symbols, *more], values)

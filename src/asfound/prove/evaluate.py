@@ -13,17 +13,14 @@ import re
 from abc import abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import reduce
 from itertools import pairwise
 from typing import Any
 
-from asfound.analysis.canonical import folded, literal_key
 from asfound.language.elementary import INTEGERS, TIMES, UNSIGNED
 from asfound.language.literals import value as literal_value
 from asfound.language.printer import expression as text
 from asfound.language.standard import COMPARISONS, LOGIC, Function, Pin, conversion
-from asfound.language.walk import walk
 from asfound.model.logic import (
     Argument,
     Direct,
@@ -37,8 +34,9 @@ from asfound.model.logic import (
     Temporary,
     Variable,
 )
-from asfound.prove.encoder import Encoder, Unordered, Unsupported, Value
-from asfound.prove.memory import Memory
+from asfound.prove.constants import Constants
+from asfound.prove.encoder import Encoder, Unsupported, Value
+from asfound.prove.operands import Operands
 from asfound.prove.proof_side import Location, Side
 from asfound.prove.sorts import FLOATS, WIDTHS, common
 from asfound.prove.standard_functions import Functions, result_type
@@ -57,22 +55,13 @@ PINS = {"Q": "Q", "ET": "ET", "UP": "CV", "DOWN": "CV"}
 _SUBRANGE = re.compile(r"\(\s*(-?\d+)\s*\.\.\s*(-?\d+)\s*\)")
 
 
-class Evaluator(Memory):
-    """``fault`` collects when a division by zero happens, ``fault_early`` the same if operators stop early.
-
-    ``failure`` and ``failure_early`` do so for other functions that have no result for every argument.
-    """
+class Evaluator(Operands, Constants):
+    """Expressions to values; what happens besides is noted as in operands."""
 
     def __init__(self, encoder: Encoder, side: Side, label: str, private: frozenset[str]) -> None:
         super().__init__(encoder, side, label, private)
         self.functions = Functions(self.numbers)
-        self.fault, self.fault_early = encoder.false, encoder.false
-        self.failure, self.failure_early = encoder.false, encoder.false
-        self.effects = 0
-        """How often a call inside an expression did something besides giving a value."""
-        self.reached = encoder.true
         self.loops: list[Loop] = []
-        self.skippable = 0
 
     @abstractmethod
     def invoked(self, e: Invocation, want: str) -> Value:
@@ -96,7 +85,7 @@ class Evaluator(Memory):
             case Invocation(Variable(name), inputs, _):
                 return self._result(name, inputs)
             case Variable() | Member() | Element() | Direct() | Temporary():
-                if self._enumerator(e) is not None:
+                if self.enumerator(e) is not None:
                     return "ENUM"
                 location = self.possible_locations(e)[0][1]
                 if location.bit is not None:
@@ -124,7 +113,7 @@ class Evaluator(Memory):
         """The value of an expression; ``want`` is the type expected where the expression itself has none."""
         self.encoder.tick()
         if isinstance(e, Literal):
-            return self._literal(e.text, want)
+            return self.literal(e.text, want)
         found = self.followed(e, want)
         if isinstance(e, Invocation) or (isinstance(e, Operation) and e.operator not in LOGIC):
             self.encoder.named(found.term, self.called(e), found.type)
@@ -149,57 +138,8 @@ class Evaluator(Memory):
             case Invocation():
                 return self.invoked(e, want)
             case Variable() | Member() | Element() | Direct() | Temporary():
-                return self._enumerator(e) or self.load(e, want)
+                return self.enumerator(e) or self.load(e, want)
         raise Unsupported(f"{text(e)} cannot be followed")
-
-    def _literal(self, content: str, want: str) -> Value:
-        kind, found = literal_value(content)
-        prefix = content.split("#", maxsplit=1)[0].upper()
-        if kind == "bool" or (kind == "int" and want == "BOOL" and found in (0, 1)):
-            return Value(self.encoder.truth(bool(found)), "BOOL")
-        if kind == "int" and isinstance(found, int):
-            type = prefix if prefix in INTEGERS else want if want in INTEGERS or want in FLOATS else "LINT"
-            return self.numbers.real(found, type) if type in FLOATS else self.numbers.whole(found, type)
-        if kind == "duration" and isinstance(found, int):
-            return self.numbers.whole(found, "TIME")
-        if kind == "real" and isinstance(found, int | Fraction):
-            type = prefix if prefix in FLOATS else want if want in FLOATS else "LREAL"
-            return self.numbers.real(found, type)
-        found_enum = self.side.enumerators.get(content.lower()) if kind == "enum" else None
-        if found_enum:
-            return self._enumerated(found_enum)
-        return Value(self._unlike(content), "")
-
-    def _unlike(self, content: str) -> Any:
-        """A string, date or the like: two of one kind are known to differ."""
-        kind, _ = literal_value(content)
-        others = [term for name, term in self.encoder.constants.values() if literal_value(name)[0] == kind]
-        term = self.encoder.constant(content, literal_key(content))
-        if kind.endswith("string") and not any(term.eq(other) for other in others):
-            self.encoder.facts += [term != other for other in others]
-        return term
-
-    def _enumerator(self, e: Expression) -> Value | None:
-        """A name that is declared nowhere but in an enumeration."""
-        key = folded(e)
-        known = self.side.enumerators.get(key) if isinstance(e, Variable | Member) else None
-        if known is None:
-            return None
-        name = key.partition(".")[0]
-        declared = self.side.variables(self.frame.pou)
-        globals_ = self.side.symbols.globals
-        if name in self.frame.bound or name in declared or name in globals_ or name in self.side.symbols.tags:
-            return None
-        return self._enumerated(known)
-
-    def _enumerated(self, known: tuple[str, int]) -> Value:
-        type, number = known
-        names = self.side.names[type]
-        terms = [self.encoder.constant(name, f"{type}#{n}") for n, name in enumerate(names)]
-        if len(terms) > 1 and type not in self.encoder.declared:
-            self.encoder.declared.add(type)
-            self.encoder.facts.append(self.encoder.z3.Distinct(terms))
-        return Value(terms[number], "ENUM")
 
     def _edge(self, kind: str, of: Expression) -> Any:
         """Each evaluation in reading order has its memory; a body without loops evaluates each edge once."""
@@ -231,20 +171,6 @@ class Evaluator(Memory):
             return self._negative(operands[0], type)
         left, right = self.values([(o, type) for o in operands])
         return self.calculated(operator, left, right, type)
-
-    def values(self, operands: Sequence[tuple[Expression, str]]) -> list[Value]:
-        """Values of operands from left to right, each with its wanted type."""
-        found = []
-        for n, (operand, want) in enumerate(operands):
-            before = self.effects
-            found.append(self.value(operand, want))
-            self._alone(before, [o for m, (o, _) in enumerate(operands) if m != n])
-        return found
-
-    def _alone(self, before: int, others: Sequence[Expression]) -> None:
-        """What an operand did must not meet the other operands: compilers take them in different orders."""
-        if self.effects > before and any(not isinstance(n, Literal) for o in others for n in walk(o)):
-            raise Unordered("the order in which operands are taken decides")
 
     def _negative(self, of: Expression, type: str) -> Value:
         given = self.value(of, type)
@@ -304,24 +230,7 @@ class Evaluator(Memory):
             return self._bitwise(operator, operands, type)
         if operator == "NOT":
             return Value(self.encoder.negated(self.boolean(operands[0])), "BOOL")
-        return Value(self._junction(operator, operands, complete or operator == "XOR"), "BOOL")
-
-    def _junction(self, operator: str, operands: Sequence[Expression], complete: bool) -> Any:
-        terms: list[Any] = []
-        outer = self.reached
-        for operand in operands:
-            self.skippable += bool(terms) and not complete
-            before = self.effects
-            terms.append(self.boolean(operand))
-            self.skippable -= len(terms) > 1 and not complete
-            self._alone(before, [o for o in operands if o is not operand])
-            if not complete:
-                passes = terms[-1] if operator == "AND" else self.encoder.negated(terms[-1])
-                self.reached = self.encoder.both(self.reached, passes)
-        self.reached = outer
-        if operator == "XOR":
-            return reduce(self.encoder.z3.Xor, terms)
-        return reduce(self.encoder.both if operator == "AND" else self.encoder.either, terms)
+        return Value(self.junction(operator, operands, complete or operator == "XOR"), "BOOL")
 
     def _bitwise(self, operator: str, operands: Sequence[Expression], type: str) -> Value:
         terms = []
@@ -349,7 +258,8 @@ class Evaluator(Memory):
         pins = known.pins(len(given))
         if len(pins) < len(given):
             raise Unsupported(f"{known.name} is called with unknown inputs")
-        args = self.values([(g, _hint(pin, known, type)) for g, pin in zip(given, pins, strict=True)])
+        wanted = [(g, _hint(pin, known, type)) for g, pin in zip(given, pins, strict=True)]
+        args = self.values(wanted, chosen=known.name in ("SEL", "MUX"))
         if known.partial and not conversion(known.name):  # a conversion is judged by the type of its argument
             self.may_fail(known.name, args)
         return self.functions.call(known.name, args, type, self.may_fail)

@@ -8,6 +8,7 @@ Cost: as for a executor, and a copy of its state for every expression that fails
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from msgspec.structs import replace
@@ -32,7 +33,7 @@ from asfound.model.logic import (
 from asfound.prove.calls import PASSED, enterable
 from asfound.prove.encoder import Hidden, TooLarge, Unordered, Unsupported, Value
 from asfound.prove.execute import SymbolicExecutor
-from asfound.prove.proof_side import Location
+from asfound.prove.proof_side import Location, Side
 from asfound.prove.sorts import KNOWN
 
 _FAILS = (Unsupported, ReferenceError)
@@ -43,6 +44,10 @@ STOPS = (TooLarge, Unordered, Hidden)
 def _leads_away(statement: Statement) -> bool:
     """Whether leaving a statement out would change which others run."""
     return any(not isinstance(each, (*STAYS, Verbatim)) for each in every_statement(statement))
+
+
+def _standard(side: Side, e: Invocation) -> bool:
+    return isinstance(e.function, Variable) and side.symbols.function(e.function.name) is not None
 
 
 class FreeValueExecutor(SymbolicExecutor):
@@ -75,9 +80,14 @@ class FreeValueExecutor(SymbolicExecutor):
             return ""
 
     def may_be_skipped(self, what: str) -> None:
-        """A case must hold for compilers that stop early too: then the operand is reached."""
-        reached = self.encoder.z3.Implies(self.active, self.reached)
-        self.encoder.starts.append(reached)
+        """A case holds whether it is skipped or not (see skipped)."""
+
+    def skipped(self, operand: Expression, operands: Sequence[Expression]) -> Any:
+        """An open choice of the compiler for all that calls something, the same for the same text."""
+        if not any(isinstance(n, Invocation) and not _standard(self.side, n) for n in walk(operand)):
+            return self.encoder.false
+        name = f"skipped {folded(operand)} of {' '.join(map(folded, operands))}"
+        return self.encoder.z3.Const(name, self.encoder.sort("BOOL"))
 
     def invoked(self, e: Invocation, want: str) -> Value:
         """As in the executor; a function that is not known depends on its arguments alone."""

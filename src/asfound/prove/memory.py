@@ -30,6 +30,8 @@ class Memory(Locator):
         """Type of undeclared locations, by key: that of what they were first used for."""
         self.written: dict[str, Location] = {}
         self.touched: dict[str, Location] = {}
+        self.loaded, self.stored = set[str](), set[str]()
+        """Keys of the locations that the operand which is taken now read and wrote (see evaluate)."""
         self.environments: list[tuple[Any, Any]] = []
         self.opaque_blocks: dict[str, str] = {}
 
@@ -70,6 +72,7 @@ class Memory(Locator):
         if uninterpreted is not None:
             return uninterpreted, type
         self.touched.setdefault(location.key, location._replace(bit=None))
+        self.loaded.add(location.key)
         if location.key not in self.state:
             self.state[location.key] = self.initial(location, type)
         term = self.state[location.key]
@@ -162,6 +165,7 @@ class Memory(Locator):
             )
             new = _with_bit(self.encoder, term, location.bit, bit)
         self.written.setdefault(location.key, location._replace(bit=None))
+        self.stored.add(location.key)
         self.state[location.key] = self.encoder.choose(self.encoder.both(self.active, condition), new, term)
 
 
