@@ -7,7 +7,19 @@ import pytest
 from asfound.compare.comparison import compare
 from asfound.model.copy import Copy
 from asfound.model.logic import Argument, Assign, Call, Edge, Jump, Label, Operation, Return, Variable, Verbatim
-from asfound.model.program import Association, Body, Chart, Extension, Network, Order, Pou, Program, Step, Transition
+from asfound.model.program import (
+    Association,
+    Body,
+    Chart,
+    Doubt,
+    Extension,
+    Network,
+    Order,
+    Pou,
+    Program,
+    Step,
+    Transition,
+)
 
 from . import building as b
 
@@ -60,6 +72,10 @@ def ways(*transitions: Transition) -> Copy:
 
 CODE, OTHER = Body("ST", b.st("x := 1;")), Body("ST", b.st("x := 2;"))
 TWO = Network((b.coil("a", "c"),)), Network((b.coil("c", "a"),))
+
+BY_FILE = Doubt("file order", "before", ((1, 0), (0, 0)))
+BY_NUMBER = Doubt("numbers of coils", "before", ((1, 0), (0, 0)))
+LABEL, VALUE = Doubt("file order", "label", (), "End"), Doubt("file order", "value")
 
 Row = tuple[Copy, Copy, tuple[str, ...]]
 EXPRESSIONS: dict[str, Row] = {
@@ -563,21 +579,25 @@ BODIES: dict[str, Row] = {
         ),
     ),
     "doubts about the order": (
-        ladder(*TWO, order=Order((), ("one", "two"))),
-        ladder(*TWO, order=Order((), ("two", "three", "four"))),
+        ladder(*TWO, order=Order((), (BY_FILE, BY_NUMBER))),
+        ladder(*TWO, order=Order((), (BY_NUMBER, LABEL, VALUE))),
         (
-            "undecided changed P | execution order may have changed: compilers differ | execution order, removed: one | execution order, added: three | execution order, added: four",
+            "undecided changed P / execution order | compilers that go by file order now take label End to stand before the end (and 2 more) | compilers that go by file order now read a value before or after it is written | compilers that go by file order no longer run rung 2 (c) before rung 1 (a)",
         ),
     ),
-    "another doubt about the order": (
-        ladder(*TWO, order=Order((), ("one",))),
-        ladder(*TWO, order=Order((), ("two",))),
-        ("undecided changed P | execution order may have changed: compilers differ | execution order: one -> two",),
-    ),
     "a doubt about the order goes": (
-        ladder(*TWO, order=Order((), ("one",))),
+        ladder(*TWO, order=Order((), (BY_FILE,))),
         ladder(*TWO),
-        ("undecided changed P | execution order may have changed: compilers differ | execution order, removed: one",),
+        (
+            "undecided changed P / execution order | compilers that go by file order no longer run rung 2 (c) before rung 1 (a)",
+        ),
+    ),
+    "a doubt in other words": (
+        ladder(*TWO, order=Order((), (Doubt("", "said", (), "one"),))),
+        ladder(*TWO, order=Order((), (Doubt("", "said", (), "two"),))),
+        (
+            "undecided changed P / execution order | execution order in doubt: two (and 1 more) | execution order no longer in doubt: one",
+        ),
     ),
 }
 CHARTS: dict[str, Row] = {

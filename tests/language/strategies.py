@@ -141,15 +141,36 @@ VARIABLES = st.builds(
     extensions=EXTENSIONS,
 )
 NETWORKS = st.builds(p.Network, some(SIMPLE, 3), TEXT, TEXT, TEXT, PRAGMAS, EXTENSIONS)
-ORDERS = st.builds(p.Order, some(st.tuples(st.integers(0, 9), st.integers(0, 9))), PRAGMAS)
+BY = st.sampled_from(["file order", "numbers of coils"])
+SEQUENCES = some(st.tuples(st.integers(0, 9), st.integers(0, 9)))
+
+
+def _drawn(networks):
+    """Bodies of these networks; what is doubted are statements of theirs."""
+    spots = [(n, s) for n, network in enumerate(networks) for s in range(len(network.statements))]
+    doubts = [
+        st.builds(p.Doubt, BY, st.just("value")),
+        st.builds(p.Doubt, st.just(""), st.just("said"), text=ODD_TEXT.filter(bool)),
+    ]
+    if spots:
+        at = st.sampled_from(spots)
+        doubts += [
+            st.builds(p.Doubt, BY, st.just("before"), st.tuples(at, at)),
+            st.builds(p.Doubt, BY, st.just("as"), st.tuples(at, at, at)),
+            st.builds(p.Doubt, BY, st.just("label"), st.tuples(at), st.sampled_from(["End", "L 1"])),
+        ]
+    orders = st.builds(p.Order, SEQUENCES, some(st.one_of(doubts)))
+    languages = st.sampled_from(["LD", "FBD"])
+    return st.builds(
+        p.Body, languages, networks=st.just(networks), order=orders, comments=PRAGMAS, extensions=EXTENSIONS
+    )
+
+
 CODE_BODIES = st.one_of(
     st.builds(
         p.Body, st.sampled_from(["ST", "IL", ""]), statements=BODY_STATEMENTS, comments=PRAGMAS, extensions=EXTENSIONS
     ),
-    st.builds(
-        p.Body, st.sampled_from(["LD", "FBD"]), networks=some(NETWORKS), order=ORDERS, comments=PRAGMAS,
-        extensions=EXTENSIONS,
-    ),
+    some(NETWORKS).flatmap(_drawn),
 )  # fmt: skip
 ASSOCIATIONS = st.builds(
     p.Association,

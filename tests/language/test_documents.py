@@ -198,7 +198,7 @@ def test_the_normal_form_of_a_ladder():
                         (Call(Variable("T1"), "TON", condition=Operation("NOT", (b,))), Assign(a, Literal("TRUE")))
                     ),
                 ),
-                order=p.Order(((1, 0), (0, 0)), ("a may be read late",)),
+                order=p.Order(((1, 0), (0, 0)), (p.Doubt("file order", "before", ((1, 1), (1, 0))),)),
             ),
         ),
         comment="Lifts water.",
@@ -217,7 +217,7 @@ def test_the_normal_form_of_a_ladder():
         "END_VAR\n"
         "{body LD}\n"
         "{order 1.0 0.0}\n"
-        '{doubt "a may be read late"}\n'
+        '{doubt "by file order a runs before T1"}\n'
         '{network title="Start"}\n'
         "  _v1 := R_EDGE(a);\n"
         "  b S= _v1;\n"

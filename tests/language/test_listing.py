@@ -14,6 +14,7 @@ from asfound.model.program import (
     Association,
     Body,
     Chart,
+    Doubt,
     Network,
     Order,
     Pou,
@@ -51,7 +52,7 @@ def test_statements_of_a_network_as_text() -> None:
 
 
 def test_networks_are_listed_wherever_a_body_is() -> None:
-    ladder = Body("LD", networks=(NETWORK,), order=Order(doubts=("1 and 2 may swap",)))
+    ladder = Body("LD", networks=(NETWORK,), order=Order(doubts=(Doubt("", "said", (), "1 and 2 may swap"),)))
     chart = Chart((Step("s", actions=(Association("x", body=ladder),), body=ladder),), ())
     inner = Pou("M", "method", bodies=(ladder,))
     pou = Pou(

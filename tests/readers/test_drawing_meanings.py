@@ -7,6 +7,7 @@ from drawing_kit import Drawing, Wires, chart, copy_of, first_body, leftovers, n
 
 from asfound.compare.comparison import compare
 from asfound.model.problem import Problem
+from asfound.model.program import Doubt
 
 
 def bridge() -> Drawing:
@@ -161,7 +162,7 @@ def test_order_numbers_of_coils_are_a_doubt() -> None:
             d.coil(target, d.contact(source, d.rail, at=(0, 99 * y)), at=(9, 99 * y), executionOrderId=order)
         return d
 
-    assert first_body(drawn("2", "1")).order.doubts == ("by numbers of coils R := Q; runs before Q := A;",)
+    assert first_body(drawn("2", "1")).order.doubts == (Doubt("numbers of coils", "before", ((1, 0), (0, 0))),)
     assert first_body(drawn("1", "2")).order.doubts == ()
     assert compare(copy_of(drawn("1", "2")), copy_of(drawn("2", "1"))).verdict in ("undecided", "behaviour")
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from drawing_kit import Drawing, Wires, first_body, same, statements
 
+from asfound.model.program import Doubt
+
 
 def two_coils(first: int, second: int, swapped: bool = False) -> Drawing:
     d = Drawing("LD")
@@ -22,7 +24,7 @@ def test_moving_a_rung_is_behaviour_when_it_then_reads_an_old_value() -> None:
 def test_reordering_the_file_is_doubted_when_statements_share_a_variable() -> None:
     swapped = two_coils(100, 160, swapped=True)
     assert statements(swapped) == "Q1 := A;\nQ2 := Q1;"
-    assert first_body(swapped).order.doubts == ("by file order Q2 := Q1; runs before Q1 := A;",)
+    assert first_body(swapped).order.doubts == (Doubt("file order", "before", ((1, 0), (0, 0))),)
     assert not same(two_coils(100, 160), swapped)
 
 

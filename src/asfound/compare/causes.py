@@ -1,7 +1,8 @@
 """What follows from what, and many small edits told as one.
 
 Links: the same readdressing told by the tag table, the declaration and the channel is one cause; a declared variable
-that came or went, or is of another block type, follows from the statement that uses it. The follower keeps its own
+that came or went, or is of another block type, follows from the statement that uses it; where compilers now differ in
+the order of two rungs, that follows from the change of one. The follower keeps its own
 entry and names its cause.
 Comments: ``MANY`` or more comment edits at one owner become one change with a line each.
 Cost: linear, plus the changes of one POU times its new declarations.
@@ -16,6 +17,7 @@ from msgspec.structs import replace
 
 from asfound.analysis.places import Place, natural_path, owner_words
 from asfound.compare.changes import change
+from asfound.compare.logic.order_doubts import ORDER
 from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import differences, edit
 from asfound.language.addresses import canonical
@@ -36,27 +38,33 @@ def linked(changes: Sequence[Change]) -> tuple[Change, ...]:
     """The same numbered changes with ``follows_from`` filled in."""
     causes = _readdressed(changes)
     users: dict[tuple[str, str, str], int] = {}
+    rungs: dict[tuple[str, ...], int] = {}
     for c in reversed(changes):
         if c.area == "logic":
+            rungs |= {c.path[:n]: c.id for n in range(2, len(c.path) + 1)}
             for side, text in (("added", c.after), ("removed", c.before)):
                 for name in set(_NAME.findall((text or "").lower())):
                     users[c.path[0], side, name] = c.id
                     if _holds(c.edits, "block type"):
                         users[c.path[0], "changed", name] = c.id
-    return tuple(_with_cause(c, causes, users) for c in changes)
+    return tuple(_with_cause(c, causes, users, rungs) for c in changes)
 
 
 def _holds(edits: Sequence[Edit], field: str) -> bool:
     return any(e.field == field or _holds(e.inner, field) for e in edits)
 
 
-def _with_cause(c: Change, causes: dict[Moves, int], users: dict[tuple[str, str, str], int]) -> Change:
+def _with_cause(
+    c: Change, causes: dict[Moves, int], users: dict[tuple[str, str, str], int], rungs: dict[tuple[str, ...], int]
+) -> Change:
     cause: int | None = None
     if c.kind == "readdressed":
         cause = causes.get(_moves(c)) if c.names else None
     elif c.area == "hardware" and c.path[-1].startswith("channel:"):
         tags = {t.lower() for t in (c.before, c.after) if t}
         cause = next((id for moves, id in causes.items() if tags and tags <= {name for name, _, _ in moves}), None)
+    elif c.path[-1] == ORDER:
+        cause = min((id for name in c.names if (id := rungs.get((*c.path[:-1], name)))), default=None)
     elif c.area == "declaration" and _follows_its_use(c):
         cause = users.get((c.path[0], c.kind, c.path[-1].removeprefix("variable:").lower()))
     return c if cause is None or cause == c.id else replace(c, follows_from=cause)

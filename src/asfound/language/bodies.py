@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from asfound.language.cursor import Cursor, Metas
+from asfound.language.doubts import understood
 from asfound.language.il import looks_like_il, parse_il
 from asfound.language.parser import parse_expression, parse_statements
 from asfound.language.types import initial
@@ -52,7 +54,7 @@ def _body(c: Cursor, stops: frozenset[str]) -> p.Body:
         statements=parse_statements(code, dialect=True) if code.strip() else (),
         networks=tuple(networks),
         chart=chart(c) if c.place("chart") else None,
-        order=_order(about),
+        order=_order(about, networks),
         comments=about.values("note"),
         extensions=about.extensions,
     )
@@ -67,13 +69,13 @@ def _own(c: Cursor) -> Metas:
     return about
 
 
-def _order(about: Metas) -> p.Order:
+def _order(about: Metas, networks: Sequence[p.Network]) -> p.Order:
     sequence: list[tuple[int, int]] = []
     for found in about.named.get("order", ()):
         for value in found.values:
             network, _, statement = value.partition(".")
             sequence.append((int(network), int(statement)))
-    doubts = about.values("doubt")
+    doubts = tuple(understood(text, networks) for text in about.values("doubt"))
     return p.Order(tuple(sequence), doubts) if sequence or doubts else _PLAIN_ORDER
 
 

@@ -12,6 +12,7 @@ from typing import Any
 
 import msgspec
 
+from asfound.language.doubts import said
 from asfound.language.statement_printer import expression, statements
 from asfound.model import logic
 from asfound.model.copy import Copy
@@ -27,7 +28,7 @@ def as_json(copy: Copy) -> dict[str, Any]:
         for network, target in zip(body.networks, plain.get("networks", []), strict=True):
             target["statements"] = listing(network)
             if body.order.doubts:
-                target["doubts"] = list(body.order.doubts)
+                target["doubts"] = [said(doubt, body.networks) for doubt in body.order.doubts]
     return {"schema": SCHEMA, **document}
 
 

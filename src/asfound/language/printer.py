@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
+from asfound.language import doubts
 from asfound.language.charts import chart
 from asfound.language.declared import name, words
 from asfound.language.pragmas import pragma
@@ -128,7 +129,7 @@ def _body(found: p.Body) -> list[str]:
     result += [pragma("note", text) for text in found.comments]
     if found.order.sequence:
         result.append("{order " + " ".join(f"{n}.{s}" for n, s in found.order.sequence) + "}")
-    result += [pragma("doubt", text) for text in found.order.doubts]
+    result += [pragma("doubt", doubts.said(each, found.networks)) for each in found.order.doubts]
     result += metas("", (), found.extensions)
     result += lines(found.statements, 1)
     for network in found.networks:

@@ -56,17 +56,33 @@ class Network(Node, frozen=True):
     extensions: tuple[Extension, ...] = ()
 
 
+Spot = tuple[int, int]
+"""A statement of a diagram: (network, statement), both from 0."""
+
+
+class Doubt(Node, frozen=True):
+    """What another compiler, which runs a diagram in another order (``by``), would do otherwise.
+
+    ``before``: the first of two statements that share a variable runs before the second. ``as``: blocks, whose shared
+    variables cannot be seen, run in this order. ``label``: the label ``text`` stands before a statement, or at the end.
+    ``value``: a value is read before or after it is written. ``said``: ``text`` is all that is known.
+    """
+
+    by: str
+    kind: Choice["before", "as", "label", "value", "said"]
+    places: tuple[Spot, ...] = ()
+    text: str = ""
+
+
 class Order(Node, frozen=True):
     """Execution order of a diagram where it is not simply network after network.
 
-    ``sequence`` lists (network, statement), both from 0, in the order assumed (explicit ids, then position, then
-    document order). Empty when it is the plain one.
-    ``doubts`` are sentences, one for each pair of statements that share a variable and that another compiler (file
-    order instead of position) would run the other way round.
+    ``sequence`` lists the statements in the order assumed (explicit ids, then position, then document order). Empty
+    when it is the plain one. ``doubts`` are sorted.
     """
 
-    sequence: tuple[tuple[int, int], ...] = ()
-    doubts: tuple[str, ...] = ()
+    sequence: tuple[Spot, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
 
 
 class Association(Node, frozen=True):

@@ -13,7 +13,7 @@ from asfound.analysis.places import Place
 from asfound.compare.changes import change
 from asfound.compare.context import Scope
 from asfound.compare.logic.dependence import dependences, unknown
-from asfound.compare.logic.sequences import comment_edits
+from asfound.compare.logic.order_doubts import compare_doubts
 from asfound.compare.logic.statements import line
 from asfound.compare.pairing.alignment import Match
 from asfound.compare.result import Change, Edit, Effect
@@ -26,17 +26,14 @@ Run = list[tuple[tuple[int, int], Statement]]
 
 def compare_order(scope: Scope, place: Place, old: Body, new: Body, pairs: Sequence[Match]) -> list[Change]:
     """Changes of the execution order of two diagrams whose networks are paired by ``pairs``."""
-    if old.order == new.order or not (old.order.sequence or new.order.sequence or old.order.doubts or new.order.doubts):
+    if not (old.order.sequence or new.order.sequence or old.order.doubts or new.order.doubts):
         return []
     swapped, known = _swapped(scope, old, new, pairs)
     texts = _text(old), _text(new)
     if swapped:
         effect: Effect = "behaviour" if known else "undecided"
         return [change("logic", "changed", place, texts, "execution order changed", swapped, effect=effect)]
-    if sorted(old.order.doubts) != sorted(new.order.doubts):
-        edits = (edit("order in doubt"), *comment_edits(old.order.doubts, new.order.doubts, "doubt"))
-        return [change("logic", "changed", place, texts, "", edits, effect="undecided")]
-    return []
+    return compare_doubts(scope, place, old, new, pairs)
 
 
 def _run(body: Body) -> Run:

@@ -64,13 +64,18 @@ def _order(what: str) -> Callable[[Edit], str]:
     return lambda e: f"{e.of}{f', which may be the same memory as {e.owner},' if e.owner else ''} {what}"
 
 
+_DOUBTS = {
+    "before": "run {of} before {owner}",
+    "as": "run the blocks as {of}",
+    "label": "take label {of} to stand before {owner}",
+    "value": "read a value before or after it is written",
+}
 _ELSEWHERE = "what a block does that is not in the export"
 _OTHER = "another such block"
 _COMMENTS = {
     "comment": "comment",
     "drawn in rung": "drawn without effect, comment",
     "drawn in chart": "drawn without effect: comment",
-    "doubt": "execution order,",
 }
 
 EXPRESSIONS: dict[str, Field] = {
@@ -155,14 +160,16 @@ ORDER: dict[str, Field] = {
     "through a reference": note(lambda e: f"what a block does through a reference may depend on {e.of or _OTHER}"),
     "referred": note("what {of} refers to may be touched by the other"),
     "runs before": Field("{of} now runs before {owner}: {all}"),
-    "order in doubt": headline("execution order may have changed: compilers differ"),
+    **{f"doubted {kind}": Field(f"compilers that go by {{new}} now {words}") for kind, words in _DOUBTS.items()},
+    **{f"agreed {kind}": Field(f"compilers that go by {{old}} no longer {words}") for kind, words in _DOUBTS.items()},
+    "doubted said": Field("execution order in doubt: {of}"),
+    "agreed said": Field("execution order no longer in doubt: {of}"),
 }
 COMMENTS: dict[str, Field] = {
     **{f"{what} {kind}": Field(f"{words} {kind}: {{{side}}}", "documentation")
        for what, words in _COMMENTS.items() for kind, side in (("removed", "old"), ("added", "new"), ("moved", "new"))},
     **{what: Field(f"{words}: {{old}} -> {{new}}", "documentation")
        for what, words in _COMMENTS.items() if what != "comment"},
-    "doubt": Field("execution order: {old} -> {new}"),
     "comments moved": Field("comments moved", "documentation"),
 }  # fmt: skip
 BODIES: dict[str, Field] = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from asfound.language import printer
+from asfound.language.doubts import said
 from asfound.model.logic import Assign, Expression, Statement, Temporary, Unparsed
 from asfound.model.program import Body, Extension
 from asfound.readers.drawing.drawn_expressions import series
@@ -25,7 +26,7 @@ def kept(body: Body) -> tuple[Extension, ...]:
     """What such a body carries besides its statements: unknown data, labels, doubts about the order, a chart."""
     found = [*body.extensions, *(e for n in body.networks for e in n.extensions)]
     found += [Extension(path="inline/label", text=n.label) for n in body.networks if n.label]
-    found += [Extension(path="inline/order", text=text) for text in body.order.doubts]
+    found += [Extension(path="inline/order", text=said(each, body.networks)) for each in body.order.doubts]
     if body.order.sequence:
         found.append(Extension(path="inline/order", text=" ".join(f"{n}.{s}" for n, s in body.order.sequence)))
     if body.chart is not None:

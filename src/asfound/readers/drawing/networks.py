@@ -10,16 +10,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from asfound.language.printer import expression as printed
-from asfound.language.printer import statements as printed_statements
-from asfound.language.walk import reads, writes
-from asfound.model.logic import Jump, Return, Statement
-from asfound.model.program import Body, Extension, Network, Order
+from asfound.model.logic import Statement
+from asfound.model.program import Body, Extension, Network, Order, Spot
 from asfound.readers.drawing.comment_places import Places, Span
 from asfound.readers.drawing.drawn_expressions import series
 from asfound.readers.drawing.drawn_items import Diagram, Group, Item
 from asfound.readers.drawing.flow import Flow, Run, run
 from asfound.readers.drawing.order import sinks
-from asfound.readers.drawing.temporaries import inline, numbered, reaches_out
+from asfound.readers.drawing.order_doubts import doubts
+from asfound.readers.drawing.temporaries import inline, numbered
 from asfound.readers.residue import flat
 
 RAILS = ("leftPowerRail", "rightPowerRail")
@@ -53,7 +52,7 @@ def body(diagram: Diagram, language: str, extensions: tuple[Extension, ...]) -> 
     return Body(
         language=language,  # type: ignore[arg-type]
         networks=networks,
-        order=Order(_sequence(runs, pieces, order), _doubts(diagram, runs, pieces)),
+        order=_order(diagram, runs, pieces, order),
         comments=free,
         extensions=(
             *extensions,
@@ -229,96 +228,22 @@ def _spans(diagram: Diagram, pieces: dict[int, int]) -> dict[int, Span]:
     return spans
 
 
-def _sequence(runs: Sequence[Run], pieces: dict[int, int], order: Sequence[int]) -> tuple[tuple[int, int], ...]:
-    """(network, statement) in order of execution; empty when it is network after network."""
+def _spots(runs: Sequence[Run], pieces: dict[int, int], order: Sequence[int]) -> list[Spot]:
+    """Where each statement is listed, in order of execution."""
     number = {piece: at for at, piece in enumerate(order)}
     counts: dict[int, int] = {}
-    sequence = []
+    found = []
     for each in runs:
         piece = pieces[each.item.index]
-        sequence.append((number[piece], counts.get(piece, 0)))
+        found.append((number[piece], counts.get(piece, 0)))
         counts[piece] = counts.get(piece, 0) + 1
-    return () if sequence == sorted(sequence) else tuple(sequence)
+    return found
 
 
-def _doubts(diagram: Diagram, runs: Sequence[Run], pieces: dict[int, int]) -> tuple[str, ...]:
-    """Pairs of statements that another order would run the other way round and that share a written variable."""
-    by_number = sinks(diagram.items, file_order=False, coils=True)
-    by_file = sinks(diagram.items, file_order=True)
-    swapped = (_swapped(diagram, runs, by_file, "file order"), _swapped(diagram, runs, by_number, "numbers of coils"))
-    return (*swapped[0], *swapped[1], *_labels_in_file(diagram, runs, pieces))
-
-
-def _labels_in_file(diagram: Diagram, runs: Sequence[Run], pieces: dict[int, int]) -> tuple[str, ...]:
-    """Labels that stand at another network in the file than in the drawing, where anything jumps."""
-    labels = [i for i in diagram.items if i.kind == "label" and not i.group]
-    if not labels or not any(i.kind == "jump" for i in diagram.items):
-        return ()
-    spans = _spans(diagram, pieces)
-    drawn, listed = Places(spans), Places({piece: (0.0, 0.0, first) for piece, (_, _, first) in spans.items()})
-    told = []
-    for label in labels:
-        piece = listed.beside_or_below(label)
-        if piece != drawn.beside_or_below(label):
-            at = next((_line(r) for r in runs if pieces[r.item.index] == piece), "nothing")
-            told.append(f"by file order label {label.text} stands before {at if piece is not None else 'the end'}")
-    return tuple(told)
-
-
-def _swapped(diagram: Diagram, runs: Sequence[Run], second: Sequence[Item], words: str) -> tuple[str, ...]:
-    first = sinks(diagram.items, file_order=False)
-    if first == second:
-        return ()
-    other = inline(run(diagram, tuple(second)).runs)
-    here = [(r.item.index, _line(r)) for r in runs]
-    there = [(r.item.index, _line(r)) for r in other]
-    if here == there:
-        return ()
-    place = {key: at for at, key in enumerate(there)}
-    if sorted(here) != sorted(there) or len(place) != len(there):
-        return (f"by position and by {words} the network computes differently, because a value is read before or "
-                "after it is written",)  # fmt: skip
-    effects = [(reads(r.statement), writes(r.statement)) for r in runs]
-    pairs = [pair for pair in _conflicts(effects) if place[here[pair[1]]] < place[here[pair[0]]]]
-    told = {f"by {words} {here[later][1]} runs before {here[at][1]}" for at, later in pairs}
-    return (*sorted(told | _steered(runs, here, place, words)), *_unseen(runs, other, words))
-
-
-def _steered(
-    runs: Sequence[Run], here: Sequence[tuple[int, str]], place: dict[tuple[int, str], int], words: str
-) -> set[str]:
-    """Jumps and returns that skip other statements in the other order."""
-    told = set()
-    for at, each in enumerate(runs):
-        if isinstance(each.statement, Jump | Return):
-            own = place[here[at]]
-            told |= {f"by {words} {here[n][1]} runs before {here[at][1]}" for n in range(at + 1, len(here))
-                     if place[here[n]] < own}  # fmt: skip
-            told |= {f"by {words} {here[at][1]} runs before {here[n][1]}" for n in range(at) if place[here[n]] > own}
-    return told
-
-
-def _unseen(runs: Sequence[Run], other: Sequence[Run], words: str) -> tuple[str, ...]:
-    """The user's blocks in the other order: what two of them share cannot be seen in a drawing (globals)."""
-    called, then = ([_line(r) for r in each if reaches_out(r.statement)] for each in (runs, other))
-    return () if called == then else (f"by {words} the blocks run as {' '.join(then)}",)
-
-
-def _conflicts(effects: Sequence[tuple[frozenset[str], frozenset[str]]]) -> list[tuple[int, int]]:
-    """Pairs of statements (earlier, later) that share a name which at least one of them writes, in order."""
-    users: dict[str, list[int]] = {}
-    writers: dict[str, list[int]] = {}
-    for at, (read, written) in enumerate(effects):
-        for name in read | written:
-            users.setdefault(name, []).append(at)
-        for name in written:
-            writers.setdefault(name, []).append(at)
-    pairs = ((a, b) for name, written_at in writers.items() for a in written_at for b in users[name] if a != b)
-    return sorted({(min(pair), max(pair)) for pair in pairs})
-
-
-def _line(each: Run) -> str:
-    return " ".join(printed_statements(numbered([each.statement])).split())
+def _order(diagram: Diagram, runs: Sequence[Run], pieces: dict[int, int], order: Sequence[int]) -> Order:
+    spots = _spots(runs, pieces, order)
+    sequence = () if spots == sorted(spots) else tuple(spots)
+    return Order(sequence, doubts(diagram, runs, pieces, spots, _spans(diagram, pieces)))
 
 
 def _rail_extensions(diagram: Diagram) -> tuple[Extension, ...]:

@@ -3,7 +3,7 @@
 Explicit execution ids come first, ascending; then coils, outputs, jumps and returns by position: elements less than
 ten units apart in y count as one row and run from left to right. Blocks that nothing has asked for run last. Another
 generation of compilers runs the second group in document order; nothing in an export says which one is used, so both
-candidates are computed (see networks.doubts). Source: observed with an independent compiler on public programs.
+candidates are computed (see order_doubts). Source: observed with an independent compiler on public programs.
 Where a format has rungs with an order of their own, that order comes first and the above holds within each rung.
 """
 

@@ -6,7 +6,7 @@ import pytest
 
 import asfound
 from asfound.analysis.symbols import Symbols
-from asfound.analysis.users import Users
+from asfound.analysis.where_used import Users
 
 TEXT = """
 TYPE Mode : (OFF, HAND); END_TYPE
