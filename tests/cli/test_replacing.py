@@ -11,9 +11,11 @@ import time
 from pathlib import Path
 
 import pytest
+import typer
 from stored_visit import FIRST, SECOND, Run
 
-from asfound.cli import replacing
+from asfound.cli import outputs, replacing
+from asfound.cli.main import app
 
 posix = pytest.mark.skipif(sys.platform == "win32", reason="pipes, links and terminals of POSIX")
 PAGES = ("--html", "--pdf", "--json", "--markdown", "--sarif")
@@ -29,6 +31,14 @@ def sides(run: Run, tmp_path: Path) -> tuple[str, str]:
 
 def names() -> list[str]:
     return sorted(path.name for path in Path().iterdir())
+
+
+def test_every_option_that_names_a_file_to_write_is_looked_at_first() -> None:
+    commands = typer.main.get_command(app).commands  # type: ignore[attr-defined]
+    options = [(name, p) for name, command in commands.items() for p in command.params if p.metavar == "FILE"]
+    written = {(name, p.name) for name, p in options if (getattr(p, "help", None) or "").startswith("Write")}
+    assert {option for _, option in written} == set(outputs.OUTPUTS)
+    assert {f"--{option}" for name, option in written if name == "compare"} == set(PAGES)
 
 
 @pytest.mark.parametrize("option", PAGES)

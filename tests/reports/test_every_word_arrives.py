@@ -12,8 +12,11 @@ import re
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from functools import cache
+from importlib import import_module
+from inspect import getsource, signature
 from itertools import pairwise
 from pathlib import Path
+from pkgutil import iter_modules
 
 import msgspec
 import pytest
@@ -21,6 +24,7 @@ from msgspec.structs import replace
 from rich.console import Console
 
 import asfound
+import asfound.reports as package
 from asfound.checks.findings import Counts, Inspection
 from asfound.compare.result import Change, Comparison
 from asfound.model.visible import visible
@@ -60,6 +64,13 @@ def reports(comparison: Comparison) -> dict[str, str]:
         "SARIF": "\n".join(_texts(msgspec.to_builtins(log))),
         "JSON": "\n".join(_texts(msgspec.json.decode(json.write(comparison)))),
     }
+
+
+def test_every_report_of_a_comparison_is_asked() -> None:
+    modules = [import_module(f"{package.__name__}.{found.name}") for found in iter_modules(package.__path__)]
+    taking = {m.__name__.rpartition(".")[2]: signature(m.write).parameters for m in modules if hasattr(m, "write")}
+    own = {name for name, parameters in taking.items() if "comparison" in parameters}
+    assert {name for name in own if f"{name}." not in getsource(reports)} == set()
 
 
 def _texts(data: object) -> Iterator[str]:
