@@ -11,7 +11,7 @@ import subprocess
 import sys
 import tokenize
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
@@ -114,6 +114,7 @@ def test_readme_shows_only_commands_that_exist() -> None:
 FILE = re.compile(r"(?<![\w/.*{}<>~-])((?:[\w-]+/)*[\w-]+\.(?:py|md|lark|typ|css))\b(?![(/])")
 FLOORS = "|".join(path.name for path in (ROOT / "src/asfound").iterdir() if path.is_dir())
 MODULE = re.compile(rf"(?<![\w./])(?:asfound\.)?((?:{FLOORS})\.[a-z_]\w*(?:\.[a-z_]\w*)*)\b(?!\()")
+FOLDER = re.compile(r"(?<![\w/.-])(?:[\w-]+/)+(?:[\w-]+(?:\.\w+)?)?")
 MADE_UP = re.compile(r"NAME\.|report\.md$|review\.md$")
 """Files to be written, or made by an example."""
 
@@ -121,7 +122,7 @@ MADE_UP = re.compile(r"NAME\.|report\.md$|review\.md$")
 def remarks(path: Path) -> Iterator[str]:
     """What a file tells people: its comments and docstrings, or a whole document. Examples that run are left out."""
     text = path.read_text(encoding="utf-8")
-    if path.suffix == ".md":
+    if path.suffix != ".py":
         yield text
         return
     yield from (t.string for t in tokenize.generate_tokens(io.StringIO(text).readline) if t.type == tokenize.COMMENT)
@@ -130,12 +131,25 @@ def remarks(path: Path) -> Iterator[str]:
             yield re.sub(r"^\s*(>>>|\.\.\.).*$", "", node.value.value, flags=re.M)
 
 
-def is_there(name: str, said_in: Path) -> bool:
-    """A file below the folder of whoever names it or one above; a document may name what the context places."""
-    near = [*said_in.parents, ROOT / "src/asfound", ROOT / "tests"]
-    return any((folder / name).exists() for folder in near) or (
-        said_in.suffix == ".md" and any(any((ROOT / top).rglob(name)) for top in ("src", "tests"))
-    )
+def is_there(name: str, said_in: Path, near: Iterable[Path] = ()) -> bool:
+    """A file below the folder of whoever names it or one above, or in a folder that is named beside it."""
+    folders = [*said_in.parents, ROOT / "src/asfound", ROOT / "tests", *near]
+    return any((folder / name).exists() for folder in folders)
+
+
+def named_folders(text: str) -> list[Path]:
+    """Folders that a text names, alone, before a file, or as one that lies below the first of them."""
+    found = [name.rpartition("/")[0] if "." in name else name.rstrip("/") for name in FOLDER.findall(text)]
+    tops = (ROOT, ROOT / "src", ROOT / "src/asfound", ROOT / "tests")
+    return [top / folder for folder in [*found, *(f"{found[0]}/{each}" for each in found)] for top in tops]
+
+
+def lost(path: Path) -> Iterator[str]:
+    """Files that a document names where they are not: in a line of the layout, else anywhere in its section."""
+    for section in re.split(r"^#+ ", path.read_text(encoding="utf-8"), flags=re.M):
+        for line in section.splitlines():
+            near = named_folders(line if re.match(r"  [a-z]+/ ", line) else section)
+            yield from (n for n in FILE.findall(line) if not MADE_UP.search(n) and not is_there(n, path, near))
 
 
 def is_module(name: str) -> bool:
@@ -150,17 +164,18 @@ def is_module(name: str) -> bool:
 SPEAKING = [
     ROOT / "README.md",
     ROOT / "DEVELOPERS.md",
-    *(p for top in ("src", "tests") for p in (ROOT / top).rglob("*.py")),
+    *(p for top in ("src", "tests") for kind in ("*.py", "*.lark") for p in (ROOT / top).rglob(kind)),
 ]
 
 
 @pytest.mark.parametrize("top", ["README.md", "DEVELOPERS.md", "src", "tests"])
 def test_what_is_pointed_to_is_in_the_repository(top: str) -> None:
     """Files and modules; ``../shared`` is beside the repository, and tests skip without it."""
-    missing = []
+    missing = [f"{p.name}: {name}" for p in SPEAKING if p.name == top for name in lost(p)]
     for path in (p for p in SPEAKING if p.relative_to(ROOT).parts[0] == top):
         for text in remarks(path):
-            files = {name for name in FILE.findall(text) if not MADE_UP.search(name) and not is_there(name, path)}
+            named = FILE.findall(text) if path.suffix != ".md" else ()
+            files = {name for name in named if not MADE_UP.search(name) and not is_there(name, path)}
             modules = {
                 name
                 for name in MODULE.findall(text)
