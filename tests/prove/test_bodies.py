@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from itertools import product
 from random import Random
@@ -115,7 +116,8 @@ class Writer:
             case 3:
                 new[n] = f"IF a THEN {new[n]} ELSE {new[n]} END_IF;"
             case _:
-                new[n] = new[n].replace(*r.choice(REWRITES))
+                old, other = r.choice(REWRITES)
+                new[n] = re.sub(rf"{re.escape(old)}(?! :=)", other, new[n])  # an assignment keeps its target
         return new
 
 

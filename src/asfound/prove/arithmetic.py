@@ -146,12 +146,13 @@ class Numbers:
         )
 
     def _duration(self, operator: str, a: Value, b: Value, type: str) -> Value:
-        exact = a.term + b.term if operator == "+" else a.term - b.term
+        x, y = self.encoder.sorted([a.term, b.term]) if operator in COMMUTATIVE else (a.term, b.term)
+        exact = x + y if operator == "+" else x - y
         low, high = self.encoder.number(0, WIDTHS[type]), self.encoder.number(LONGEST, WIDTHS[type])
-        kept = self._in_milliseconds((a.term, b.term))
-        usual = self.z3.And(*(t >= low for t in (a.term, b.term, exact)), *(t <= high for t in (a.term, b.term, exact)))
-        inside = self.z3.simplify(usual) if kept else self.encoder.false
-        return Value(self.z3.simplify(self.guarded(inside, exact, operator, (a, b), type)), type)
+        usual = self.z3.And(*(bound for term in (x, y, exact) for bound in (term >= low, term <= high)))
+        inside = self.z3.simplify(usual) if self._in_milliseconds((x, y)) else self.encoder.false
+        given = Value(x, type), Value(y, type)
+        return Value(self.z3.simplify(self.guarded(inside, exact, operator, given, type)), type)
 
     def _in_milliseconds(self, terms: Iterable[Any]) -> bool:
         """Whether all durations that these terms are made of are variables or whole milliseconds."""

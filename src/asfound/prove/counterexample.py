@@ -130,11 +130,14 @@ class Search:
     def _needed(
         self, symbols: Sequence[Symbol], uninterpreted: Sequence[Uninterpreted], values: dict[int, Any], goal: Any
     ) -> list[Cause] | None:
-        """What forces the outcome: inputs alone, else with comparisons that stay open, else with any value; or None."""
+        """What forces the outcome: inputs alone, else with comparisons that stay open, else with any value.
+
+        None where nothing does, for a compiler may leave operands out.
+        """
         judged = [o for o in uninterpreted if o.judged]
         rest = [o for o in uninterpreted if not o.judged and not o.partial]
         partial = [o for o in uninterpreted if o.partial]
-        last: list[Cause] | None = None
+        last: list[Cause] | None = None if self.encoder.skips else [*symbols, *uninterpreted]
         with self.session.under(*self.known, self.z3.Not(goal)):
             for more in ([], judged, rest, [*judged, *rest], [*judged, *rest, *partial]):
                 found = self._forcing([*symbols, *more], values)

@@ -83,6 +83,8 @@ class Encoder:
     uninterpreted: dict[int, Uninterpreted] = field(default_factory=dict)
     guards: dict[int, Any] = field(default_factory=dict)
     facts: list[Any] = field(default_factory=list)
+    skips: list[Any] = field(default_factory=list)
+    """Whether a compiler leaves an operand out: open in every case (see operands)."""
     declared: set[str] = field(default_factory=set)
     """Enumerations whose values are known to differ."""
     constants: dict[int, tuple[str, Any]] = field(default_factory=dict)

@@ -87,7 +87,8 @@ class FreeValueExecutor(SymbolicExecutor):
         if not any(isinstance(n, Invocation) and not _standard(self.side, n) for n in walk(operand)):
             return self.encoder.false
         name = f"skipped {folded(operand)} of {' '.join(map(folded, operands))}"
-        return self.encoder.z3.Const(name, self.encoder.sort("BOOL"))
+        self.encoder.skips.append(self.encoder.z3.Const(name, self.encoder.sort("BOOL")))
+        return self.encoder.skips[-1]
 
     def invoked(self, e: Invocation, want: str) -> Value:
         """As in the executor; a function that is not known depends on its arguments alone."""
