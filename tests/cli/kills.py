@@ -100,7 +100,7 @@ def attested(folder: Path) -> None:
 def parts(folder: Path) -> None:
     """Of a statement any part may be missing, but none may be half; with its text it is complete."""
     from asfound.evidence import envelope, sshsig
-    from asfound.evidence.statement import read
+    from asfound.evidence.statement_fields import read
 
     checks: dict[str, Callable[[bytes], object]] = {
         f"{NAME}.json": read,

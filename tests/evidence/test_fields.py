@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from asfound.compare.result import Counts
-from asfound.evidence import envelope, statement, statement_files
+from asfound.evidence import envelope, statement, statement_fields, statement_files
 from asfound.evidence.statement import Compared, Earlier, File, Predicate, StatedChange, StatedCopy, Statement
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem
@@ -67,7 +67,7 @@ def predicate(**more: Any) -> Predicate:
 
 
 def read(said: Predicate) -> Statement:
-    return statement.read(statement.written(statement.wrapped(said)), "x.json")
+    return statement_fields.read(statement.written(statement.wrapped(said)), "x.json")
 
 
 def test_what_is_as_it_should_be_is_read() -> None:
@@ -144,7 +144,7 @@ def test_a_forged_field_is_told(field: dict[str, Any], what: str, monkeypatch: p
     if "Number out of range" in what:
         data = statement.written(statement.wrapped(predicate())).replace(b'"behaviour": 1\n', b'"behaviour": 1e5000\n')
         with pytest.raises(Problem) as problem:
-            statement.read(data, "x.json")
+            statement_fields.read(data, "x.json")
     else:
         with pytest.raises(Problem) as problem:
             read(predicate(**field))
@@ -180,7 +180,7 @@ def test_a_document_in_an_odd_form_is_one_sentence(data: bytes) -> None:
     assert data != WHOLE
     sealed = envelope.seal(signer(), WHOLE)
     for refused in (
-        lambda: statement.read(data, "x.json"),
+        lambda: statement_fields.read(data, "x.json"),
         lambda: envelope.opened(data, "x.dsse.json"),
         lambda: envelope.opened(sealed.replace(b'"payload": "', b'"payload": "\xc3\xa9', 1), "x.dsse.json"),
         lambda: envelope.opened(sealed.replace(b'"keyid"', b'"keyid": "", "keyid"', 1), "x.dsse.json"),
@@ -203,7 +203,7 @@ def test_a_document_with_changed_bytes_is_one_sentence(data: some.DataObject) ->
     until = data.draw(some.integers(at, min(at + 40, len(WHOLE))))
     changed = WHOLE[:at] + data.draw(some.binary(max_size=40)) + WHOLE[until:]
     try:
-        found = statement.read(changed, "x.json")
+        found = statement_fields.read(changed, "x.json")
     except Problem as problem:
         assert "\n" not in str(problem)
     else:
@@ -226,7 +226,7 @@ ANY = some.one_of(
     ),
 )
 FIXED = ("verdict", "effect", "proved", "not_proved")
-"""Nothing but words of a list gets this far (:func:`asfound.evidence.statement.read`)."""
+"""Nothing but words of a list gets this far (:func:`asfound.evidence.statement_fields.read`)."""
 
 
 def wanted(said: Predicate) -> list[str]:

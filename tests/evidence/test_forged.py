@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from asfound.archive import disk
-from asfound.evidence import history, signers, statement, sums
+from asfound.evidence import history, signers, statement_fields, sums
 
 from .kit import BASH, keygen, needs_openssh, run, signer, typed
 
@@ -279,7 +279,7 @@ def test_no_file_of_a_history_gets_out_of_the_folder_it_is_put_into(unsigned: Pa
     assert mine.read_text() == "keep me"
     assert not Path(f"{mine}.new").exists()
     assert typed(unsigned, "\n".join(commands(unsigned))).returncode != 0
-    said = statement.read((unsigned / "statement.json").read_bytes()).predicate
+    said = statement_fields.read((unsigned / "statement.json").read_bytes()).predicate
     found = history.look(unsigned / "history.bundle", said, None, {})
     assert (found.checked, [fault.startswith("history.bundle") for fault in found.faults][:1]) == ([], [True])
 

@@ -67,7 +67,7 @@ def pages(archive: Archive, stated: Stated, signer: Signer | None, paper: str) -
     """``{file name: bytes}`` of everything in a hand-over that is made and not stored."""
     from asfound.checks.inspection import inspect
     from asfound.evidence import commits, signers, statement_files
-    from asfound.evidence.handover import SIGNERS, STATEMENT
+    from asfound.evidence.folder import SIGNERS, STATEMENT
     from asfound.reports import handover as first
     from asfound.reports import html, json, markdown, page_sections, pdf
     from asfound.reports import statement as words

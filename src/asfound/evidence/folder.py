@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from asfound.evidence import files, history, sshsig, statement_files, sums, verdict
-from asfound.evidence.handover import HISTORY, SIGNATURE, SIGNERS, STATEMENT
 from asfound.evidence.public import PublicKey
 from asfound.evidence.signers import Allowed
 from asfound.evidence.signers import parse as parse_signers
@@ -20,6 +19,9 @@ from asfound.evidence.verdict import Verdict
 from asfound.model.problem import Problem
 
 _NAME = "name a folder that was handed over; `asfound handover` writes one"
+HISTORY, SIGNERS, SIGNATURE = "history.bundle", "signers", f"{sums.NAME}.sig"
+STATEMENT = "statement"
+"""What the files of the statement are called."""
 _SIGNED = (SIGNATURE, SIGNERS, STATEMENT + statement_files.ENVELOPE, STATEMENT + statement_files.SIGNATURE)
 """What only a signed hand-over has: all of it, or none."""
 _KEPT = {

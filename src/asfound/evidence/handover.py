@@ -26,14 +26,11 @@ from pathlib import Path
 from asfound.archive import disk, whole
 from asfound.archive.archive import Archive
 from asfound.evidence import sshsig, sums
+from asfound.evidence.folder import HISTORY, SIGNATURE, Checking
 from asfound.evidence.keys import Signer
 from asfound.evidence.statement_files import Text
 from asfound.model.problem import Problem, command
 from asfound.model.record import Record
-
-HISTORY, SIGNERS, SIGNATURE = "history.bundle", "signers", f"{sums.NAME}.sig"
-STATEMENT = "statement"
-"""What the files of the statement are called."""
 
 
 def write(
@@ -96,8 +93,6 @@ def _exists(target: Path) -> Problem:
 
 def _verify(folder: Path, text: Text, archive: Archive, record: Record) -> None:
     """A :class:`Problem` when the check of a hand-over finds a fault: then the archive itself may be damaged."""
-    from asfound.evidence.folder import Checking
-
     faults = Checking(folder, None, text).run().faults
     if faults:
         more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""

@@ -14,7 +14,8 @@ from pathlib import Path
 from asfound.archive import whole
 from asfound.archive.folders import Folder
 from asfound.evidence import envelope, sshsig
-from asfound.evidence.statement import Predicate, read
+from asfound.evidence.statement import Predicate
+from asfound.evidence.statement_fields import read
 from asfound.evidence.statement_files import ENVELOPE, JSON, SIGNATURE, TEXT
 from asfound.model.problem import Problem
 

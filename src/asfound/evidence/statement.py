@@ -11,10 +11,8 @@ from typing import Literal as Choice
 import msgspec
 
 from asfound.compare.result import Comparison, Counts, Effect
-from asfound.evidence import statement_fields
 from asfound.model.logic import Node
 from asfound.model.panel import Panel
-from asfound.model.problem import Problem
 
 STATEMENT_TYPE = "https://in-toto.io/Statement/v1"
 PREDICATE_TYPE = "urn:asfound:statement:1"
@@ -163,34 +161,3 @@ def compared(comparison: Comparison, copy: str, earlier: Earlier) -> Compared:
 def written(statement: Statement) -> bytes:
     """The statement as bytes of a file."""
     return msgspec.json.format(msgspec.json.encode(statement), indent=2) + b"\n"
-
-
-def read(data: bytes, where: str = "") -> Statement:
-    """A statement from the bytes of a file; a :class:`Problem` when it is none, or contradicts itself.
-
-    Every field is what it claims to be (:mod:`.fields`), and the bytes are those that :func:`written` gives, so that
-    nothing can stand in them twice.
-    """
-    try:
-        statement = msgspec.json.decode(data, type=Statement)
-    except (ValueError, RecursionError) as error:  # of msgspec, or no UTF-8
-        raise Problem(f"is no statement ({error})", where=where, advice="`asfound attest` writes one") from None
-    if statement.type != STATEMENT_TYPE or statement.predicate_type != PREDICATE_TYPE:
-        raise Problem("is a statement of another kind", where=where, advice="update asfound")
-    said = statement.predicate
-    if said.schema != SCHEMA:
-        raise Problem(f"has the schema {said.schema}", where=where, advice="update asfound")
-    if (said.proved, said.not_proved) != (PROVED, NOT_PROVED):
-        raise Problem("says something else of what is proved than every statement", where=where, advice=_ALTERED)
-    if said.caution is not msgspec.UNSET and said.caution not in [without_controller(c.name) for c in said.copies]:
-        raise Problem("warns of something else than a statement about a copy it holds", where=where, advice=_ALTERED)
-    if odd := next(statement_fields.faults(said), ""):
-        raise Problem(odd, where=where, advice=_ALTERED)
-    if wrapped(said) != statement:
-        raise Problem("its subjects are not the files it describes", where=where, advice=_ALTERED)
-    if written(statement) != data:
-        raise Problem("is not in the form in which statements are written", where=where, advice=_ALTERED)
-    return statement
-
-
-_ALTERED = "it was altered"

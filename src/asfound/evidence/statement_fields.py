@@ -12,15 +12,27 @@ import unicodedata
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from functools import partial
-from typing import TYPE_CHECKING
+
+import msgspec
 
 from asfound.archive.people import git_date, name_and_address
 from asfound.archive.stations import checked
+from asfound.evidence.statement import (
+    NOT_PROVED,
+    PREDICATE_TYPE,
+    PROVED,
+    SCHEMA,
+    STATEMENT_TYPE,
+    Compared,
+    File,
+    Predicate,
+    Statement,
+    without_controller,
+    wrapped,
+    written,
+)
 from asfound.model.copy import COPY_NAMES, MOMENTS
 from asfound.model.problem import Problem
-
-if TYPE_CHECKING:
-    from asfound.evidence.statement import Compared, File, Predicate
 
 _COMMIT, _DIGEST = re.compile(r"[0-9a-f]{40}"), re.compile(r"[0-9a-f]{64}")
 _LABEL = re.compile(r"[1-9][0-9]{0,8}(\.[0-9a-f]{6,40})?")
@@ -35,6 +47,37 @@ _LONGEST_NAME = 300
 _MOST = 10**9
 _NO_PATH = frozenset('<>:"|?*\\')
 """What :mod:`asfound.archive.safe_names` always spells otherwise; ``%`` is how it does."""
+
+
+_ALTERED = "it was altered"
+
+
+def read(data: bytes, where: str = "") -> Statement:
+    """A statement from the bytes of a file; a :class:`Problem` when it is none, or contradicts itself.
+
+    Every field is what it claims to be, and the bytes are those that :func:`written` gives, so that
+    nothing can stand in them twice.
+    """
+    try:
+        statement = msgspec.json.decode(data, type=Statement)
+    except (ValueError, RecursionError) as error:  # of msgspec, or no UTF-8
+        raise Problem(f"is no statement ({error})", where=where, advice="`asfound attest` writes one") from None
+    if statement.type != STATEMENT_TYPE or statement.predicate_type != PREDICATE_TYPE:
+        raise Problem("is a statement of another kind", where=where, advice="update asfound")
+    said = statement.predicate
+    if said.schema != SCHEMA:
+        raise Problem(f"has the schema {said.schema}", where=where, advice="update asfound")
+    if (said.proved, said.not_proved) != (PROVED, NOT_PROVED):
+        raise Problem("says something else of what is proved than every statement", where=where, advice=_ALTERED)
+    if said.caution is not msgspec.UNSET and said.caution not in [without_controller(c.name) for c in said.copies]:
+        raise Problem("warns of something else than a statement about a copy it holds", where=where, advice=_ALTERED)
+    if odd := next(faults(said), ""):
+        raise Problem(odd, where=where, advice=_ALTERED)
+    if wrapped(said) != statement:
+        raise Problem("its subjects are not the files it describes", where=where, advice=_ALTERED)
+    if written(statement) != data:
+        raise Problem("is not in the form in which statements are written", where=where, advice=_ALTERED)
+    return statement
 
 
 def faults(said: Predicate) -> Iterator[str]:

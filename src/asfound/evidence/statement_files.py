@@ -16,7 +16,8 @@ from asfound.evidence import envelope, sshsig
 from asfound.evidence.keys import Signer
 from asfound.evidence.public import PublicKey
 from asfound.evidence.signers import Allowed
-from asfound.evidence.statement import Statement, read, written
+from asfound.evidence.statement import Statement, written
+from asfound.evidence.statement_fields import read
 from asfound.model.problem import Problem
 
 JSON, TEXT, ENVELOPE, SIGNATURE = ".json", ".txt", ".dsse.json", ".txt.sig"
