@@ -5,7 +5,7 @@ Everything nested is paired by folded name. Cost: equal POUs cost one comparison
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import zip_longest
 
 from asfound.analysis.places import Place, top
@@ -84,7 +84,21 @@ def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
     edits += pragmas(old.pragmas, new.pragmas)
     edits += differs("comment", old.comment, new.comment)
     edits += differs("spelling", old.name, new.name)
+    edits += [edit("order of named", of=word) for word, names in _NAMED.items() if _reordered(names(old), names(new))]
     return told("declaration", at, title(new), edits)
+
+
+_NAMED: dict[str, Callable[[Pou], list[str]]] = {
+    "actions": lambda p: [a.name.lower() for a in p.actions],
+    "transitions": lambda p: [a.name.lower() for a in p.transitions],
+    "methods and properties": lambda p: [_member_key(m).lower() for m in p.members],
+}
+"""What is called by its name: the order in which it is listed is for people alone."""
+
+
+def _reordered(old: Sequence[str], new: Sequence[str]) -> bool:
+    both = {*old} & {*new}
+    return [name for name in old if name in both] != [name for name in new if name in both]
 
 
 def _bodies(scope: Scope, at: Place, pair: Pair[Sequence[Body]]) -> list[Change]:

@@ -25,7 +25,9 @@ def compare_resources(pair: Pair[Program]) -> list[Change]:
 
 
 def _one_resource(kind: str, resource: Resource) -> Change:
-    edits = [one_sided_edit("resource", kind, resource.name)]
+    runs = resource.tasks or resource.instances or resource.extensions
+    edits = [one_sided_edit("resource", kind, resource.name, effect=None if runs else "documentation")]
+    edits += [] if runs else [edit("nothing runs")]
     return one_sided_change("task", kind, _place(resource), printer.resource(resource), edits)
 
 

@@ -105,6 +105,7 @@ PARTS: dict[str, Field] = {
     "retain": Field(_default("retain: {old} -> {new}", "no"), "behaviour"),
     "edge": Field(_default("edge: {old} -> {new}", "no"), "behaviour"),
     "access": Field(_default("access: {old} -> {new}", "not given"), "behaviour"),
+    "order of named": Field("{of} listed in another order", "documentation"),
     "order of declarations": Field("declarations listed in another order: {new}", "documentation"),
     "order of section": headline(lambda e: f"order of {SECTIONS[e.of]}s changed: {e.new} moved", "behaviour"),
     "order": Field("{old} -> {new}", "behaviour"),
@@ -131,6 +132,7 @@ PARTS: dict[str, Field] = {
     "action": Field("{of} {name} {came}", "behaviour"),
     "action name": Field("name: {old} -> {new}", "documentation"),
     # tasks, libraries, the heading
+    "nothing runs": note("nothing runs in it"),
     "resource": Field("resource {name} {came}", "behaviour"),
     "configuration": Field("configuration {old} -> {new}", "documentation"),
     "task comment": Field("comment {old} -> {new}", "documentation"),
