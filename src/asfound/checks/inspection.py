@@ -17,7 +17,8 @@ from asfound.model.copy import Copy
 def data(copy: Copy) -> Iterator[Finding]:
     """What the readers found in the exports: duplicates, empty names, addresses nobody can read."""
     for found in copy.findings:
-        reason = "it was kept as written, and is compared as such"
+        kept, read = "it was kept as written, and is compared as such", "another program may read the file otherwise"
+        reason = read if found.severity == "note" else kept
         yield finding("data", found.severity, found.where, found.text, reason)
 
 

@@ -56,6 +56,8 @@ class Cursor:
         self.items = Items(text, dialect)
         self.asides = self.items.asides
         self.pending: list[Token] = []
+        self.odd: list[tuple[str, int]] = []
+        """What was understood though it is not written as it has to be, in words, and where it begins."""
         self.at = 0
         self.peek()
 

@@ -58,8 +58,10 @@ def declares(text: str) -> bool:
     return False
 
 
-def parse_program(text: str, name: str, dialect: bool = False) -> p.Program:
+def parse_program(text: str, name: str, dialect: bool = False, odd: list[tuple[str, int]] | None = None) -> p.Program:
     """Everything that a file of IEC 61131-3 text declares.
+
+    ``odd`` is given what was understood though it is not written as it has to be: words and their place in the text.
 
     ``name`` is the file name, used in messages and for globals without a name. Raises
     :class:`~asfound.model.problem.Problem` with line, column and what was expected when a declaration cannot be read;
@@ -75,6 +77,8 @@ def parse_program(text: str, name: str, dialect: bool = False) -> p.Program:
         c.asides[0].pop(0)
     found = Found()
     _items(c, found, "")
+    if odd is not None:
+        odd += c.odd
     rest = c.metas(everything=True)
     heading = p.Heading(comment=rest.comment)
     extra = tuple(p.Extension("pragma", text) for text in rest.pragmas) + rest.extensions
@@ -314,7 +318,10 @@ def _code(c: Cursor, word: str, parts: _Parts) -> None:
 def _action(c: Cursor, end: str) -> p.Action:
     c.next()
     name = c.identifier("an action name")
-    c.expect("COLON", "':'")
+    if not c.accept("COLON"):  # many exports leave it out
+        if c.dialect:
+            c.fail("':'")
+        c.odd.append((f"':' is missing after the name of {end.removeprefix('END_').lower()} {name}", c.peek().start))
     about = c.metas()
     if c.place("body"):
         found: tuple[p.Body, ...] = b.bodies(c, frozenset((end,)))

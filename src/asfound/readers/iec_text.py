@@ -20,8 +20,15 @@ def read(data: bytes, name: str) -> Copy:
     Raises :class:`~asfound.model.problem.Problem` with line and column when a declaration cannot be read.
     """
     decoded = decode(data)
-    program = parse_program(decoded.text, name)
+    odd: list[tuple[str, int]] = []
+    program = parse_program(decoded.text, name, odd=odd)
     findings: list[Finding] = []
+    if odd:
+        (words, at), more = odd[0], f" (and {len(odd) - 1} more)" if len(odd) > 1 else ""
+        line, column = position(decoded.text, at)
+        findings.append(
+            Finding("note", f"{name}, line {line}, column {column}", f"{words}{more}; read as if it stood there")
+        )
     if decoded.guessed:
         findings.append(Finding("note", name, f"the encoding is not declared; read as {decoded.encoding}"))
     for extension in program.extensions:
