@@ -25,10 +25,12 @@ def as_json(copy: Copy) -> dict[str, Any]:
     """The document as plain dicts and lists; fields with their default value are left out."""
     document: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(copy))
     for body, plain in _bodies(copy, document):
+        if body.order.doubts:
+            plain["order"]["doubts"] = [said(doubt, body.networks) for doubt in body.order.doubts]
         for network, target in zip(body.networks, plain.get("networks", []), strict=True):
             target["statements"] = listing(network)
             if body.order.doubts:
-                target["doubts"] = [said(doubt, body.networks) for doubt in body.order.doubts]
+                target["doubts"] = plain["order"]["doubts"]
     return {"schema": SCHEMA, **document}
 
 

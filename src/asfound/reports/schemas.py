@@ -85,6 +85,8 @@ def _list_networks(definitions: dict[str, Any]) -> None:
     network = definitions["Network"]["properties"]
     network["statements"] = {"type": "array", "items": {"$ref": "#/$defs/Entry"}}
     network["doubts"] = {"type": "array", "items": {"type": "string"}}
+    definitions.pop("Doubt")
+    definitions["Order"]["properties"]["doubts"] = {**network["doubts"], "default": []}
     top = definitions["Copy"]
     top["properties"] = {"schema": {"const": COPY}, **top["properties"]}
     top["required"] = ["schema"]
