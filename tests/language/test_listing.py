@@ -51,8 +51,11 @@ def test_statements_of_a_network_as_text() -> None:
     assert last["kind"] == "verbatim" and "??" in last["text"]
 
 
+DOUBTS = Doubt("file order", "before", ((0, 1), (0, 0))), Doubt("", "said", (), "1 and 2 may swap")
+
+
 def test_networks_are_listed_wherever_a_body_is() -> None:
-    ladder = Body("LD", networks=(NETWORK,), order=Order(doubts=(Doubt("", "said", (), "1 and 2 may swap"),)))
+    ladder = Body("LD", networks=(NETWORK,), order=Order(doubts=DOUBTS))
     chart = Chart((Step("s", actions=(Association("x", body=ladder),), body=ladder),), ())
     inner = Pou("M", "method", bodies=(ladder,))
     pou = Pou(
@@ -62,7 +65,7 @@ def test_networks_are_listed_wherever_a_body_is() -> None:
     found = [item for item in _dicts(document) if item.get("title") == "start"]
     assert len(found) == 5
     assert all(item["statements"][: len(LISTED)] == LISTED for item in found)
-    assert all(item["doubts"] == ["1 and 2 may swap"] for item in found)
+    assert all(item["doubts"] == ["by file order q (1) runs before t1", "1 and 2 may swap"] for item in found)
     assert json.loads(msgspec.json.encode(document)) == document
 
 

@@ -24,7 +24,7 @@ SCHEMA = "asfound/copy/1"
 def as_json(copy: Copy) -> dict[str, Any]:
     """The document as plain dicts and lists; fields with their default value are left out."""
     document: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(copy))
-    for body, plain in _bodies(copy, document):
+    for body, plain in list(_bodies(copy, document)):  # all found before the first is changed
         if body.order.doubts:
             plain["order"]["doubts"] = [said(doubt, body.networks) for doubt in body.order.doubts]
         for network, target in zip(body.networks, plain.get("networks", []), strict=True):
