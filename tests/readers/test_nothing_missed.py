@@ -50,6 +50,11 @@ def outcome(sample: Sample, data: bytes) -> str:
         return f"refused: {problem}"
 
 
+def told(sample: Sample, data: bytes) -> list[str]:
+    """What a reader says of what it understood all the same: a colon that was left out is read, and not passed over."""
+    return [finding.text for finding in sample.read(data, sample.name).findings]
+
+
 def some(mutations: Iterable[Mutation], sample: Sample) -> list[Mutation]:
     found = list(mutations)
     return random.Random(sample.name).sample(found, min(MANY, len(found)))
@@ -68,7 +73,8 @@ def test_nothing_is_silent(sample: Sample) -> None:
     before = outcome(sample, sample.data)
     assert not before.startswith("refused"), before
     tried = some((m for m in sample.mutations(sample.data) if not m.noise), sample)
-    missed = [f"{m.path}: {m.what}" for m in tried if outcome(sample, m.apply()) == before]
+    same = [m for m in tried if outcome(sample, m.apply()) == before]
+    missed = [f"{m.path}: {m.what}" for m in same if told(sample, m.apply()) == told(sample, sample.data)]
     assert tried
     assert not missed, "\n".join(missed)
 
