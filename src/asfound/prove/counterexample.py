@@ -47,6 +47,7 @@ class Search:
         self.inputs = {s.term.get_id(): s for s in encoder.inputs.values()}
         self.apart = apart
         self.found: dict[str, Proof] = {}
+        self.hanging: dict[str, bool] = {}
 
     def case(self, results: Sequence[Result], wanted: Sequence[str] = (), *, only: bool = False) -> Proof:
         """A case for the first result for which there is one; the ``wanted`` (folded names) are tried first.
@@ -60,7 +61,7 @@ class Search:
             plain = r.name.split(" ")[0].lower()
             whole = plain.partition(".")[0].partition("[")[0]
             open_ = not (is_value(self.z3, r.old) and is_value(self.z3, r.new))
-            hangs = open_ and any(not o.partial for o in self._cone((r.old, r.new))[1])
+            hangs = open_ and self._hangs(r)
             return rank.get(plain, rank.get(whole, len(rank))), open_, r.inner, hangs, r.name.lower(), r.name
 
         last = Proof("unknown", reason="only hidden states differ")
@@ -72,6 +73,12 @@ class Search:
             if last.status == "different":
                 break
         return last
+
+    def _hangs(self, r: Result) -> bool:
+        """Whether more than inputs decides about a result, remembered for the next question."""
+        if r.name not in self.hanging:
+            self.hanging[r.name] = any(not o.partial for o in self._cone((r.old, r.new))[1])
+        return self.hanging[r.name]
 
     def _once(self, result: Result, results: Sequence[Result]) -> Proof:
         if result.name not in self.found:
