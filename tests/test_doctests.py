@@ -22,7 +22,7 @@ PUBLIC = [
     *(f"evidence/{path.name}" for path in sorted((SOURCES / "evidence").glob("*.py"))),
     "readers/reading.py",
     "compare/comparison.py",
-    "compare/three_copies.py",
+    "compare/side_by_side.py",
     "analysis/crossreference.py",
     "compare/result.py",
     "archive/archive.py",

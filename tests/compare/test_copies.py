@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from asfound.compare.three_copies import Copies, Row, side_by_side
+from asfound.compare.side_by_side import Copies, Row, side_by_side
 from asfound.model.copy import Copy, Source
 from asfound.model.problem import Problem
 from asfound.model.tags import Tag, TagTable

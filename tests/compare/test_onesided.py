@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from asfound.compare.comparison import compare
 from asfound.compare.parts.one_sided_lists import limits
-from asfound.compare.three_copies import side_by_side
+from asfound.compare.side_by_side import side_by_side
 from asfound.model.copy import Copy, Source
 from asfound.model.hardware import AddressRange, Device, Hardware, Module, Subnet
 from asfound.model.program import Setting

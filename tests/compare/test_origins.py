@@ -8,7 +8,7 @@ from asfound.compare.comparison import compare
 from asfound.compare.context import Budget
 from asfound.compare.origins import origin, passed_over, with_origins
 from asfound.compare.result import Origin
-from asfound.compare.three_copies import side_by_side
+from asfound.compare.side_by_side import side_by_side
 from asfound.model.copy import Copy
 from asfound.model.record import Record
 

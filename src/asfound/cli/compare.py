@@ -155,7 +155,7 @@ def _refuse_second(new: str | None, pages: Sequence[Path | str | None], toleranc
 
 
 def _side_by_side(text: str, json: str | None, archive: Path | None, profile: Path | None, quiet: bool) -> int:
-    from asfound.compare.three_copies import side_by_side
+    from asfound.compare.side_by_side import side_by_side
     from asfound.reports import copies as report
     from asfound.reports import json as document
 

@@ -14,7 +14,7 @@ from asfound.cli.options import ArchiveOption, PaperOption, QuietOption, RecordR
 
 if TYPE_CHECKING:
     from asfound.archive.archive import Archive
-    from asfound.compare.three_copies import Copies
+    from asfound.compare.side_by_side import Copies
     from asfound.evidence.keys import Signer
     from asfound.evidence.stating import Matter, Stated
 
@@ -111,7 +111,7 @@ def pages(archive: Archive, stated: Stated, signer: Signer | None, paper: str) -
 
 def _copies(archive: Archive, about: Matter) -> Copies | None:
     from asfound.compare.origins import origin
-    from asfound.compare.three_copies import side_by_side
+    from asfound.compare.side_by_side import side_by_side
 
     stored = [copy.name for copy in about.record.copies]
     if len(stored) < 2:

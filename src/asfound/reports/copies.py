@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from asfound.compare.result import EFFECTS, Counts, Origin
-from asfound.compare.three_copies import FATES, Copies, Fate, Row
+from asfound.compare.side_by_side import FATES, Copies, Fate, Row
 from asfound.model.visible import visible
 from asfound.reports.words import EFFECT_WORDS, number, record, visible_lines
 

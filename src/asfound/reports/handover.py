@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from asfound.checks.findings import Inspection
 from asfound.compare.result import Comparison
-from asfound.compare.three_copies import Copies
+from asfound.compare.side_by_side import Copies
 from asfound.evidence.signers import identity
 from asfound.evidence.statement import Predicate, Statement, caution
 from asfound.model.visible import visible

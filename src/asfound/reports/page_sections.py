@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from asfound.checks.findings import Inspection
-from asfound.compare.three_copies import FATES, Copies
+from asfound.compare.side_by_side import FATES, Copies
 from asfound.evidence.statement import Statement, caution
 from asfound.reports.cards import badge, text
 from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict

@@ -19,7 +19,7 @@ import msgspec
 
 from asfound.checks.findings import Inspection
 from asfound.compare.result import EFFECTS, Comparison
-from asfound.compare.three_copies import Copies
+from asfound.compare.side_by_side import Copies
 from asfound.evidence.statement import Statement
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem

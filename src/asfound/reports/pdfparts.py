@@ -8,7 +8,7 @@ from typing import Any
 
 from asfound.checks.findings import Inspection
 from asfound.compare.result import Change, Side
-from asfound.compare.three_copies import FATES, Copies
+from asfound.compare.side_by_side import FATES, Copies
 from asfound.evidence.statement import Statement, caution
 from asfound.model.visible import visible
 from asfound.prove.witness import Witness

@@ -19,7 +19,7 @@ from asfound.checks.findings import Inspection
 from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.station_toml import Station
 from asfound.compare.result import Comparison
-from asfound.compare.three_copies import Copies
+from asfound.compare.side_by_side import Copies
 from asfound.evidence.statement import Statement
 from asfound.language.listing import SCHEMA as COPY
 from asfound.model.copy import Copy

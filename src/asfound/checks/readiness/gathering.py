@@ -9,7 +9,7 @@ from asfound.archive import whole
 from asfound.archive.archive import Archive
 from asfound.checks.readiness.situation import Held, New, Note, Proof, Purpose, Second, Situation
 from asfound.compare.comparison import compare
-from asfound.compare.three_copies import side_by_side
+from asfound.compare.side_by_side import side_by_side
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.problem import Problem
 from asfound.model.record import Record

@@ -8,7 +8,7 @@ from typing import Literal as Choice
 
 from asfound.analysis.numbering import together
 from asfound.compare.result import Comparison
-from asfound.compare.three_copies import Copies
+from asfound.compare.side_by_side import Copies
 from asfound.model.copy import Copy
 from asfound.model.panel import Panel
 

@@ -9,7 +9,7 @@ from asfound.checks.readiness.situation import Note, Situation
 from asfound.compare.parts.one_sided_lists import is_one_sided
 from asfound.compare.parts.quantities import same
 from asfound.compare.result import Change
-from asfound.compare.three_copies import FATES, Row
+from asfound.compare.side_by_side import FATES, Row
 from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
 
