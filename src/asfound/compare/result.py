@@ -70,7 +70,8 @@ class Change(Node, frozen=True, omit_defaults=False):
     ``subject`` is what they are about where the place does not say it, ``names`` are the folded names concerned.
     ``summary`` (one line) and ``details`` are the same in the words of the trade, made last. ``witness`` is a case in
     which both act differently, where one was found. ``reach`` are the outputs that the change can touch.
-    ``follows_from`` is the ``id`` of the change that brings this one with it (a new address, the use of a variable, an edit of a rung).
+    ``follows_from`` is the ``id`` of the change that brings this one with it (a new address, the use of a variable, an
+    edit of a rung).
     """
 
     id: int
