@@ -19,6 +19,9 @@ from asfound.prove.witness import Witness
 LIMIT_MS = 2000
 STEPS_PER_MS = 1000
 """Resource units of the solver per millisecond; measured on one core of 2024, only the order of magnitude matters."""
+PATIENCE = 20
+"""How many times longer than a limit says the solver may take by the clock, on a machine that does much else: the steps
+decide, so that an answer is the same wherever it is asked for."""
 WIDTHS_DIFFER = "they differ only where a calculation leaves what the standard fixes"
 STARTS_DIFFER = "they differ only by what a temporary variable holds at first"
 
@@ -58,7 +61,7 @@ class SolverSession:
         self.z3, self.left = encoder.z3, limit_ms * STEPS_PER_MS
         self.full = self.left
         self.solver = encoder.z3.Solver(ctx=encoder.ctx)
-        self.solver.set("timeout", limit_ms * 5)
+        self.solver.set("timeout", limit_ms * PATIENCE)
         self.solver.check()
         self.spent = self._total()
         self.solver.add(*encoder.facts)
