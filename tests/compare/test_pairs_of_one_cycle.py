@@ -76,3 +76,12 @@ def test_compilers_differ_in_the_width_of_a_sum() -> None:
 def test_how_words_are_counted_is_said_with_its_reason(way: str) -> None:
     said = [limit for limit in compared(f"words_numbered_by_{way}").limits if f"by {way}" in limit]
     assert len(said) == 1 and "%IW" in said[0]
+
+
+def test_three_variables_that_became_global_are_one_change_and_the_new_address_is_another() -> None:
+    moved, lamp = sorted(compared("locals_became_globals").changes, key=lambda c: c.effect, reverse=True)
+    assert (moved.effect, moved.kind, moved.summary) == (
+        "equivalent", "moved", "3 local variables of P became global, in C"
+    )  # fmt: skip
+    assert (lamp.effect, lamp.kind, lamp.where) == ("behaviour", "readdressed", "C / lamp")
+    assert lamp.summary.startswith("lamp: address %QX0.1 -> %QX0.2")

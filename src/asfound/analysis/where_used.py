@@ -87,7 +87,7 @@ class Users:
 
     def _reached(self, statement: Statement, local: dict[str, str]) -> Iterator[tuple[str, str]]:
         for node in walk(statement):
-            if isinstance(node, Member):
+            if isinstance(node, Member) and not self._is_list(node.of, local):
                 yield self._owner(node.of, local), node.name.lower()
             elif isinstance(node, Invocation):
                 type = spelled(node.function).lower()
@@ -95,6 +95,9 @@ class Users:
         if isinstance(statement, Call):
             type = (statement.type or self._owner(statement.instance, local)).lower()
             yield from ((type, a.name.lower()) for a in (*statement.inputs, *statement.outputs) if a.name)
+
+    def _is_list(self, of: Expression, local: dict[str, str]) -> bool:
+        return isinstance(of, Variable) and of.name.lower() in self.symbols.lists - local.keys()
 
     def _owner(self, of: Expression, local: dict[str, str]) -> str:
         type = self.symbols.resolved(self.symbols.type_of(of, local)).lower()

@@ -39,6 +39,7 @@ from asfound.compare.parts.values import EXACT, compare_forces, compare_values
 from asfound.compare.renames.find import renaming
 from asfound.compare.result import EFFECTS, SCHEMA, Change, Comparison, Counts, Side
 from asfound.compare.safety_net import uncovered
+from asfound.compare.scopes.tell import with_moves
 from asfound.language.normal import digest, normal_form
 from asfound.language.walk import every_body
 from asfound.model.copy import Copy
@@ -113,9 +114,9 @@ def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
 def _differences(
     old: Copy, new: Copy, budget: Budget, tolerance: Fraction, form: Mapping[str, str], numbering: Numbering
 ) -> list[Change]:
-    pair, renames = renaming(old, new)
+    pair, renames, moves = renaming(old, new)
     context = Context(pair.old, new, budget, numbering)
-    changes = [*renames, *_parts(context, pair, tolerance)]
+    changes = [*renames, *with_moves(context, moves, _parts(context, pair, tolerance))]
     changes += uncovered(pair.old, new, changes, form)
     changes += compare_overlaps(*without_one_sided(pair.old, new), numbering)
     changes = with_bystanders(context, changes)

@@ -31,6 +31,8 @@ AREA_OF = {
     "program/tasks.st": ("task", "extension"),
 }
 """Areas that can explain a difference in a file of the normal form."""
+MOVED = ("list of variable", "list of variables")
+"""Fields that explain a difference in the list that a variable left, too."""
 
 
 def uncovered(old: Copy, new: Copy, changes: Sequence[Change], after: Mapping[str, str]) -> list[Change]:
@@ -38,7 +40,7 @@ def uncovered(old: Copy, new: Copy, changes: Sequence[Change], after: Mapping[st
     of ``new``.
     """
     at = {c.path[0] for c in changes}
-    at |= {f"globals:{e.old}" for c in changes for e in c.edits if e.field == "list of variable"}
+    at |= {f"globals:{e.old}" for c in changes for e in c.edits if e.field in MOVED}
     found = list(_objects(old, new, at))
     before = normal_form(old)
     areas = {c.area for c in changes}

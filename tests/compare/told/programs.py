@@ -286,7 +286,6 @@ PROGRAM: dict[str, Row] = {
         lists(GlobalList("WATER", "Plant/Other", WATER.variables, "second", ("b",))),
         (
             "undecided changed WATER | global list WATER: scope Plant/CPU -> Plant/Other (and 3 more) | spelling of the name: Water -> WATER | pragmas: a -> b | comment: first -> second",
-            "documentation moved WATER / Level | Level moved from list Water to WATER",
         ),
     ),
     "scope of a list in other letters": (
@@ -301,6 +300,11 @@ PROGRAM: dict[str, Row] = {
             GlobalList("Air", "P/CPU", (*WATER.variables, *AIR.variables)),
         ),
         ("documentation moved Air / Level | Level moved from list Water to Air",),
+    ),
+    "names that two lists share stay where they are": (
+        lists(WATER, GlobalList("Air", "P/CPU", WATER.variables)),
+        lists(WATER, GlobalList("Air", "P/CPU", (*WATER.variables, V("Heat", "INT", "global")))),
+        ("equivalent added Air / Heat | global variable Heat : INT added | no statement of this program uses it",),
     ),
     "a list written as several blocks": (
         lists(GlobalList("Water", "P/CPU", (V("a", "INT", "global"), V("c", "INT", "global")))),
@@ -332,8 +336,7 @@ PROGRAM: dict[str, Row] = {
         (
             "documentation removed globals of P/CPU | global list globals of P/CPU removed",
             "documentation added Liquid | global list Liquid added",
-            "documentation moved Liquid / a | a moved from list globals of P/CPU to Liquid",
-            "documentation moved Liquid / c | c moved from list globals of P/CPU to Liquid",
+            "documentation moved Liquid | 2 variables moved from list globals of P/CPU to Liquid | a : INT; | c : INT;",
         ),
     ),
     "a retained variable is renamed": (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 from asfound.analysis.places import Place, list_name, list_place
 from asfound.compare.changes import Kind, change, one_sided_change, one_sided_edit
@@ -50,22 +51,27 @@ def _variables(context: Context, pair: Pair[Program]) -> list[Change]:
     """Every variable at the list that holds it now; one that is gone, at the list that held it."""
     old, new, original = pair
     now = {v.name.lower(): list_name(block) for block in reversed(new.globals) for v in block.variables}
+    stays = {(list_name(block).lower(), v.name.lower()): list_name(block)
+             for block in new.globals for v in block.variables}  # fmt: skip
     homes = {list_name(block): list_place(block) for block in (*reversed(old.globals), *reversed(new.globals))}
     groups: dict[str, Pair[list[VariableDeclaration]]] = {}
     arrived: dict[str, list[tuple[VariableDeclaration, VariableDeclaration]]] = {}
+    moved: dict[tuple[str, str], list[VariableDeclaration]] = {}
     changes: list[Change] = []
     for block, was in zip(old.globals, original.globals, strict=True):
         for variable, written in zip(block.variables, was.variables, strict=True):
-            home = now.get(variable.name.lower(), list_name(block))
-            if home == list_name(block):
+            own, name = list_name(block), variable.name.lower()
+            home = stays.get((own.lower(), name)) or now.get(name, own)
+            if home.lower() == own.lower():
                 group = groups.setdefault(home, Pair([], [], []))
                 group.old.append(variable)
                 group.written.append(written)
             else:
                 arrived.setdefault(home, []).append((variable, written))
-                changes.append(_moved(homes[home], variable, list_name(block), home))
+                moved.setdefault((own, home), []).append(variable)
     for block in new.globals:
         groups.setdefault(list_name(block), Pair([], [], [])).new.extend(block.variables)
+    changes += [_moved(homes[home], those, was, home) for (was, home), those in moved.items()]
     for home, those in arrived.items():  # they stand where they stand now: that they moved is told already
         before, after, texts = groups[home]
         stands = {v.name.lower(): at for at, v in enumerate(after)}
@@ -84,9 +90,17 @@ def _variables(context: Context, pair: Pair[Program]) -> list[Change]:
     return changes
 
 
-def _moved(place: Place, variable: VariableDeclaration, old: str, new: str) -> Change:
-    at = place.down(variable.name, f"variable:{variable.name}")
-    return change("declaration", "moved", at, (old, new), "", [edit("list of variable", old, new, of=variable.name)])
+def _moved(place: Place, variables: Sequence[VariableDeclaration], old: str, new: str) -> Change:
+    """Those that went from one list to another, told once."""
+    texts, names = (old, new), [v.name for v in variables]
+    if len(names) == 1:
+        edits = [edit("list of variable", old, new, of=names[0])]
+        at = place.down(names[0], f"variable:{names[0]}")
+        return change("declaration", "moved", at, texts, "", edits)
+    head = edit("list of variables", old, new, of=str(len(names)))
+    listed = [edit("declared", new=printer.variable(v), of=v.name) for v in variables]
+    folded = [name.lower() for name in names]
+    return change("declaration", "moved", place, texts, "", [head, *listed], names=folded)
 
 
 def _whole(kind: Kind, block: GlobalList) -> list[Change]:
@@ -99,7 +113,7 @@ def _list(old: GlobalList, new: GlobalList) -> list[Change]:
     if old == new:
         return []
     at = list_place(new)
-    edits = differs("scope", old.scope, new.scope, fold=True)
+    edits = differs("scope of list", old.scope, new.scope, fold=True)
     edits += differs("spelling", old.name, new.name)
     edits += pragmas(old.pragmas, new.pragmas)
     edits += differs("comment", old.comment, new.comment)

@@ -9,6 +9,8 @@ Known weakness: labels, struct members and values of an enumeration are not foll
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from asfound.analysis.leaves import leaves
 from asfound.analysis.places import Row, list_name, rows
 from asfound.analysis.symbols import Symbols
@@ -21,23 +23,35 @@ from asfound.compare.renames.candidates import Item, matched, signatures
 from asfound.compare.renames.items import pou_items, type_items, variable_item
 from asfound.compare.renames.locals import Locals, local_renames
 from asfound.compare.result import Change
+from asfound.compare.scopes.apply import in_new_scopes
+from asfound.compare.scopes.find import Move, scope_moves
 from asfound.model.copy import Copy
 from asfound.model.tags import Tag
 
 
-def renaming(old: Copy, new: Copy) -> tuple[Pair[Copy], tuple[Change, ...]]:
-    """Both copies, every rename applied to the old one, and one change per rename."""
+class Renaming(NamedTuple):
+    """Both copies, every rename and every other scope applied to the old one; what tells both."""
+
+    pair: Pair[Copy]
+    changes: tuple[Change, ...]
+    moves: tuple[Move, ...]
+
+
+def renaming(old: Copy, new: Copy) -> Renaming:
+    """What is called otherwise now, one change each, and what is declared in another scope."""
     types = {**_pous(old, new), **_types(old, new)}
     scopes, lists = _scopes(old, new), _lists(old, new)
     step = renamed_copy(old, Names(types=types, scopes=scopes, lists=lists))
+    moves = scope_moves(step, new)
+    old, step = in_new_scopes(old, new, moves, uses=False), in_new_scopes(step, new, moves, uses=True)
     found = _globals(step, new)
     step = renamed_copy(step, Names(globals=found))
     inside = local_renames(step, new)
     names = Names(found, types, inside.names, inside.charts, lists, scopes)
     if not names:
-        return Pair(old, new, old), ()
+        return Renaming(Pair(step, new, old), (), moves)
     renamed = renamed_copy(step, Names(locals=inside.names, charts=inside.charts))
-    return Pair(renamed, new, old), _changes(old, new, names, inside)
+    return Renaming(Pair(renamed, new, old), _changes(old, new, names, inside), moves)
 
 
 def _changes(old: Copy, new: Copy, names: Names, inside: Locals) -> tuple[Change, ...]:

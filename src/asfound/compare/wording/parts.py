@@ -67,6 +67,26 @@ def _value(what: str) -> Words:
     return words
 
 
+def _scope(e: Edit) -> str:
+    ways = {
+        ("scope", "out"): "local variable of {old} -> global variable in {new}",
+        ("scope", "in"): "global variable in {old} -> local variable of {new}",
+        ("scope unseen", "out"): "local variable of {old} -> external variable, which no export declares",
+        ("scope unseen", "in"): "external variable, which no export declares -> local variable of {new}",
+    }
+    return f"{e.of}: {ways[e.field, e.owner].format(old=e.old, new=e.new)}"
+
+
+def _scopes(e: Edit) -> str:
+    ways = {
+        ("scopes", "out"): "{of} local variables of {old} became global, in {new}",
+        ("scopes", "in"): "{of} global variables in {old} became local to {new}",
+        ("scopes unseen", "out"): "{of} local variables of {old} became external, and no export declares them",
+        ("scopes unseen", "in"): "{of} external variables, which no export declares, became local to {new}",
+    }
+    return ways[e.field, e.owner].format(of=e.of, old=e.old, new=e.new)
+
+
 PARTS: dict[str, Field] = {
     "used": note(lambda e: f"{e.of} used in {e.new}".lstrip()),
     "used more": note(lambda e: f"{e.of} used in {e.new} more places".lstrip()),
@@ -111,8 +131,22 @@ PARTS: dict[str, Field] = {
     "order": Field("{old} -> {new}", "behaviour"),
     "global list": Field("global list {name} {came}"),
     "list of variable": Field("{of} moved from list {old} to {new}", "documentation"),
+    "list of variables": headline("{of} variables moved from list {old} to {new}", "documentation"),
     "written as blocks": Field("written as {new} blocks instead of {old}", "documentation"),
-    "scope": Field("scope {old} -> {new}", "undecided"),
+    "scope of list": Field("scope {old} -> {new}", "undecided"),
+    "scope": Field(_scope, "equivalent"),
+    "scope unseen": Field(_scope, "undecided"),
+    "scopes": headline(_scopes, "equivalent"),
+    "scopes unseen": headline(_scopes, "undecided"),
+    "declared": note("{new}"),
+    "new at each call": note("what a call keeps for itself starts anew each time; a global variable keeps its value"),
+    "several instances": note(
+        "{of} may have several instances, each with a variable of its own; a global one is the same for all"
+    ),
+    "written elsewhere": note("{of} is also written in {new}"),
+    "named elsewhere": note("{new} uses the name {of} too, which was declared nowhere else"),
+    "another": note("the local {of} and the global {of} are two variables: both copies have the global one"),
+    "reached through": note("{of} is reached through its instance in {new}"),
     # types and blocks
     "data type": headline("type {name} {came}"),
     "data type unused": note("not used by this program"),
