@@ -6,7 +6,8 @@ from hypothesis import given
 from msgspec.structs import replace
 
 from asfound.compare.comparison import compare
-from asfound.compare.renames.apply import Names, renamed_copy, typed_text
+from asfound.compare.renames.apply import Names, renamed_copy
+from asfound.compare.renames.texts import value_text
 from asfound.language import printer
 from asfound.language.walk import rewrite
 from asfound.model.copy import Copy
@@ -144,8 +145,8 @@ def test_a_resource_renamed_takes_its_scopes_along() -> None:
 
 def test_the_type_before_a_value_is_renamed_and_no_word_of_a_string() -> None:
     types = {"mode": "State"}
-    assert typed_text(types, "(a := Mode#OFF, b := [MODE#HAND, INT#5])") == "(a := State#OFF, b := [State#HAND, INT#5])"
-    assert typed_text(types, """['Mode#1', 'it$'s Mode#2', "Mode#3", Mode#OFF]""") == (
+    assert value_text("(a := Mode#OFF, b := [MODE#HAND, INT#5])", types) == "(a := State#OFF, b := [State#HAND, INT#5])"
+    assert value_text("""['Mode#1', 'it$'s Mode#2', "Mode#3", Mode#OFF]""", types) == (
         """['Mode#1', 'it$'s Mode#2', "Mode#3", State#OFF]"""
     )
 

@@ -149,10 +149,7 @@ ROWS: dict[str, Row] = {
         plant(),
         plant(("level", "height")),
         (
-            "equivalent added C / height | global variable height : INT added | no statement of this program uses it",
-            "equivalent removed C / level | global variable level : INT removed | no statement of this program uses it",
-            "undecided added value height | actual value of height now recorded: 6 | nothing to compare it with",
-            "undecided removed value level | actual value of level no longer recorded: 6 | nothing to compare it with",
+            "equivalent renamed height | global variable level renamed to height | screens, other stations and recipes that use the name have to follow",
         ),
     ),
     "an input": (
@@ -187,7 +184,7 @@ ROWS: dict[str, Row] = {
         plant(),
         plant(("done", "ready")),
         (
-            "equivalent renamed Reset / ready | variable done renamed to ready | used in Reset / statement 1 | used in Reset / statement 2",
+            "equivalent renamed Pump / method Reset / ready | variable done renamed to ready | used in Pump / method Reset / statement 1 | used in Pump / method Reset / statement 2",
         ),
     ),
     "an action": (
@@ -225,13 +222,7 @@ ROWS: dict[str, Row] = {
     "a configuration": (
         plant(),
         plant(("C", "Works")),
-        (
-            "undecided changed Works | global list Works: scope C -> Works",
-            "equivalent renamed Works | global list C renamed to Works | screens, other stations and recipes that use the name have to follow",
-            "documentation changed resource Cpu | resource Cpu: configuration C -> Works",
-            "documentation changed resource Cpu / task Event | task Event: scope C/Cpu -> Works/Cpu",
-            "documentation changed resource Cpu / task Quick | task Quick: scope C/Cpu -> Works/Cpu",
-        ),
+        ("equivalent renamed configuration Works | configuration C renamed to Works",),
     ),
     "a task": (
         plant(),

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from asfound.analysis.leaves import Leaf, leaves
 from asfound.analysis.mod_ref import called, qualified, spelled
+from asfound.analysis.places import Place
 from asfound.analysis.symbols import Symbols, inner_names
 from asfound.language.types import type_words
 from asfound.language.walk import reads, walk, writes
@@ -137,17 +138,17 @@ class Users:
         """Places that declare, call or run a POU or a type."""
         return tuple(dict.fromkeys(use.where for use in self.uses_of_type(name)))
 
-    def of_local(self, pou: Pou, name: str) -> tuple[str, ...]:
-        """Places that use a name declared in a POU, inside it or through an instance of it."""
+    def of_local(self, pou: Pou, name: str, at: Place | None = None) -> tuple[str, ...]:
+        """Places that use a name declared in a POU (that stands ``at`` a place), inside it or through an instance."""
         inside = self._inside.get(id(pou))
         if inside is None or inside[0] is not pou:
-            inside = pou, self._index(pou)
+            inside = pou, self._index(pou, at)
             self._inside[id(pou)] = inside
         return tuple(dict.fromkeys((*inside[1].get(name.lower(), ()), *self.of_member(pou.name, name))))
 
-    def _index(self, pou: Pou) -> dict[str, tuple[str, ...]]:
+    def _index(self, pou: Pou, at: Place | None) -> dict[str, tuple[str, ...]]:
         found: dict[str, dict[str, None]] = {}
-        for leaf in leaves(pou):
+        for leaf in leaves(pou, at):
             for name in names_of(leaf, self.symbols.lists):
                 found.setdefault(name, {})[leaf.place.where] = None
         return {name: tuple(places) for name, places in found.items()}

@@ -26,8 +26,14 @@ TASKS: dict[str, Row] = {
         resource(type="A", comment="first"),
         resource("Cpu", "Other", type="B", comment="second"),
         (
-            "behaviour changed resource Cpu | resource Cpu: type A -> B (and 3 more) | configuration Plant -> Other | comment first -> second | spelling of the name: CPU -> Cpu",
+            "equivalent renamed configuration Other | configuration Plant renamed to Other",
+            "behaviour changed resource Cpu | resource Cpu: type A -> B (and 2 more) | comment first -> second | spelling of the name: CPU -> Cpu",
         ),
+    ),
+    "a resource goes to another configuration": (
+        Copy(program=Program(resources=(Resource("A", "North"), Resource("B", "South")))),
+        Copy(program=Program(resources=(Resource("A", "North"), Resource("B", "North")))),
+        ("documentation changed resource B | resource B: configuration South -> North",),
     ),
     "a resource in other letters": (
         resource(type="a"),

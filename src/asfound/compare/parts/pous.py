@@ -66,7 +66,7 @@ def _owner(context: Context, at: Place, old: Pou, new: Pou) -> Owner:
     def uses(name: str) -> tuple[str, ...]:
         """Where a declared name is used; in the copy that does not declare it, the name means something else."""
         declared = [(u, p) for u, p in found if any(v.name.lower() == name.lower() for v in p.variables)]
-        stated = next((places for u, p in declared if (places := u.of_local(p, name))), ())
+        stated = next((places for u, p in declared if (places := u.of_local(p, name, at))), ())
         bounds = (declared_uses(p.variables, at.where).get(name.lower(), ()) for _, p in declared)
         return stated or next((places for places in bounds if places), ())
 

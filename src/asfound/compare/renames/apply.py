@@ -6,7 +6,6 @@ what it belongs to is known; where it is not, the use shows up as a difference o
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -14,19 +13,23 @@ from typing import Any
 from msgspec.structs import replace
 
 from asfound.analysis.leaves import dotted
-from asfound.analysis.symbols import Symbols, inner_names
+from asfound.analysis.symbols import inner_names
+from asfound.compare.renames.members import Members
+from asfound.compare.renames.texts import Map, type_text, value_text
 from asfound.model import logic as m
 from asfound.model import program as p
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware, Module
 from asfound.model.tree import NODES
 
-Map = Mapping[str, str]
-
 
 @dataclass(frozen=True)
 class Names:
-    """Renames by scope: folded old name to new name. ``charts`` are steps of a chart that is the body of an action."""
+    """Renames by scope: folded old name to new name.
+
+    ``locals`` are by the folded path of what declares them: a POU, ``pump.reset`` for a method of one, or a type, whose
+    members or values they are. ``charts`` are steps of a chart that is the body of an action.
+    """
 
     globals: Map = field(default_factory=dict)
     types: Map = field(default_factory=dict)
@@ -43,21 +46,7 @@ def renamed_copy(copy: Copy, names: Names) -> Copy:
     """The copy with every rename applied; lists keep their order."""
     if not names:
         return copy
-    symbols = Symbols(copy)
-    program = copy.program
-    new = replace(
-        program,
-        pous=tuple(Substitution(names, symbols, pou).pou() for pou in program.pous),
-        types=tuple(_type(t, names) for t in program.types),
-        globals=tuple(_list(block, names) for block in program.globals),
-        resources=tuple(_resource(r, names) for r in program.resources),
-    )
-    tables = tuple(
-        replace(t, tags=tuple(replace(tag, name=_get(names.globals, tag.name)) for tag in t.tags)) for t in copy.tables
-    )
-    values = tuple(replace(v, name=path_name(names.globals, v.name)) for v in copy.values)
-    forces = tuple(replace(f, name=path_name(names.globals, f.name)) for f in copy.forces)
-    return replace(copy, program=new, tables=tables, values=values, forces=forces, hardware=_hardware(copy, names))
+    return _Renamed(copy, names).copy()
 
 
 def path_name(names: Map, name: str) -> str:
@@ -70,87 +59,102 @@ def _get(names: Map, name: str) -> str:
     return names.get(name.lower(), name)
 
 
-def type_text(types: Map, text: str) -> str:
-    """A type text with the names of user types replaced."""
-    if not types or not text:
-        return text
-    return re.sub(r"[^\W\d]\w*", lambda found: _get(types, found.group()), text)
+class _Renamed:
+    """Renames of one copy: what holds for all of its declarations."""
 
+    def __init__(self, copy: Copy, names: Names) -> None:
+        self.old, self.names = copy, names
+        self.members = Members(copy)
+        self.values = self.members.values_alone(names.locals)
 
-_TYPED = re.compile(r"""'(?:\$.|[^$'])*'|"(?:\$.|[^$"])*"|[^\W\d]\w*(?=#)""")
-"""A string, in which nothing is a name, or the type before a ``#``."""
-
-
-def typed_text(types: Map, text: str) -> str:
-    """A literal or an initial value with the types that it names (``Mode#AUTO``) replaced."""
-    if not types or "#" not in text:
-        return text
-    return _TYPED.sub(lambda found: _get(types, found.group()), text)
-
-
-def _type(type: p.DataType, names: Names) -> p.DataType:
-    own = names.locals.get(type.name.lower(), {})
-    members = tuple(
-        replace(
-            v,
-            name=_get(own, v.name),
-            type=type_text(names.types, v.type),
-            initial=typed_text(names.types, v.initial),
+    def copy(self) -> Copy:
+        """The whole."""
+        names, old = self.names, self.old
+        program = replace(
+            old.program,
+            pous=tuple(Substitution(self, pou).pou() for pou in old.program.pous),
+            types=tuple(map(self._type, old.program.types)),
+            globals=tuple(map(self._list, old.program.globals)),
+            resources=tuple(map(self._resource, old.program.resources)),
         )
-        for v in type.members
-    )
-    values = tuple(replace(v, name=_get(own, v.name)) for v in type.values)
-    name, base = _get(names.types, type.name), type_text(names.types, type.base)
-    initial = typed_text(names.types, type.initial)
-    return replace(type, name=name, base=base, members=members, values=values, initial=initial)
-
-
-def _list(block: p.GlobalList, names: Names) -> p.GlobalList:
-    variables = tuple(
-        replace(
-            v,
-            name=_get(names.globals, v.name),
-            type=type_text(names.types, v.type),
-            initial=typed_text(names.types, v.initial),
+        tables = tuple(
+            replace(t, tags=tuple(replace(tag, name=_get(names.globals, tag.name)) for tag in t.tags))
+            for t in old.tables
         )
-        for v in block.variables
-    )
-    return replace(block, name=_get(names.lists, block.name), scope=_scope(names, block.scope), variables=variables)
+        values = tuple(replace(v, name=path_name(names.globals, v.name)) for v in old.values)
+        forces = tuple(replace(f, name=path_name(names.globals, f.name)) for f in old.forces)
+        hardware = self._hardware()
+        return replace(old, program=program, tables=tables, values=values, forces=forces, hardware=hardware)
 
+    def declared(self, v: p.VariableDeclaration, name: str, constants: Map) -> p.VariableDeclaration:
+        """A declaration under its new name, with what its type and its initial value name."""
+        types, alone = self.names.types, {**self.values, **constants}
+        initial = v.initial and value_text(
+            v.initial, types, self.names.locals, self.members.reached(v.type, self.names.locals), alone
+        )
+        return replace(v, name=name, type=type_text(types, v.type, constants), initial=initial)
 
-def _scope(names: Names, scope: str) -> str:
-    return "/".join(_get(names.scopes, part) for part in scope.split("/"))
+    def literal(self, text: str) -> str:
+        """A literal with the type, and the value of it, that it names."""
+        return value_text(text, self.names.types, self.names.locals) if "#" in text else text
 
+    def _type(self, type: p.DataType) -> p.DataType:
+        names, own = self.names, self.names.locals.get(type.name.lower(), {})
+        members = tuple(self.declared(v, _get(own, v.name), names.globals) for v in type.members)
+        values = tuple(replace(v, name=_get(own, v.name)) for v in type.values)
+        base = type_text(names.types, type.base, names.globals)
+        alone = {**self.values, **own} if type.kind == "enum" else {**names.globals, **self.values}
+        members_of = self.members.reached(f"{type.name} {type.base}", names.locals)
+        initial = value_text(type.initial, names.types, names.locals, members_of, alone)
+        new = replace(type, name=_get(names.types, type.name), base=base, members=members)
+        return replace(new, values=values, initial=initial)
 
-def _resource(resource: p.Resource, names: Names) -> p.Resource:
-    tasks = tuple(
-        replace(t, scope=_scope(names, t.scope), single=path_name(names.globals, t.single)) for t in resource.tasks
-    )
-    instances = tuple(replace(i, type=_get(names.types, i.type)) for i in resource.instances)
-    name, scope = _get(names.scopes, resource.name), _scope(names, resource.scope)
-    return replace(resource, name=name, scope=scope, tasks=tasks, instances=instances)
+    def _list(self, block: p.GlobalList) -> p.GlobalList:
+        names = self.names
+        variables = tuple(self.declared(v, _get(names.globals, v.name), names.globals) for v in block.variables)
+        name, scope = _get(names.lists, block.name), self._scope(block.scope)
+        return replace(block, name=name, scope=scope, variables=variables)
 
+    def _scope(self, scope: str) -> str:
+        return "/".join(_get(self.names.scopes, part) for part in scope.split("/"))
 
-def _hardware(copy: Copy, names: Names) -> Hardware:
-    if not names.globals or not copy.hardware.devices:
-        return copy.hardware
+    def _resource(self, resource: p.Resource) -> p.Resource:
+        names = self.names
+        tasks = tuple(
+            replace(t, scope=self._scope(t.scope), single=path_name(names.globals, t.single)) for t in resource.tasks
+        )
+        instances = tuple(replace(i, type=_get(names.types, i.type)) for i in resource.instances)
+        name, scope = _get(names.scopes, resource.name), self._scope(resource.scope)
+        return replace(resource, name=name, scope=scope, tasks=tasks, instances=instances)
 
-    def module(found: Module) -> Module:
-        channels = tuple(replace(c, tag=_get(names.globals, c.tag)) if c.tag else c for c in found.channels)
-        return replace(found, channels=channels, modules=tuple(map(module, found.modules)))
+    def _hardware(self) -> Hardware:
+        names, hardware = self.names.globals, self.old.hardware
+        if not names or not hardware.devices:
+            return hardware
 
-    devices = tuple(replace(d, modules=tuple(map(module, d.modules))) for d in copy.hardware.devices)
-    return replace(copy.hardware, devices=devices)
+        def module(found: Module) -> Module:
+            channels = tuple(replace(c, tag=_get(names, c.tag)) if c.tag else c for c in found.channels)
+            return replace(found, channels=channels, modules=tuple(map(module, found.modules)))
+
+        devices = tuple(replace(d, modules=tuple(map(module, d.modules))) for d in hardware.devices)
+        return replace(hardware, devices=devices)
 
 
 class Substitution:
-    """Renames inside one POU."""
+    """Renames inside one POU, or inside a member of ``outer``."""
 
-    def __init__(self, names: Names, symbols: Symbols, pou: p.Pou, outer: Map | None = None) -> None:
-        self.names, self.symbols, self.found = names, symbols, pou
-        self.local = {**(outer or {}), **names.locals.get(pou.name.lower(), {})}
-        self.inside = inner_names(pou)
-        self.declared = symbols.locals_of(pou)
+    def __init__(self, whole: _Renamed, pou: p.Pou, outer: Substitution | None = None) -> None:
+        self.whole, self.names, self.members, self.found = whole, whole.names, whole.members, pou
+        self.path: str = f"{outer.path}.{pou.name.lower()}" if outer else pou.name.lower()
+        self.owner: str = outer.owner if outer else pou.name
+        own = inner_names(pou) - {pou.name.lower()}
+        around: Map = outer.local if outer else self.members.inherited(pou, self.names.locals)
+        self.local: Map = {name: new for name, new in around.items() if name not in own} | {
+            **self.names.locals.get(self.path, {})
+        }
+        self.inside: frozenset[str] = inner_names(pou) | (outer.inside if outer else self.members.names_inside(pou))
+        seen = outer.declared if outer else self.members.seen_in(pou)
+        self.declared: dict[str, str] = seen | self.members.locals_of(pou)
 
     def pou(self) -> p.Pou:
         """The POU with its renames applied."""
@@ -160,10 +164,11 @@ class Substitution:
     def renamed(self, node: Any) -> Any:
         """A node and everything in it with every name replaced."""
         match node:
-            case p.Pou() if node is not self.found:
-                return Substitution(self.names, self.symbols, node, self.local).pou()
+            case p.Pou(name) if node is not self.found:
+                return replace(Substitution(self.whole, node, self).pou(), name=self.own(name))
             case p.Action(name) if steps := self.names.charts.get((self.found.name.lower(), name.lower())):
-                inside = Substitution(self.names, self.symbols, self.found, {**self.local, **steps})
+                inside = Substitution(self.whole, self.found)
+                inside.local = {**self.local, **steps}
                 return replace(node, name=self.own(name), body=inside.renamed(node.body))
         return self._named(node, NODES.rebuilt(node, self.renamed))
 
@@ -174,13 +179,13 @@ class Substitution:
             case m.Variable(name):
                 return node if self.name(name) == name else m.Variable(self.name(name))
             case m.Literal(written):
-                return m.Literal(typed_text(types, written))
+                return m.Literal(self.whole.literal(written))
             case m.Member(of, name):
                 return replace(new, name=self._member(of, name))
-            case m.Invocation(m.Variable(name)):
-                return self._wired(new, name)
+            case m.Invocation(function):
+                return self._wired(new, self.members.called(function, self.declared, self.owner))
             case m.Call(instance, type):
-                called = type or self.symbols.type_of(instance, self.declared)
+                called = type.lower() or self.members.called(instance, self.declared, self.owner)
                 return replace(self._wired(new, called), type=_get(types, type))
             case p.Step(name) | p.Action(name):
                 return replace(new, name=self.own(name))
@@ -189,11 +194,12 @@ class Substitution:
             case p.Transition(sources, targets):
                 return replace(new, sources=tuple(map(self.own, sources)), targets=tuple(map(self.own, targets)))
             case p.VariableDeclaration():
-                return self._declaration(new)
+                return self._declaration(node)
             case p.Pou():
                 interfaces = tuple(_get(types, each) for each in node.implements)
                 new = replace(new, extends=_get(types, node.extends), implements=interfaces)
-                return replace(new, name=_get(types, node.name), result=type_text(types, node.result))
+                name = _get(types, node.name) if self.path == node.name.lower() else node.name
+                return replace(new, name=name, result=type_text(types, node.result, self.names.globals))
         return new
 
     def own(self, name: str) -> str:
@@ -205,8 +211,8 @@ class Substitution:
         name = self.own(v.name)
         if v.section == "external" and v.name.lower() not in self.local:
             name = self._global(v.name)
-        types = self.names.types
-        return replace(v, name=name, type=type_text(types, v.type), initial=typed_text(types, v.initial))
+        seen = {old: new for old, new in self.names.globals.items() if old not in self.inside}
+        return self.whole.declared(v, name, {**seen, **self.local})
 
     def _global(self, name: str) -> str:
         new = self.names.globals.get(name.lower(), name)
@@ -218,26 +224,25 @@ class Substitution:
         if key in self.local:
             return self.local[key]
         if key in self.inside:
-            return _get(self.names.types, name) if key == self.found.name.lower() else name
+            return _get(self.names.types, name) if key == self.owner.lower() else name
         if key in self.names.globals:
             return self._global(name)
+        if key in self.whole.values and key not in self.declared and not self.members.is_variable(key):
+            return self.whole.values[key]
         return _get(self.names.lists, _get(self.names.types, name))
 
     def _member(self, of: m.Expression, name: str) -> str:
         if isinstance(of, m.Variable) and of.name.lower() not in self.inside:
             key = of.name.lower()
-            if key in self.symbols.lists:
+            if key in self.members.lists:
                 return _get(self.names.globals, name)
-            if key in self.symbols.types and self.symbols.types[key].kind == "enum":
+            if key in self.members.types and self.members.types[key].kind == "enum":
                 return _get(self.names.locals.get(key, {}), name)
-        return _get(self._pins(self.symbols.type_of(of, self.declared)), name)
+        return self.members.renamed(self.members.type_of(of, self.declared), name, self.names.locals)
 
-    def _pins(self, type: str) -> Map:
-        return self.names.locals.get(self.symbols.resolved(type).lower(), {}) if type else {}
-
-    def _wired(self, call: Any, type: str) -> Any:
-        """A call with the pins of a type renamed."""
-        pins = self._pins(type)
+    def _wired(self, call: Any, path: str) -> Any:
+        """A call with the pins of what it calls renamed."""
+        pins = self.members.pins(path, self.names.locals)
 
         def named(arguments: tuple[m.Argument, ...]) -> tuple[m.Argument, ...]:
             return tuple(replace(a, name=_get(pins, a.name)) for a in arguments)

@@ -14,18 +14,28 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any, NamedTuple
 
 from msgspec.structs import replace
 
 from asfound.analysis.canonical import statement_key
 from asfound.analysis.leaves import Leaf
 from asfound.analysis.where_used import names_of
-from asfound.language.walk import rewrite
-from asfound.model.logic import Call, Expression, Member, Statement, Variable
+from asfound.language.walk import walk
+from asfound.model.logic import Argument, Call, Literal, Member, Statement, Variable
+from asfound.model.tree import NODES
 
-ENOUGH = 0.5
-HOLE, WILD = Variable("§"), Variable("?")
+ENOUGH, NEARLY_ALL = 0.5, 0.9
+HOLE, WILD = "§", "?"
 Signature = Counter[str]
+NOWHERE: Mapping[str, Signature] = {}
+
+
+class Openness(NamedTuple):
+    """Folded names that are blanked out besides, and how much has to be alike then: the more is open, the more."""
+
+    wild: frozenset[str] = frozenset()
+    enough: float = ENOUGH
 
 
 @dataclass(frozen=True)
@@ -42,7 +52,11 @@ class Item:
 
 
 def matched(
-    removed: Sequence[Item], added: Sequence[Item], old: Mapping[str, Signature], new: Mapping[str, Signature]
+    removed: Sequence[Item],
+    added: Sequence[Item],
+    old: Mapping[str, Signature] = NOWHERE,
+    new: Mapping[str, Signature] = NOWHERE,
+    enough: float = ENOUGH,
 ) -> dict[str, str]:
     """Folded old name to new name; ``old`` and ``new`` hold the signature of each folded name."""
     removed, added = _unique(removed), _unique(added)
@@ -52,7 +66,7 @@ def matched(
             if before.kind == after.kind:
                 ours, theirs = old.get(before.name.lower(), Counter()), new.get(after.name.lower(), Counter())
                 value = _score(before, after, ours, theirs)
-                if value >= ENOUGH:
+                if value >= enough:
                     scores[before.name, after.name] = value
     best: dict[tuple[str, str], list[float]] = {}
     for (r, a), value in scores.items():
@@ -84,7 +98,8 @@ def signatures(leaves: Iterable[Leaf], names: frozenset[str], wild: frozenset[st
     """Signature of each of ``names`` (folded) over the leaves; all of ``wild`` is blanked out."""
     found: dict[str, Signature] = {}
     for leaf in leaves:
-        for name in sorted(names_of(leaf, frozenset()) & names):
+        used = names_of(leaf, frozenset()) | {n.name.lower() for n in walk(leaf.statement) if isinstance(n, Member)}
+        for name in sorted(used & names):
             found.setdefault(name, Counter())[blanked(leaf.statement, name, wild)] += 1
     return found
 
@@ -92,18 +107,43 @@ def signatures(leaves: Iterable[Leaf], names: frozenset[str], wild: frozenset[st
 def blanked(statement: Statement, name: str, wild: frozenset[str]) -> str:
     """Key of a simple statement with one name as a hole and others left open."""
 
-    def node(e: Expression) -> Expression | None:
-        if isinstance(e, Variable):
-            key = e.name.lower()
-            return HOLE if key == name else WILD if key in wild else None
-        if isinstance(e, Member) and e.name.lower() in wild:
-            return Member(rewritten(e.of), WILD.name)
-        return None
+    def said(word: str) -> str:
+        key = word.lower()
+        return HOLE if key == name else WILD if key in wild else word
 
-    def rewritten(e: Expression) -> Expression:
-        return rewrite(e, node)
+    def node(n: Any) -> Any:
+        new = NODES.rebuilt(n, node)
+        match new:
+            case Variable(word) | Member(_, word) | Argument(word):
+                return new if said(word) == word else replace(new, name=said(word))
+            case Literal(text) if "#" in text:
+                return Literal("#".join(map(said, text.split("#"))))
+            case Call(type=type) if type.lower() in wild:
+                return replace(new, type=WILD)
+        return new
 
-    new = rewrite(statement, node)
-    if isinstance(new, Call) and new.type.lower() in wild:
-        new = replace(new, type=WILD.name)
-    return statement_key(new)
+    return statement_key(node(statement))
+
+
+def places(old: Sequence[str], new: Sequence[str]) -> tuple[dict[str, str], dict[str, str]]:
+    """Where names stand that came or went: between which that stayed, at which place of how many there.
+
+    >>> places(["a", "x", "y", "b"], ["a", "z", "b"])[1]
+    {'z': 'place 1 of 1 between a and b'}
+    """
+    both = {n.lower() for n in old} & {n.lower() for n in new}
+    return _gaps(old, both), _gaps(new, both)
+
+
+def _gaps(names: Sequence[str], both: set[str]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    gap: list[str] = []
+    before = ""
+    for name in (*(n.lower() for n in names), ""):
+        if name in both or not name:
+            for place, inside in enumerate(gap, 1):
+                found[inside] = f"place {place} of {len(gap)} between {before} and {name}"
+            gap, before = [], name
+        else:
+            gap.append(name)
+    return found

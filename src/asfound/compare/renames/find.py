@@ -4,7 +4,9 @@ Whatever has no partner of its name is offered to :mod:`candidates`. A rename th
 to the old copy with all uses, so that nothing which follows from it is told again; it is one change, ``equivalent``.
 A name is never given to something that could then be confused with another use of that name.
 Cost: nothing where every name has its partner; else one walk over the POUs concerned.
-Known weakness: labels, struct members and values of an enumeration are not followed.
+What was found lets more be found in the next round. Where nothing more is, all names that one side does not know are
+left open, and nearly all has to be alike then: so a plant in which every name is another one is known by its shape.
+Known weakness: labels are not followed.
 """
 
 from __future__ import annotations
@@ -18,15 +20,22 @@ from asfound.analysis.where_used import Users
 from asfound.compare.pairing.by_name import Pairing, by_name
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.renames import tell
-from asfound.compare.renames.apply import Map, Names, renamed_copy
-from asfound.compare.renames.candidates import Item, matched, signatures
-from asfound.compare.renames.items import pou_items, type_items, variable_item
-from asfound.compare.renames.locals import Locals, local_renames
+from asfound.compare.renames.apply import Names, renamed_copy
+from asfound.compare.renames.candidates import NEARLY_ALL, Item, Openness, matched, places, signatures
+from asfound.compare.renames.items import list_item, placed, pou_items, type_items, variable_item
+from asfound.compare.renames.locals import local_renames
+from asfound.compare.renames.tasks import runs
+from asfound.compare.renames.texts import Map
+from asfound.compare.renames.type_members import member_renames
 from asfound.compare.result import Change
 from asfound.compare.scopes.apply import in_new_scopes
 from asfound.compare.scopes.find import Move, scope_moves
+from asfound.language.walk import every_body, every_pou
 from asfound.model.copy import Copy
 from asfound.model.tags import Tag
+
+ROUNDS = 8
+"""How often what was found is looked at for more."""
 
 
 class Renaming(NamedTuple):
@@ -39,64 +48,84 @@ class Renaming(NamedTuple):
 
 def renaming(old: Copy, new: Copy) -> Renaming:
     """What is called otherwise now, one change each, and what is declared in another scope."""
-    types = {**_pous(old, new), **_types(old, new)}
-    scopes, lists = _scopes(old, new), _lists(old, new)
-    step = renamed_copy(old, Names(types=types, scopes=scopes, lists=lists))
-    moves = scope_moves(step, new)
-    old, step = in_new_scopes(old, new, moves, uses=False), in_new_scopes(step, new, moves, uses=True)
-    found = _globals(step, new)
-    step = renamed_copy(step, Names(globals=found))
-    inside = local_renames(step, new)
-    names = Names(found, types, inside.names, inside.charts, lists, scopes)
-    if not names:
-        return Renaming(Pair(step, new, old), (), moves)
-    renamed = renamed_copy(step, Names(locals=inside.names, charts=inside.charts))
-    return Renaming(Pair(renamed, new, old), _changes(old, new, names, inside), moves)
+    first, step, changes, moves = old, old, list[Change](), list[Move]()
+    scopes, lists = dict[str, str](), dict[str, str]()
+    openness = Openness()
+    for _ in range(ROUNDS):
+        outer = _outer(step, new, openness)
+        changes += tell.types(step, new, outer.types)
+        scopes, lists = {**scopes, **outer.scopes}, {**lists, **outer.lists}
+        named = renamed_copy(step, outer)
+        went = scope_moves(named, new)
+        old = in_new_scopes(old, named, new, went, uses=False)
+        named = in_new_scopes(named, named, new, went, uses=True)
+        inner = Names(_globals(named, new, openness))
+        changes += tell.globals(named, new, inner.globals)
+        named = renamed_copy(named, inner)
+        inside = local_renames(named, new, openness)
+        members = member_renames(named, new, openness)
+        changes += [*inside.changes, *members.changes]
+        locals = Names(locals={**members.names, **inside.names}, charts=inside.charts)
+        step = renamed_copy(named, locals)
+        moves += went
+        found = bool(outer or went or inner or locals)
+        if not found and openness.wild:
+            break
+        openness = Openness() if found else Openness(frozenset(_declared(step) ^ _declared(new)), NEARLY_ALL)
+        if not found and not openness.wild:
+            break
+    changes += [*tell.scopes(first, scopes), *tell.lists(first, lists, scopes)]
+    return Renaming(Pair(step, new, old), tuple(changes), tuple(moves))
 
 
-def _changes(old: Copy, new: Copy, names: Names, inside: Locals) -> tuple[Change, ...]:
-    return (
-        *tell.types(old, new, names.types),
-        *tell.globals(old, new, names.globals),
-        *tell.scopes(old, names.scopes),
-        *tell.lists(old, names.lists),
-        *inside.changes,
-    )
+def _declared(copy: Copy) -> set[str]:
+    """Folded names of everything that a copy declares."""
+    program = copy.program
+    found = [t.name for t in program.types]
+    found += [each.name for t in program.types for each in t.members]
+    found += [each.name for t in program.types for each in t.values]
+    for pou in every_pou(program.pous):
+        found += [pou.name, *(v.name for v in pou.variables), *(a.name for a in pou.actions)]
+        found += [step.name for body in every_body(pou) if body.chart is not None for step in body.chart.steps]
+    found += [v.name for block in program.globals for v in block.variables]
+    found += [tag.name for _, tag in rows(copy.tables)]
+    return {name.lower() for name in found}
 
 
-def _pous(old: Copy, new: Copy) -> Map:
+def _outer(old: Copy, new: Copy, openness: Openness) -> Names:
+    types = {**_pous(old, new, openness), **_types(old, new, openness)}
+    return Names(types=types, scopes=_scopes(old, new), lists=_lists(old, new, openness))
+
+
+def _pous(old: Copy, new: Copy, openness: Openness) -> Map:
     found = by_name(old.program.pous, new.program.pous, lambda p: p.name)
-    if not found.gone or not found.come:
-        return {}
-    removed, added = found.gone, found.come
-    wild = frozenset(p.name.lower() for p in (*removed, *added))
-    return matched(pou_items(removed, wild), pou_items(added, wild), {}, {})
+    wild = openness.wild.union(p.name.lower() for p in (*found.gone, *found.come))
+    return matched(pou_items(found.gone, wild), pou_items(found.come, wild), enough=openness.enough)
 
 
-def _types(old: Copy, new: Copy) -> Map:
+def _types(old: Copy, new: Copy, openness: Openness) -> Map:
     found = by_name(old.program.types, new.program.types, lambda t: t.name)
-    if not found.gone or not found.come:
-        return {}
-    return matched(type_items(found.gone), type_items(found.come), {}, {})
+    ours, theirs = (type_items(types, openness.wild) for types in (found.gone, found.come))
+    return matched(ours, theirs, enough=openness.enough)
 
 
 def _scopes(old: Copy, new: Copy) -> Map:
-    """A single resource under another name, with a task or program in common or none at all."""
+    """A single resource under another name, with a task or program in common or none at all; a single configuration."""
     found = by_name(old.program.resources, new.program.resources, lambda r: r.name)
+    ours, theirs = ({r.scope.lower(): r.scope for r in copy.program.resources if r.scope} for copy in (old, new))
+    gone, come = sorted(ours.keys() - theirs.keys()), sorted(theirs.keys() - ours.keys())
+    configurations = {gone[0]: theirs[come[0]]} if len(gone) == len(come) == 1 else {}
     if len(found.gone) != 1 or len(found.come) != 1:
-        return {}
+        return configurations if found.pairs else {}
     before, after = found.gone[0], found.come[0]
-    ours = {t.name.lower() for t in before.tasks} | {i.name.lower() for i in before.instances}
-    theirs = {t.name.lower() for t in after.tasks} | {i.name.lower() for i in after.instances}
-    return {before.name.lower(): after.name} if ours & theirs or not ours | theirs else {}
+    same = not (runs(before) or runs(after)) or runs(before) & runs(after)
+    return {**configurations, before.name.lower(): after.name} if same else {}
 
 
-def _lists(old: Copy, new: Copy) -> Map:
+def _lists(old: Copy, new: Copy, openness: Openness) -> Map:
     found = by_name(old.program.globals, new.program.globals, list_name)
-    ours = [b for b in found.gone if b.name]
-    items = [Item(b.name, (), content=tuple(v.name.lower() for v in b.variables)) for b in ours]
-    theirs = [Item(b.name, (), content=tuple(v.name.lower() for v in b.variables)) for b in found.come if b.name]
-    return matched(items, theirs, {}, {})
+    ours, theirs = ([list_item(b, openness.wild) for b in blocks if b.name] for blocks in (found.gone, found.come))
+    return matched(ours, theirs, enough=openness.enough)
 
 
 PATHS = ("access", "config")
@@ -104,7 +133,7 @@ PATHS = ("access", "config")
 named by the instance it belongs to."""
 
 
-def _globals(old: Copy, new: Copy) -> Map:
+def _globals(old: Copy, new: Copy, openness: Openness) -> Map:
     before = [v for block in old.program.globals for v in block.variables if v.section not in PATHS]
     after = [v for block in new.program.globals for v in block.variables if v.section not in PATHS]
     variables = by_name(before, after, lambda v: v.name)
@@ -118,13 +147,17 @@ def _globals(old: Copy, new: Copy) -> Map:
     users_old, users_new = Users(Symbols(old)).of_global, Users(Symbols(new)).of_global
     removed = [i for i in removed if i.name.lower() not in users_new and i.name.lower() not in come]
     added = [i for i in added if i.name.lower() not in users_old and i.name.lower() not in gone]
-    wild = gone | come
+    wild = openness.wild | gone | come
     ours = signatures((leaf for pou in old.program.pous for leaf in leaves(pou)), gone, wild)
     theirs = signatures((leaf for pou in new.program.pous for leaf in leaves(pou)), come, wild)
+    declared = places([v.name for v in before], [v.name for v in after])
+    removed = [placed(i, ours, declared[0]) for i in removed]
+    added = [placed(i, theirs, declared[1]) for i in added]
     kinds = sorted({i.kind[0] for i in removed})
     found: dict[str, str] = {}
     for kind in kinds:
-        some = matched([i for i in removed if i.kind[0] == kind], [i for i in added if i.kind[0] == kind], ours, theirs)
+        left, right = ([i for i in items if i.kind[0] == kind] for items in (removed, added))
+        some = matched(left, right, ours, theirs, openness.enough)
         found.update({name: new for name, new in some.items() if name not in found})
     return found
 

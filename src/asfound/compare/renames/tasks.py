@@ -11,8 +11,8 @@ from msgspec.structs import replace
 from asfound.analysis.places import Place
 from asfound.compare.changes import change
 from asfound.compare.pairing.by_name import by_name
-from asfound.compare.renames.apply import Map
 from asfound.compare.renames.candidates import Item, matched
+from asfound.compare.renames.texts import Map
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
 from asfound.model.program import Instance, Resource, Task
@@ -31,6 +31,14 @@ def with_renames(place: Place, old: Resource, new: Resource) -> tuple[Resource, 
     changes = [_change(place, "task", t.name, tasks) for t in old.tasks if t.name.lower() in tasks]
     changes += [_change(place, "program", i.name, programs) for i in old.instances if i.name.lower() in programs]
     return replace(step, instances=renamed), changes
+
+
+def runs(resource: Resource) -> frozenset[tuple[str, ...]]:
+    """What a resource is known by: its tasks, its programs, and what these run."""
+    tasks = {("task", t.name.lower()) for t in resource.tasks} | {
+        ("program", i.name.lower()) for i in resource.instances
+    }
+    return frozenset(tasks | {("runs", i.type.lower()) for i in resource.instances if i.type})
 
 
 def _change(place: Place, what: str, name: str, names: Map) -> Change:

@@ -10,12 +10,12 @@ from asfound.analysis.where_used import Users
 from asfound.compare.changes import Area, change, used
 from asfound.compare.parts.declarations import SEEN_OUTSIDE
 from asfound.compare.parts.types import type_place
-from asfound.compare.renames.apply import Map
+from asfound.compare.renames.texts import Map
 from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import edit
 from asfound.language import printer
 from asfound.model.copy import Copy
-from asfound.model.program import Pou
+from asfound.model.program import DataType, Pou
 
 OUTSIDE = edit("seen outside")
 
@@ -82,43 +82,61 @@ def _written(names: Map, spelled: Iterable[str]) -> list[tuple[str, str]]:
 
 
 def scopes(old: Copy, names: Map) -> list[Change]:
-    """Renamed resources."""
-    return [
-        _change("task", Place(f"resource {new}", (f"resource:{new}",)), "resource", (was, new), (was, new), ())
-        for was, new in _written(names, (r.name for r in old.program.resources))
-    ]
+    """Renamed resources and configurations."""
+    resources = {r.name.lower(): r.name for r in old.program.resources}
+    spelled = (part for r in old.program.resources for part in (r.scope, r.name))
+    changes = []
+    for was, new in _written(names, spelled):
+        word = "resource" if was.lower() in resources else "configuration"
+        at = Place(f"{word} {new}", (f"{word}:{new}",))
+        changes.append(_change("task", at, word, (was, new), (was, new), ()))
+    return changes
 
 
-def lists(old: Copy, names: Map) -> list[Change]:
-    """Renamed lists of global variables."""
+def lists(old: Copy, names: Map, scopes: Map) -> list[Change]:
+    """Renamed lists of global variables; that of a renamed configuration goes by its name."""
     return [
         _change("declaration", Place(new, (f"globals:{new}",)), "global list", (was, new), (was, new), (OUTSIDE,))
         for was, new in _written(names, (b.name for b in old.program.globals))
+        if scopes.get(was.lower(), "").lower() != new.lower()
     ]
 
 
-def locals(old: Pou, new: Pou, names: Map) -> list[Change]:
-    """Renamed variables, actions and steps of one POU."""
+def members(old: DataType, new: DataType, names: Map) -> list[Change]:
+    """Renamed members and values of one type."""
+    what, word = ("value", "value") if old.values else ("member", "variable")
+    changes = []
+    for was, now in _written(names, [*(m.name for m in old.members), *(v.name for v in old.values)]):
+        at = type_place(new.name).down(now, f"{word}:{now}")
+        changes.append(_change("datatype", at, what, (was, now), (was, now), ()))
+    return changes
+
+
+def locals(at: Place, old: Pou, new: Pou, names: Map) -> list[Change]:
+    """Renamed variables, actions, steps and members of one POU."""
     variables = {v.name.lower(): v for v in old.variables}
     partner = {v.name.lower(): v for v in new.variables}
-    actions = {a.name.lower(): a.name for a in old.actions}
+    others = {a.name.lower(): ("action", a.name) for a in old.actions}
+    others |= {m.name.lower(): (m.kind, m.name) for m in old.members}
     uses = Users(Symbols(Copy()))
     changes = []
     for key, name in sorted(names.items()):
-        notes = used(uses.of_local(new, name))
+        notes = used(uses.of_local(new, name, at))
         if key in variables:
             was, now = variables[key], partner[name.lower()]
-            at = top(new.name).down(name, f"variable:{name}")
+            inside = at.down(name, f"variable:{name}")
             outside = (OUTSIDE,) if was.section in SEEN_OUTSIDE else ()
             kept = (edit("retained value"),) if was.retain == "retain" or was.persistent else ()
             texts = printer.variable(was), printer.variable(now)
-            changes.append(_change("declaration", at, "variable", (was.name, name), texts, (*outside, *kept, *notes)))
-        elif key in actions:
-            at = top(new.name).down(f"action {name}", f"action:{name}")
-            pair = actions[key], name
-            changes.append(_change("logic", at, "action", pair, pair, notes))
+            changes.append(
+                _change("declaration", inside, "variable", (was.name, name), texts, (*outside, *kept, *notes))
+            )
+        elif key in others:
+            word, was_called = others[key]
+            inside = at.down(f"{word} {name}", f"{word}:{name}")
+            changes.append(_change("logic", inside, word, (was_called, name), (was_called, name), notes))
         else:
-            changes += steps(top(new.name), {_step(old, key): name}, notes)
+            changes += steps(at, {_step(old, key): name}, notes)
     return changes
 
 

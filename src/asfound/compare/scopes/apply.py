@@ -21,11 +21,14 @@ from asfound.model.tree import NODES
 Declarations = tuple[VariableDeclaration, ...]
 
 
-def in_new_scopes(copy: Copy, new: Copy, moves: Sequence[Move], *, uses: bool) -> Copy:
-    """A form of the old copy with every move applied; with ``uses`` the code names its lists as the new copy does."""
+def in_new_scopes(copy: Copy, named: Copy, new: Copy, moves: Sequence[Move], *, uses: bool) -> Copy:
+    """A form of the old copy with every move applied; with ``uses`` the code names its lists as the new copy does.
+
+    ``named`` has POUs and lists in the same order, as they are called now.
+    """
     if not moves:
         return copy
-    redeclared = _Redeclared(copy, new, uses)
+    redeclared = _Redeclared(copy, named, new, uses)
     for move in moves:
         redeclared.apply(move)
     return redeclared.copy(moves)
@@ -34,11 +37,11 @@ def in_new_scopes(copy: Copy, new: Copy, moves: Sequence[Move], *, uses: bool) -
 class _Redeclared:
     """POUs and lists of the old copy while moves are applied to them."""
 
-    def __init__(self, old: Copy, new: Copy, uses: bool) -> None:
+    def __init__(self, old: Copy, named: Copy, new: Copy, uses: bool) -> None:
         self.old, self.uses = old, uses
         self.pous, self.lists = list(old.program.pous), list(old.program.globals)
-        self.numbers = {p.name.lower(): n for n, p in enumerate(old.program.pous)}
-        self.at = numbered(old.program.globals)
+        self.numbers = {p.name.lower(): n for n, p in enumerate(named.program.pous)}
+        self.at = numbered(named.program.globals)
         self.partners = {p.name.lower(): p for p in new.program.pous}
         self.theirs = {home: new.program.globals[n] for home, n in numbered(new.program.globals).items()}
         self.shared = {v.name.lower(): v for block in reversed(self.lists) for v in reversed(block.variables)}

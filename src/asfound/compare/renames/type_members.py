@@ -1,0 +1,88 @@
+"""Renames of members of structures and of values of enumerations.
+
+A member is known by its type, by the statements that use it and by where it stands; a value by its number, which has to
+be the same. Cost: linear in the types that differ, and in the program when a name of them came or went.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from asfound.analysis.leaves import leaves
+from asfound.compare.pairing.by_name import by_name
+from asfound.compare.renames import tell
+from asfound.compare.renames.candidates import Item, Openness, Signature, matched, places, signatures
+from asfound.compare.renames.items import variable_item
+from asfound.compare.result import Change
+from asfound.model.copy import Copy
+from asfound.model.program import DataType
+
+
+@dataclass
+class MemberRenames:
+    """Renames by folded name of the type, one change each."""
+
+    names: dict[str, dict[str, str]] = field(default_factory=dict)
+    changes: list[Change] = field(default_factory=list)
+
+
+def member_renames(old: Copy, new: Copy, openness: Openness) -> MemberRenames:
+    """Renames inside every pair of types that have one name."""
+    found = MemberRenames()
+    pairs = by_name(old.program.types, new.program.types, lambda t: t.name).pairs
+    concerned = [(a, b) for a, b, _ in pairs if a != b and a.kind == b.kind]
+    if not concerned:
+        return found
+    names = _one_sided(concerned)
+    uses = _uses(old, names, openness), _uses(new, names, openness)
+    for before, after in concerned:
+        names = _names(before, after, uses, openness.enough)
+        if names:
+            found.names[before.name.lower()] = names
+            found.changes += tell.members(before, after, names)
+    return found
+
+
+def _uses(copy: Copy, names: frozenset[str], openness: Openness) -> dict[str, Signature]:
+    used = (leaf for pou in copy.program.pous for leaf in leaves(pou)) if names else ()
+    return signatures(used, names, names | openness.wild)
+
+
+def _one_sided(pairs: list[tuple[DataType, DataType]]) -> frozenset[str]:
+    """Folded names of members and values that one of two types has alone."""
+    names = [[{i.name.lower() for i in _items(type)} for type in pair] for pair in pairs]
+    return frozenset().union(*(ours ^ theirs for ours, theirs in names))
+
+
+def _names(
+    old: DataType, new: DataType, uses: tuple[dict[str, Signature], dict[str, Signature]], enough: float
+) -> dict[str, str]:
+    ours, theirs = _items(old), _items(new)
+    both = {i.name.lower() for i in ours} & {i.name.lower() for i in theirs}
+    where = places([i.name for i in ours], [i.name for i in theirs])
+    left, right = (
+        [
+            Item(i.name, i.kind, i.anchor, (*i.content, stands[i.name.lower()]))
+            for i in items
+            if i.name.lower() not in both
+        ]
+        for items, stands in zip((ours, theirs), where, strict=True)
+    )
+    return matched(left, right, *uses, enough)
+
+
+def _items(type: DataType) -> list[Item]:
+    if type.kind == "enum":
+        return [Item(v.name, ("value",), number) for v, number in zip(type.values, _numbers(type), strict=True)]
+    return [variable_item(v) for v in type.members]
+
+
+def _numbers(type: DataType) -> list[str]:
+    """What each value stands for: what is said, or how far it stands behind the last for which something is."""
+    found: list[str] = []
+    said, behind = "", 0
+    for value in type.values:
+        said, behind = (value.value, 0) if value.value else (said, behind)
+        found.append(f"{said} + {behind}")
+        behind += 1
+    return found
