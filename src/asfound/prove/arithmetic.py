@@ -47,12 +47,12 @@ class Numbers:
         """A REAL constant; one between two numbers of the type is one of them, for compilers round differently."""
         z3, sort, ctx = self.z3, self.encoder.sort(type), self.encoder.ctx
         exact = z3.RealVal(str(Fraction(content)), ctx)
-        low, high = (z3.simplify(z3.fpRealToFP(mode(ctx), exact, sort)) for mode in (z3.RTN, z3.RTP))
+        low, high = (z3.simplify(z3.fpRealToFP(mode(ctx), exact, sort, ctx)) for mode in (z3.RTN, z3.RTP))
         if low.eq(high):
             return Value(low, type)
         term = z3.Const(f"constant {type} {Fraction(content)}", sort)
         self.encoder.facts.append(z3.Or(term == low, term == high))
-        self.encoder.starts.append(term == z3.simplify(z3.fpRealToFP(z3.RNE(ctx), exact, sort)))
+        self.encoder.starts.append(term == z3.simplify(z3.fpRealToFP(z3.RNE(ctx), exact, sort, ctx)))
         return Value(term, type)
 
     def widened(self, v: Value, width: int) -> Any:
@@ -240,7 +240,7 @@ class Numbers:
     def _float(self, operator: str, a: Any, b: Any) -> Any:
         z3 = self.z3
         tests = {"=": z3.fpEQ, "<": z3.fpLT, "<=": z3.fpLEQ, ">": z3.fpGT, ">=": z3.fpGEQ}
-        return z3.Not(z3.fpEQ(a, b)) if operator == "<>" else tests[operator](a, b)
+        return z3.Not(z3.fpEQ(a, b, a.ctx)) if operator == "<>" else tests[operator](a, b, a.ctx)
 
 
 def _implicit(old: str, new: str) -> bool:

@@ -97,7 +97,7 @@ class Encoder:
         import z3
 
         self.z3: Any = z3
-        self.ctx = z3.main_ctx()
+        self.ctx = z3.Context()
         self.true, self.false = z3.BoolVal(True, self.ctx), z3.BoolVal(False, self.ctx)
         self.anything = z3.DeclareSort("Any", self.ctx)
 

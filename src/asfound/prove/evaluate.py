@@ -213,7 +213,7 @@ class Evaluator(Operands, Constants):
         if by.type in INTEGERS:
             zero = encoder.z3.simplify(by.term == encoder.number(0, by.term.size()))
         elif by.type in FLOATS:
-            zero = encoder.z3.fpIsZero(by.term)
+            zero = encoder.z3.fpIsZero(by.term, encoder.ctx)
         else:
             zero = encoder.apply("is zero", [by.term], encoder.sort("BOOL"), type="BOOL")
         zero = encoder.both(self.active, zero)

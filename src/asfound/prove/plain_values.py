@@ -51,7 +51,7 @@ class Plain:
             return [encoder.number(n, width) for n in self.whole if low <= n < low + (1 << width)]
         if symbol.type in FLOATS:
             exact = (self.z3.RealVal(str(n), encoder.ctx) for n in self.real)
-            return [self.z3.fpRealToFP(self.z3.RNE(encoder.ctx), e, symbol.term.sort()) for e in exact]
+            return [self.z3.fpRealToFP(self.z3.RNE(encoder.ctx), e, symbol.term.sort(), encoder.ctx) for e in exact]
         return [term for name, term in encoder.constants.values() if _fits(name, symbol)]
 
 
@@ -85,10 +85,11 @@ def narrowed(encoder: Encoder, session: SolverSession, symbol: Symbol | Uninterp
             if session.ask(*inside):
                 return [term == session.model().eval(term, True)]
     if symbol.type in FLOATS:
-        whole = term == z3.fpRoundToIntegral(z3.RTZ(encoder.ctx), term)
+        whole = term == z3.fpRoundToIntegral(z3.RTZ(encoder.ctx), term, encoder.ctx)
         for digits in (1, 2, 3, 6):
-            top = z3.FPVal(10.0**digits, term.sort(), encoder.ctx)
-            inside = [z3.fpLEQ(term, top), z3.fpGEQ(term, z3.fpNeg(top)), whole]
+            top = z3.FPVal(10.0**digits, term.sort(), ctx=encoder.ctx)
+            ctx = encoder.ctx
+            inside = [z3.fpLEQ(term, top, ctx), z3.fpGEQ(term, z3.fpNeg(top, ctx), ctx), whole]
             if session.ask(*inside):
                 return [term == session.model().eval(term, True)]
     return []
