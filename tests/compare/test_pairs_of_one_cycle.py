@@ -85,3 +85,10 @@ def test_three_variables_that_became_global_are_one_change_and_the_new_address_i
     )  # fmt: skip
     assert (lamp.effect, lamp.kind, lamp.where) == ("behaviour", "readdressed", "C / lamp")
     assert lamp.summary.startswith("lamp: address %QX0.1 -> %QX0.2")
+
+
+@pytest.mark.parametrize("name", ["action_without_colon", "elseif_for_elsif"])
+def test_another_spelling_is_told_once_and_changes_nothing(name: str) -> None:
+    found = [asfound.read(PAIRS / f"{name}.{side}.st") for side in ("old", "new")]
+    assert compared(name).changes == ()
+    assert sum(len(copy.findings) for copy in found) == 1

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from asfound.language.cursor import Cursor, Metas
 from asfound.language.doubts import understood
 from asfound.language.il import looks_like_il, parse_il
+from asfound.language.near_keywords import corrected
 from asfound.language.parser import parse_expression, parse_statements
 from asfound.language.types import initial
 from asfound.model import program as p
@@ -26,6 +27,9 @@ def plain_body(c: Cursor, stops: frozenset[str]) -> p.Body | None:
         return None
     if looks_like_il(text):
         return p.Body("IL", parse_il(text))
+    start = c.peek().start - len(text)
+    text, odd = corrected(text, lambda: c.near_names)
+    c.odd += [each._replace(at=start + each.at) for each in odd]
     return p.Body("ST", parse_statements(text))
 
 

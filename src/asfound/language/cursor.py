@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import NoReturn
 
 from asfound.language import pragmas
 from asfound.language.builder import comment_text
 from asfound.language.elementary import INTEGERS, STRINGS
+from asfound.language.near_keywords import Odd, declared
 from asfound.language.pragmas import Pragma
 from asfound.language.token_stream import Item, Items
 from asfound.language.tokens import DECLARATION_WORDS, Token, position
@@ -56,10 +58,14 @@ class Cursor:
         self.items = Items(text, dialect)
         self.asides = self.items.asides
         self.pending: list[Token] = []
-        self.odd: list[tuple[str, int]] = []
-        """What was understood though it is not written as it has to be, in words, and where it begins."""
+        self.odd: list[Odd] = []
         self.at = 0
         self.peek()
+
+    @cached_property
+    def near_names(self) -> frozenset[str]:
+        """Names declared in this file that are almost keywords."""
+        return declared(self.text)
 
     def forget(self) -> None:
         """Let go of what was passed, but for the last item. Only where nobody goes back: between declarations."""

@@ -15,6 +15,7 @@ from asfound.language import bodies as b
 from asfound.language import declarations as d
 from asfound.language import pragmas
 from asfound.language.cursor import Cursor
+from asfound.language.near_keywords import Odd
 from asfound.language.printer import MODIFIERS, POU_WORDS
 from asfound.language.tokens import tokens
 from asfound.model import program as p
@@ -58,10 +59,10 @@ def declares(text: str) -> bool:
     return False
 
 
-def parse_program(text: str, name: str, dialect: bool = False, odd: list[tuple[str, int]] | None = None) -> p.Program:
+def parse_program(text: str, name: str, dialect: bool = False, odd: list[Odd] | None = None) -> p.Program:
     """Everything that a file of IEC 61131-3 text declares.
 
-    ``odd`` is given what was understood though it is not written as it has to be: words and their place in the text.
+    ``odd`` is given what was understood though it is not written as it has to be.
 
     ``name`` is the file name, used in messages and for globals without a name. Raises
     :class:`~asfound.model.problem.Problem` with line, column and what was expected when a declaration cannot be read;
@@ -321,7 +322,8 @@ def _action(c: Cursor, end: str) -> p.Action:
     if not c.accept("COLON"):  # many exports leave it out
         if c.dialect:
             c.fail("':'")
-        c.odd.append((f"':' is missing after the name of {end.removeprefix('END_').lower()} {name}", c.peek().start))
+        what = f"':' is missing after the name of {end.removeprefix('END_').lower()} {name}"
+        c.odd.append(Odd(what, "as if it stood there", c.peek().start))
     about = c.metas()
     if c.place("body"):
         found: tuple[p.Body, ...] = b.bodies(c, frozenset((end,)))

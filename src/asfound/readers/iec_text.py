@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from asfound.language.documents import STRAY, declares, parse_program
+from asfound.language.near_keywords import Odd
 from asfound.language.tokens import position
 from asfound.model.copy import Copy, Finding
 from asfound.readers.encoding import decode
+from asfound.readers.oddities import told
 from asfound.readers.reader import Probe, Reader
 
 
@@ -20,22 +22,20 @@ def read(data: bytes, name: str) -> Copy:
     Raises :class:`~asfound.model.problem.Problem` with line and column when a declaration cannot be read.
     """
     decoded = decode(data)
-    odd: list[tuple[str, int]] = []
+    odd: list[Odd] = []
     program = parse_program(decoded.text, name, odd=odd)
-    findings: list[Finding] = []
-    if odd:
-        (words, at), more = odd[0], f" (and {len(odd) - 1} more)" if len(odd) > 1 else ""
+
+    def place(at: int) -> str:
         line, column = position(decoded.text, at)
-        findings.append(
-            Finding("note", f"{name}, line {line}, column {column}", f"{words}{more}; read as if it stood there")
-        )
+        return f"{name}, line {line}, column {column}"
+
+    findings = told(odd, lambda each: place(each.at))
     if decoded.guessed:
         findings.append(Finding("note", name, f"the encoding is not declared; read as {decoded.encoding}"))
     for extension in program.extensions:
         if extension.path == STRAY:
-            line, column = position(decoded.text, decoded.text.find(extension.text))
             text = "text outside all declarations; it is kept and compared as text"
-            findings.append(Finding("warning", f"{name}, line {line}, column {column}", text))
+            findings.append(Finding("warning", place(decoded.text.find(extension.text)), text))
     return Copy(program=program, findings=tuple(findings))
 
 

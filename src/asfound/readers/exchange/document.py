@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 import msgspec
 
 from asfound.language.literals import canonical
+from asfound.language.near_keywords import Odd
+from asfound.model.copy import Copy
 from asfound.model.program import (
     DataType,
     Extension,
@@ -26,6 +28,7 @@ from asfound.readers.exchange.packing import Open, unpacked
 from asfound.readers.extra.attribute_pragmas import data_items, drop
 from asfound.readers.extra.intervals import scheduled
 from asfound.readers.extra.named_values import task_settings
+from asfound.readers.oddities import corrected_texts, told
 from asfound.readers.residue import Residue, flat
 from asfound.readers.start import with_quotes
 from asfound.readers.xml import Element, attribute, is_empty, local
@@ -50,6 +53,7 @@ class Found:
     """Of the resource that is being read, like the instances."""
     instances: list[Instance] = field(default_factory=list)
     extensions: list[Extension] = field(default_factory=list)
+    odd: list[Odd] = field(default_factory=list)
 
     def size(self) -> int:
         """How many things have been found."""
@@ -60,10 +64,13 @@ class Found:
 
         ``read`` may add to the rest of what was found as well; then its POU is not remembered.
         """
+        place = f"POU {element.get('name', '')}".strip()
+        inside = self.open(element)
+        key = known.key(inside, format) if self.open is unpacked else b""
+        self.odd += corrected_texts(inside, place)
         if self.open is not unpacked:
-            self.pous.append(read(self.open(element)))
+            self.pous.append(read(inside))
             return
-        key = known.key(element, format)
         found = known.find(key)
         if found is None:
             before = self._count()
@@ -75,8 +82,12 @@ class Found:
     def _count(self) -> int:
         return sum(len(each) for each in vars(self).values() if isinstance(each, list))
 
-    def program(self, heading: Heading) -> Program:
-        """All of it under its title block."""
+    def copy(self, heading: Heading) -> Copy:
+        """All of it under its title block, with what is to be told of it."""
+        findings = tuple(told(self.odd, lambda each: each.place))
+        return Copy(program=self._program(heading), findings=findings)
+
+    def _program(self, heading: Heading) -> Program:
         folders = sorted(self.folders, key=lambda s: (s.name, s.value))
         return with_quotes(
             Program(

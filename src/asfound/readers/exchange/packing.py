@@ -13,10 +13,11 @@ import zlib
 from collections.abc import Callable
 from typing import TypeAlias
 
+import msgspec
 from lxml import etree
 
+from asfound.model.copy import Copy
 from asfound.model.problem import Problem
-from asfound.model.program import Program
 from asfound.readers import xml
 from asfound.readers.xml import Element
 
@@ -53,7 +54,7 @@ class _Packed:
         return element if packed is None else xml.placed(etree.fromstring(zlib.decompress(packed), xml.parser()))
 
 
-def read(data: bytes, name: str, program: Callable[[Element, Open], Program], tags: tuple[str, ...]) -> Program:
+def read(data: bytes, name: str, program: Callable[[Element, Open], Copy], tags: tuple[str, ...]) -> Copy:
     """What ``program`` makes of a document; ``tags`` (``{*}pou``) name the elements to be packed if it is large.
 
     An element is packed if it is outermost among those of these tags and has attributes of its own.
@@ -64,14 +65,20 @@ def read(data: bytes, name: str, program: Callable[[Element, Open], Program], ta
             root = _parse(data, name, tags, packed)
             found = program(root, packed.open) if root is not None else None
             if found and not packed.waiting:
-                return found
-        return program(xml.parse(data, name), unpacked)
+                return _placed(found, name)
+        return _placed(program(xml.parse(data, name), unpacked), name)
     except RecursionError:
         raise Problem(
             "holds a diagram with more than a few hundred elements in one chain",
             where=name,
             advice="store it as it is in a folder with readable exports and report the file",
         ) from None
+
+
+def _placed(found: Copy, name: str) -> Copy:
+    """With the name of the document before the place of each finding."""
+    findings = tuple(msgspec.structs.replace(each, where=f"{name}, {each.where}") for each in found.findings)
+    return msgspec.structs.replace(found, findings=findings)
 
 
 def _parse(data: bytes, name: str, tags: tuple[str, ...], packed: _Packed) -> Element | None:

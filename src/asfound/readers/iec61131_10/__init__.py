@@ -33,7 +33,7 @@ def read(data: bytes, name: str) -> Copy:
     """The program in one document."""
     from asfound.readers.iec61131_10.project import program
 
-    return Copy(program=packing.read(data, name, program, PACKED))
+    return packing.read(data, name, program, PACKED)
 
 
 READER = Reader(

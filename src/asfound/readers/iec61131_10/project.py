@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import msgspec
 
+from asfound.model.copy import Copy
 from asfound.model.program import (
     Extension,
     Heading,
     Instance,
-    Program,
     Resource,
     Task,
 )
@@ -27,12 +27,12 @@ DECLARED = (*KINDS, "DataTypeDecl", "NamespaceDecl")
 INSTANCES = ("ProgramInstance", "PouInstance")
 
 
-def program(root: Element, open: Open = unpacked) -> Program:
+def program(root: Element, open: Open = unpacked) -> Copy:
     """Everything in a ``Project``, or in a document whose root is a single declaration, consumed."""
     found = Found(open)
     if local(root) in DECLARED:
         _declared(root, "", found)
-        return found.program(Heading())
+        return found.copy(Heading())
     heading = _heading(root, found)
     for types in take_all(root, "Types"):
         for holder in take_all(types, "GlobalNamespace"):
@@ -46,7 +46,7 @@ def program(root: Element, open: Open = unpacked) -> Program:
             found.extensions += rest(holder)
     _nested(root, "", found)
     found.extensions += rest(root)
-    return found.program(heading)
+    return found.copy(heading)
 
 
 def _heading(root: Element, found: Found) -> Heading:

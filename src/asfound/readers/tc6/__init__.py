@@ -31,7 +31,7 @@ def read(data: bytes, name: str) -> Copy:
     """The program in one TC6 document."""
     from asfound.readers.tc6.project import program
 
-    return Copy(program=packing.read(data, name, program, PACKED))
+    return packing.read(data, name, program, PACKED)
 
 
 READER = Reader(

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import msgspec
 
+from asfound.model.copy import Copy
 from asfound.model.program import (
     Extension,
     Heading,
     Instance,
     Pou,
-    Program,
     Resource,
     Setting,
 )
@@ -31,7 +31,7 @@ from asfound.readers.xml import Element, attribute, has, local, take, take_all
 GLOBALS = {"globalvars": "global", "accessvars": "access", "configvars": "config"}
 
 
-def program(root: Element, open: Open = unpacked) -> Program:
+def program(root: Element, open: Open = unpacked) -> Copy:
     """Everything in a ``project`` document, consumed."""
     found = Found(open)
     heading = _heading(root, found)
@@ -49,7 +49,7 @@ def program(root: Element, open: Open = unpacked) -> Program:
     _left(root, found)
     if found.tasks or found.instances:
         found.resources.append(Resource("", "", tasks=tuple(found.tasks), instances=tuple(found.instances)))
-    return found.program(heading)
+    return found.copy(heading)
 
 
 def _left(element: Element, found: Found) -> None:
