@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 import msgspec
 
 from asfound.language.literals import canonical
 from asfound.language.near_keywords import Odd
-from asfound.model.copy import Copy
+from asfound.model.copy import Copy, Finding
 from asfound.model.program import (
     DataType,
     Extension,
@@ -43,6 +43,8 @@ class Found:
     """What has been read so far, in document order."""
 
     open: Open
+    unlisted: Callable[[Element], Iterable[str]]
+    """What a POU says of wires from pins that no list has, in sentences; asked before the POU is read."""
     pous: list[Pou] = field(default_factory=list)
     types: list[DataType] = field(default_factory=list)
     globals: list[GlobalList] = field(default_factory=list)
@@ -54,6 +56,7 @@ class Found:
     instances: list[Instance] = field(default_factory=list)
     extensions: list[Extension] = field(default_factory=list)
     odd: list[Odd] = field(default_factory=list)
+    notes: list[Finding] = field(default_factory=list)
 
     def size(self) -> int:
         """How many things have been found."""
@@ -67,6 +70,7 @@ class Found:
         place = f"POU {element.get('name', '')}".strip()
         inside = self.open(element)
         key = known.key(inside, format) if self.open is unpacked else b""
+        self.notes += [Finding("note", place, text) for text in self.unlisted(inside)]
         self.odd += corrected_texts(inside, place)
         if self.open is not unpacked:
             self.pous.append(read(inside))
@@ -84,7 +88,7 @@ class Found:
 
     def copy(self, heading: Heading) -> Copy:
         """All of it under its title block, with what is to be told of it."""
-        findings = tuple(told(self.odd, lambda each: each.place))
+        findings = (*told(self.odd, lambda each: each.place), *self.notes)
         return Copy(program=self._program(heading), findings=findings)
 
     def _program(self, heading: Heading) -> Program:

@@ -20,6 +20,7 @@ from asfound.readers.iec61131_10.declarations import global_list, global_lists
 from asfound.readers.iec61131_10.pous import KINDS, pou
 from asfound.readers.iec61131_10.residue import RESIDUE, documentation, rest
 from asfound.readers.iec61131_10.types import data_type
+from asfound.readers.iec61131_10.unlisted_pins import unlisted_pins
 from asfound.readers.residue import flat
 from asfound.readers.xml import Element, attribute, cut, local, take_all
 
@@ -29,7 +30,7 @@ INSTANCES = ("ProgramInstance", "PouInstance")
 
 def program(root: Element, open: Open = unpacked) -> Copy:
     """Everything in a ``Project``, or in a document whose root is a single declaration, consumed."""
-    found = Found(open)
+    found = Found(open, unlisted_pins)
     if local(root) in DECLARED:
         _declared(root, "", found)
         return found.copy(Heading())

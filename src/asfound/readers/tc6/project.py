@@ -26,6 +26,7 @@ from asfound.readers.tc6.nested import nested
 from asfound.readers.tc6.pous import is_pou, pou
 from asfound.readers.tc6.residue import RESIDUE, documentation, rest
 from asfound.readers.tc6.types import data_type
+from asfound.readers.tc6.unlisted_pins import unlisted_pins
 from asfound.readers.xml import Element, attribute, has, local, take, take_all
 
 GLOBALS = {"globalvars": "global", "accessvars": "access", "configvars": "config"}
@@ -33,7 +34,7 @@ GLOBALS = {"globalvars": "global", "accessvars": "access", "configvars": "config
 
 def program(root: Element, open: Open = unpacked) -> Copy:
     """Everything in a ``project`` document, consumed."""
-    found = Found(open)
+    found = Found(open, unlisted_pins)
     heading = _heading(root, found)
     for types in take_all(root, "types"):
         _types(types, found)
