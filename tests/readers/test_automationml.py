@@ -107,6 +107,20 @@ def test_an_element_of_an_unknown_role_is_told() -> None:
     )
 
 
+def test_elements_of_one_unknown_role_are_one_line_with_a_count() -> None:
+    sheet = '<InternalElement Name="{}"><SupportedRoleClass RefRoleClassPath="Lib/{}"/></InternalElement>'
+    more = "".join(sheet.format(name, role) for name, role in (("A", "Document"), ("B", "Document"), ("C", "Binder")))
+    bare = '<InternalElement Name="D"/><InternalElement Name="E"/>'
+    data = edited(
+        "    </InternalElement>\n  </InstanceHierarchy>", f"{more}{bare}</InternalElement></InstanceHierarchy>"
+    )
+    assert [f.text for f in read(data, "intake.aml").findings] == [
+        "2 elements have no role, the first is 'D'; they are kept as settings",
+        "3 elements have the role 'Document', which is not known, the first is 'Drawings'; they are kept as settings",
+        "the element 'C' has the role 'Binder', which is not known; it is kept as settings",
+    ]
+
+
 def test_known_things_inside_unknown_ones_are_found() -> None:
     found = meaning(edited("RoleClassLib/DeviceUserFolder", "RoleClassLib/Area"))
     assert [d.name for d in found.hardware.devices] == ["intake-1"]

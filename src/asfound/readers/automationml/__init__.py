@@ -118,7 +118,7 @@ def _copy(tree: Tree) -> Copy:
     tables = sorted(tree.tables, key=lambda t: (t.name.lower(), msgspec.json.encode(t)))
     extensions = sorted(tree.extensions, key=lambda e: (e.path, e.name, e.text))
     hardware = Hardware(tuple(devices), tuple(subnets), in_order(tree.settings), tuple(extensions))
-    findings = sorted(tree.findings, key=lambda f: (f.where, f.text))
+    findings = sorted(tree.told(), key=lambda f: (f.where, f.text))
     return Copy(hardware=hardware, tables=tuple(tables), findings=tuple(findings))
 
 

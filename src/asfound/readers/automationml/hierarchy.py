@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import msgspec
 
@@ -32,6 +32,8 @@ class Tree:
         self.settings: list[Setting] = []
         self.extensions: list[Extension] = []
         self.findings: list[Finding] = []
+        self.unknown: dict[str, list[str]] = {}
+        """Paths of the elements of each role that is not known, or of none, in document order."""
 
     def hierarchy(self, element: Element) -> None:
         """Read one InstanceHierarchy, which has been cut out of the tree."""
@@ -41,6 +43,10 @@ class Tree:
         self.extensions += (
             Extension(f"InstanceHierarchy/{left.path}", left.text, left.name) for left in xml.leftovers(element)
         )
+
+    def told(self) -> list[Finding]:
+        """The findings, with one for all elements of a role that is not known."""
+        return [*self.findings, *(_unknown(role, paths, self.where) for role, paths in self.unknown.items())]
 
     def _place(self, element: Element, folder: str) -> None:
         """Read an element that is not part of a device."""
@@ -82,9 +88,7 @@ class Tree:
             self._keep(part, f"Folder/{inner}", [] if told else [Setting("Folder", inner)])
         elif role != "AutomationProject":
             self._keep(part, f"Element/{path}", [Setting(f"Element/{path}", role)])
-            named = f"has the role '{role}', which is not known" if role else "has no role"
-            text = f"the element '{path}' {named}; it is kept as settings"
-            self.findings.append(Finding("warning", self.where, text))
+            self.unknown.setdefault(role, []).append(path)
 
     def _keep(self, part: Part, prefix: str, more: Iterable[Setting]) -> None:
         """Settings and extensions of an element that has no struct of its own."""
@@ -164,3 +168,11 @@ class Tree:
                 Module(part.name, kind="Node", channels=part.channels, nodes=tuple(inner), modules=tuple(inside))
             )
         extensions += more
+
+
+def _unknown(role: str, paths: Sequence[str], where: str) -> Finding:
+    named = f"the role '{role}', which is not known" if role else "no role"
+    if len(paths) == 1:
+        return Finding("warning", where, f"the element '{paths[0]}' has {named}; it is kept as settings")
+    text = f"{len(paths)} elements have {named}, the first is '{paths[0]}'; they are kept as settings"
+    return Finding("warning", where, text)
