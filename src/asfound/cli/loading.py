@@ -265,10 +265,10 @@ def _tell_unused(cache: Path | None) -> None:
 def gathered(path: Path, profile: Path | None = None) -> list[tuple[str, bytes]]:
     """The files of a copy, with the profile among them. Raises Problem when that is none, or its name is taken."""
     from asfound.readers.reader import Probe
-    from asfound.readers.reading import gather
+    from asfound.readers.reading import gather, with_linked
     from asfound.readers.tables.profile import SCHEMA, is_profile
 
-    files = gather(path)
+    files = with_linked(path)
     if profile is None:
         return files
     ((name, data),) = gather(profile) if not profile.is_dir() else [(profile.name, b"")]
@@ -287,7 +287,7 @@ def addressed(text: str, archive: Path | None) -> list[tuple[str, bytes]]:
     found = reference.parse(text, archive)
     if isinstance(found, Path):
         files = gathered(found)
-        return [((found / name if found.is_dir() else found).as_posix(), data) for name, data in files]
+        return [(((found if found.is_dir() else found.parent) / name).as_posix(), data) for name, data in files]
     with opening.opened(found.archive) as opened:
         chosen = _chosen(opened, found)
         return [(f"{chosen.copy}/{name}", data) for name, data in opened.files(chosen.record, chosen.copy)]
@@ -297,7 +297,7 @@ def _with_path(problem: Problem, path: Path, names: list[str]) -> Problem:
     """Readers know the names of files below the folder; a command to type needs the whole path."""
     advice = problem.advice
     for name in names:
-        whole = (path / name).as_posix() if path.is_dir() else path.as_posix()
+        whole = ((path if path.is_dir() else path.parent) / name).as_posix()
         advice = advice.replace(f"`asfound profile {name}`", f"`asfound profile {whole}`")
     return Problem(problem.what, where=problem.where, advice=advice)
 

@@ -29,8 +29,23 @@ class Part(NamedTuple):
 
 def merge(parts: Sequence[Part]) -> Copy:
     """One copy out of its parts, which stand in file-name order."""
+    whole = _joined_whole(parts)
+    findings = (*whole.findings, *_duplicates(parts))
+    limits = tuple(sorted({*whole.limits, *_unknown(parts), *limits_of(whole)}))
+    return msgspec.structs.replace(whole, findings=findings, limits=limits)
+
+
+def with_parts(own: Copy, parts: Sequence[Part]) -> Copy:
+    """What one file holds, with what was read from the parts inside it; these are no sources of their own."""
+    if not parts:
+        return own
+    whole = _joined_whole([Part(Source("", "", 0, ""), own), *parts])
+    return msgspec.structs.replace(whole, sources=())
+
+
+def _joined_whole(parts: Sequence[Part]) -> Copy:
     copies = [part.copy for part in parts]
-    whole = Copy(
+    return Copy(
         sources=tuple(part.source for part in parts),
         program=_programs(parts),
         tables=_tables(parts),
@@ -42,10 +57,9 @@ def merge(parts: Sequence[Part]) -> Copy:
         ),
         values=_joined(copies, lambda copy: copy.values),
         forces=_joined(copies, lambda copy: copy.forces),
-        findings=(*_joined(copies, lambda copy: copy.findings), *_duplicates(parts)),
-        limits=(*_joined(copies, lambda copy: copy.limits), *_unknown(parts)),
+        findings=_joined(copies, lambda copy: copy.findings),
+        limits=_joined(copies, lambda copy: copy.limits),
     )
-    return msgspec.structs.replace(whole, limits=tuple(sorted({*whole.limits, *limits_of(whole)})))
 
 
 def _tables(parts: Sequence[Part]) -> tuple[TagTable, ...]:

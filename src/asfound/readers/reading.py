@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import errno
 import os
+import posixpath
 import stat
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -19,6 +20,7 @@ from asfound.language.standard import block, declaring, function
 from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem, meant
+from asfound.readers.linked_files import followed, inside, wanted
 from asfound.readers.merging import merge
 from asfound.readers.reader import Probe, Reader
 from asfound.readers.single_files import Files, Parts, Watch, read_part
@@ -43,7 +45,8 @@ def read(source: str | Path | bytes, name: str | None = None) -> Copy:
 
     ``name`` stands for the file name in messages and sources (only for a file or bytes); the format is recognised by
     content, and by the name only where the content fits several. The files of a folder are one copy, put together in
-    the order of their names; hidden ones are left out, and those that no reader knows are named among the limits.
+    the order of their names; hidden ones are left out, and those that no reader knows are named among the limits. One
+    file brings along the logic beside it that it links to (bytes have nothing beside them).
 
     Raises :class:`Problem` when the path is not there or cannot be read, no reader knows the export, it is damaged or
     incomplete, or beyond a limit (:data:`MAX_FILE`, :data:`MAX_FILES`, :data:`MAX_TOTAL`): never half a copy.
@@ -60,8 +63,11 @@ def read(source: str | Path | bytes, name: str | None = None) -> Copy:
     path = Path(source)
     if path.is_dir():
         return read_files(gather(path), where=str(source))
-    ((own_name, data),) = gather(path)
-    return _read_one(name or own_name, data)
+    ((own_name, data), *beside) = with_linked(path)
+    name = name or own_name
+    return read_files(
+        [(name, data), *((posixpath.join(posixpath.dirname(name), other), more) for other, more in beside)]
+    )
 
 
 def gather(path: Path) -> list[tuple[str, bytes]]:
@@ -84,6 +90,30 @@ def gather(path: Path) -> list[tuple[str, bytes]]:
         what = f"holds more than {MAX_TOTAL // 1_000_000} MB"
         raise Problem(what, where=str(path), advice="name the folder of the export")
     return [(_checked(name), content(file)) for name, file in found]
+
+
+def with_linked(path: Path) -> list[tuple[str, bytes]]:
+    """As :func:`gather`; of one file first itself, then what it links to beside it, and what that links to, each once.
+
+    Raises :class:`Problem` for what is linked by a link of the file system that leads out of the folder.
+    """
+    files = gather(path)
+    if path.is_dir():
+        return files
+    found = dict(files)
+    waiting = [path.name]
+    while waiting:
+        name = waiting.pop()
+        for target in wanted(name, found[name]):
+            file = inside(path.parent, target)
+            if file is None or target in found:
+                continue
+            found[target] = content(file)
+            waiting.append(target)
+            if len(found) > MAX_FILES or sum(map(len, found.values())) > MAX_TOTAL:
+                what = f"links to more than {MAX_FILES} files or {MAX_TOTAL // 1_000_000} MB"
+                raise Problem(what, where=str(path), advice="check where the file comes from")
+    return [files[0], *sorted((name, data) for name, data in found.items() if name != path.name)]
 
 
 def _size(file: Path) -> int:
@@ -200,7 +230,8 @@ def read_files(
             merged = merge(
                 [profiles.part(name, data) or read_part(name, data, known.readers) for name, data in sorted(files)]
             )
-    return msgspec.structs.replace(merged, findings=(*merged.findings, *profiles.findings()))
+    findings = (*merged.findings, *profiles.findings())
+    return followed(msgspec.structs.replace(merged, findings=findings), files)
 
 
 def _read_one(name: str, data: bytes) -> Copy:

@@ -1,4 +1,4 @@
-"""AutomationML (IEC 62714 on CAEX, IEC 62424): the hardware configuration of a project, and its tag tables.
+"""AutomationML (IEC 62714 on CAEX, IEC 62424): the hardware configuration of a project, its tag tables and its logic.
 
 The tree is consumed: links are resolved and ids forgotten first, then every element is taken by its role, and what is
 left on the residue becomes settings or extensions. Order among elements says nothing in CAEX; everything is sorted.
@@ -16,8 +16,9 @@ from asfound.readers.automationml.attributes import LISTS, unseen
 from asfound.readers.automationml.hierarchy import Tree
 from asfound.readers.automationml.links import resolve
 from asfound.readers.automationml.named_references import Names, forget_ids
-from asfound.readers.automationml.package import is_package, open_document
+from asfound.readers.automationml.package import ROOT, is_package, open_document
 from asfound.readers.automationml.plugged_modules import in_order
+from asfound.readers.merging import with_parts
 from asfound.readers.noise_paths import filter_of
 from asfound.readers.reader import Noise, Probe, Reader
 from asfound.readers.xml import Element
@@ -49,11 +50,15 @@ NOISE = (
         Noise(f"**/RefSemantic/@CorrespondingAttributePath={kind}", "the numbered children show that it is a list")
         for kind in LISTS
     ),
+    Noise(
+        "**/Attribute[refURI]/id()", "id of a linked object, which may be made anew; where it has a name, that counts"
+    ),
     Noise("**/Attribute[BuiltIn]/removed()", "absent means false, as the text false does; true is compared"),
     Noise("**/Value/empty()", "an empty value and no value are the same"),
     Noise("**/library()", "the part of a role or class path before the last step: where the library is"),
     Noise("**/padding()", "blanks at both ends of a text"),
     Noise("package/packing()", "order, time stamps and compression of the parts of an .amlx, and its list of parts"),
+    Noise("package/*.rels/Relationship/@Id", "id of a relation between parts, made anew; its type and target count"),
 )
 
 
@@ -61,11 +66,14 @@ def recognise(probe: Probe) -> bool:
     """A CAEX document, or a container with one inside."""
     if is_package(probe.data, probe.suffix):
         return True
-    return probe.root is not None and probe.root[1] == "CAEXFile" and probe.root[0] in NAMESPACES
+    return probe.root is not None and probe.root[1] == ROOT and probe.root[0] in NAMESPACES
 
 
 def read(data: bytes, name: str) -> Copy:
-    """Devices, networks and tag tables. Raises Problem for a damaged file or one that is not CAEX."""
+    """Devices, networks, tag tables, and all that the parts of a package hold.
+
+    Raises Problem for a damaged file or one that is not CAEX.
+    """
     document = open_document(data, name)
     root = xml.parse(document.data, name)
     names = Names(root)
@@ -80,7 +88,7 @@ def read(data: bytes, name: str) -> Copy:
         tree.hierarchy(hierarchy)
     noise = filter_of((entry.path for entry in NOISE), "CAEXFile/")
     tree.extensions += xml.leftovers(root, noise)
-    return _copy(tree)
+    return with_parts(_copy(tree), document.parts)
 
 
 def _twice(names: Names, where: str) -> list[Finding]:
@@ -125,9 +133,10 @@ def _copy(tree: Tree) -> Copy:
 READER = Reader(
     name="automationml",
     title="AutomationML hardware configuration (.aml, .amlx)",
-    standard="IEC 62714 on CAEX 2.15 and 3.0 (IEC 62424), recommendation Automation Project Configuration 1.0 to 1.4",
+    standard="IEC 62714 on CAEX 2.15 and 3.0 (IEC 62424), with the links of part 4; "
+    "recommendation Automation Project Configuration 1.0 to 1.4",
     suffixes=(".aml", ".amlx"),
-    holds="devices, racks, modules, channels, networks and tag tables",
+    holds="devices, racks, modules, channels, networks and tag tables; logic that is packed with them or linked",
     recognise=recognise,
     read=read,
     noise=NOISE,

@@ -1,27 +1,44 @@
 """The ``.amlx`` container: which part is the root document, and what else is in it.
 
 It is an OPC container (ISO/IEC 29500-2). The root document is the target of the relationship of type ``RootDocument``
-in ``_rels/.rels``; without one, the only ``.aml`` part is taken. Every other part is kept by its digest.
+in ``_rels/.rels``; without one, the only ``.aml`` part is taken. Every other part goes to the reader that knows it; one
+that none knows, and a container in the container, is kept by its digest.
 """
 
 from __future__ import annotations
 
 import hashlib
+import posixpath
+from collections.abc import Mapping
 from typing import NamedTuple
+
+import msgspec
 
 from asfound.model.problem import Problem
 from asfound.model.program import Extension
 from asfound.readers import xml
+from asfound.readers.automationml.logic_links import Link, links, mentioned
 from asfound.readers.container import Part, is_container, parts
+from asfound.readers.merging import Part as ReadPart
+from asfound.readers.xml import root_of
 
+ROOT = "CAEXFile"
 PLUMBING = ("[Content_Types].xml", "_rels/.rels")
 
 
 class Document(NamedTuple):
-    """The XML document of an export, and what came with it."""
+    """The XML document of an export, and what came with it: parts that were read, and the digests of the others."""
 
     data: bytes
     extensions: tuple[Extension, ...] = ()
+    parts: tuple[ReadPart, ...] = ()
+
+
+class Linking(NamedTuple):
+    """The links of an export to logic; of a container also the bytes of its parts, by folded name."""
+
+    links: tuple[Link, ...] = ()
+    inside: Mapping[str, bytes] | None = None
 
 
 def is_package(data: bytes, suffix: str) -> bool:
@@ -35,8 +52,44 @@ def open_document(data: bytes, name: str) -> Document:
         return Document(data)
     found = {part.name: part for part in parts(data, name)}
     root = _root(found, name)
-    others = (part for part in found.values() if part is not root and part.name not in PLUMBING)
-    return Document(root.data, tuple(_kept(part) for part in others))
+    others = [part for part in found.values() if part is not root and part.name not in PLUMBING]
+    read = {part: _read(part, name) for part in others}
+    kept = tuple(_kept(part, name) for part, known in read.items() if known is None)
+    return Document(root.data, kept, tuple(known for known in read.values() if known is not None))
+
+
+def _read(part: Part, name: str) -> ReadPart | None:
+    """What a part holds, None when no reader knows it; a container in a container is not opened."""
+    from asfound.readers.registry import readers
+    from asfound.readers.single_files import read_part
+    from asfound.readers.tables.profile import READER as PROFILE
+
+    if is_container(part.data):
+        return None
+    read = read_part(f"{name}/{part.name}", part.data, [each for each in readers() if each is not PROFILE])
+    source = msgspec.structs.replace(read.source, name=part.name)
+    return ReadPart(source, read.copy) if source.format else None
+
+
+def linking(data: bytes, name: str) -> Linking:
+    """The links of an export; none of what is no such export.
+
+    Targets are seen from the folder that the name is seen from, those of a container from its root.
+    """
+    suffix = name[name.rfind(".") :].lower()
+    if is_container(data):
+        if not is_package(data, suffix):
+            return Linking()
+        found = {part.name: part for part in parts(data, name)}
+        root = _root(found, name)
+        inside = {part.name.lower(): part.data for part in found.values()}
+        return Linking(_links(root.data, name, posixpath.dirname(root.name), True), inside)
+    return Linking(_links(data, name, posixpath.dirname(name), False))
+
+
+def _links(data: bytes, name: str, folder: str, rooted: bool) -> tuple[Link, ...]:
+    root = root_of(data) if mentioned(data) else None
+    return links(xml.parse(data, name), folder, rooted) if root and root[1] == ROOT else ()
 
 
 def _root(found: dict[str, Part], name: str) -> Part:
@@ -56,14 +109,23 @@ def _root(found: dict[str, Part], name: str) -> Part:
 def _targets(relations: Part | None, name: str) -> list[str]:
     if relations is None:
         return []
-    root = xml.parse(relations.data, f"{name}, {relations.name}")
-    return [
-        str(child.get("Target", "")).lstrip("/")
-        for child in root
-        if str(child.get("Type", "")).rpartition("/")[2] == "RootDocument"
-    ]
+    found = _relations(relations, name)
+    return [target.lstrip("/") for type, target, _ in found if type.rpartition("/")[2] == "RootDocument"]
 
 
-def _kept(part: Part) -> Extension:
+def _relations(part: Part, name: str) -> list[tuple[str, str, str]]:
+    """Type, target and mode of each relation that a part lists, sorted."""
+    root = xml.parse(part.data, f"{name}, {part.name}")
+
+    def said(child: xml.Element, key: str) -> str:
+        return str(child.get(key, ""))
+
+    return sorted((said(child, "Type"), said(child, "Target"), said(child, "TargetMode")) for child in root)
+
+
+def _kept(part: Part, name: str) -> Extension:
+    if part.name.endswith(".rels"):
+        relations = (" ".join(filter(None, relation)) for relation in _relations(part, name))
+        return Extension(path=f"part/{part.name}", text="\n".join(relations))
     digest = hashlib.sha256(part.data).hexdigest()
     return Extension(path=f"part/{part.name}", text=f"{len(part.data)} bytes, sha256 {digest}")
