@@ -7,6 +7,7 @@ import re
 import shutil
 import subprocess
 import sys
+import zipfile
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,8 @@ from urllib.request import url2pathname
 
 import jsonschema
 import pytest
+
+from hostile.linked_plants import hardware, logic
 
 ROOT = Path(__file__).parents[2]
 VISITS = ROOT / "sample_exports" / "booster-1"
@@ -135,3 +138,23 @@ def test_names_of_an_export_make_no_link_and_paths_are_uris(tmp_path: Path, fold
 def test_a_message_would_be_a_link_without_care() -> None:
     """That the pattern above finds one."""
     assert LINK.search("Motor[1](https://example.org)") and not LINK.search(r"Motor\[1\](https://example.org)")
+
+
+def test_what_stands_in_a_package_has_the_file_and_no_line(tmp_path: Path) -> None:
+    for side, stop in (("old", True), ("new", False)):
+        parts = {"plant.aml": hardware("main.xml"), "main.xml": logic(stop=stop)}
+        with zipfile.ZipFile(tmp_path / f"{side}.amlx", "w") as container:  # not packed, so that a search finds names
+            for name, data in parts.items():
+                container.writestr(name, data)
+    results = typed(tmp_path, "old.amlx", "new.amlx")["runs"][0]["results"]
+    places = [result["locations"][0]["physicalLocation"] for result in results]
+    assert places and all(place == {"artifactLocation": {"uri": "new.amlx"}} for place in places)
+
+
+def test_logic_beside_a_file_is_named_where_it_is(tmp_path: Path) -> None:
+    for side, stop in (("old", True), ("new", False)):
+        (tmp_path / side / "logic").mkdir(parents=True)
+        (tmp_path / side / "plant.aml").write_bytes(hardware("logic/main.xml"))
+        (tmp_path / side / "logic" / "main.xml").write_bytes(logic(stop=stop))
+    result = typed(tmp_path, "old/plant.aml", "new/plant.aml")["runs"][0]["results"][0]
+    assert result["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] == "new/logic/main.xml"

@@ -17,6 +17,7 @@ from typing import Any
 import asfound
 from asfound.checks.findings import Finding, Inspection
 from asfound.compare.result import EFFECTS, Change, Comparison
+from asfound.readers.container import is_container
 from asfound.reports.words import EFFECT_WORDS
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json"
@@ -107,7 +108,7 @@ def _uri(address: str) -> str:
 
 
 def _places(names: Sequence[str], files: Files) -> Iterator[tuple[str, int]]:
-    """(address, line from 1) of each name that is found in a file."""
+    """(address, line from 1) of each name that is found in a file; nothing in a container has a line."""
     for name in names:
         if not re.search(r"[^\W\d]", name):  # the number of a rung is no name
             continue
@@ -119,4 +120,4 @@ def _places(names: Sequence[str], files: Files) -> Iterator[tuple[str, int]]:
         for address, data in files:
             if found := pattern.search(data):
                 start = found.end() - 1
-                yield address, data.count(b"\n", 0, start) + 1
+                yield address, 0 if is_container(data) else data.count(b"\n", 0, start) + 1
