@@ -318,7 +318,7 @@ def test_a_bridged_interlock_comes_with_inputs_that_show_it() -> None:
 
 def test_what_a_bridged_interlock_can_reach() -> None:
     change = b.only(EDITS["interlock bridged"][0])
-    assert change.reach == ("PumpControl.LAMP", "RUN (%QX0.0)")
+    assert change.reach == ("RUN (%QX0.0)", "PumpControl.LAMP")
 
 
 def test_a_limit_comes_with_the_value_that_shows_it() -> None:

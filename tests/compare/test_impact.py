@@ -67,17 +67,17 @@ ROWS = {
     ("WHILE d > 0", "WHILE d > 1"): "P.q7 (%QW7)",
     ("FOR e := f TO g", "FOR e := f + 1 TO g"): "P.q8 (%QW8)",
     ("list[h]", "list[h + 1]"): "P.q8 (%QW8)",
-    ("go := in1", "go := NOT in1"): "P.q6 (%QX60.0), Valve.q",
-    ("own := go;", "own := NOT go;"): "P.q6 (%QX60.0), Valve.q",
-    ("q := FALSE;", "q := TRUE;"): "P.q6 (%QX60.0), Valve.q",
-    ("k > 5", "k > 6"): "P.q6 (%QX60.0), Valve.q",
+    ("go := in1", "go := NOT in1"): "P.q6 (%QX60.0), P.v.q",
+    ("own := go;", "own := NOT go;"): "P.q6 (%QX60.0), P.v.q",
+    ("q := FALSE;", "q := TRUE;"): "P.q6 (%QX60.0), P.v.q",
+    ("k > 5", "k > 6"): "P.q6 (%QX60.0), P.v.q",
     ("far := w;", "far := w + 1;"): "far",
     ("one := 1;", "one := 2;"): "%QW20",
     ("one : INT;", "one : DINT;"): "%QW20",
-    ("in1 : BOOL := FALSE", "in1 : BOOL := TRUE"): "P.q6 (%QX60.0), Valve.q",
-    ("y(N);", "y(S);"): "Seq.x (%QX70.0), Seq.y (%QX70.0), Seq.z (%QX71.0)",
-    (":= go2;", ":= NOT go2;"): "Seq.x (%QX70.0), Seq.y (%QX70.0), Seq.z (%QX71.0)",
-    (":= stop;", ":= NOT stop;"): "Seq.x (%QX70.0), Seq.y (%QX70.0), Seq.z (%QX71.0)",
+    ("in1 : BOOL := FALSE", "in1 : BOOL := TRUE"): "P.q6 (%QX60.0), P.v.q",
+    ("y(N);", "y(S);"): "Seq.x (%QX70.0), Seq.z (%QX71.0)",
+    (":= go2;", ":= NOT go2;"): "Seq.x (%QX70.0), Seq.z (%QX71.0)",
+    (":= stop;", ":= NOT stop;"): "Seq.x (%QX70.0), Seq.z (%QX71.0)",
     ("z := TRUE;", "z := FALSE;"): "Seq.z (%QX71.0)",
     ("spare : INT;", "spare : DINT;"): "spare",
     ("T#1s", "T#2s"): "",
@@ -92,3 +92,99 @@ ROWS = {
 def test_what_an_edit_can_touch(edit: tuple[str, str]) -> None:
     assert reach(plant(), plant(*edit)) == ROWS[edit]
     assert reach(plant(*edit), plant()) == ROWS[edit], "what was removed is followed as well"
+
+
+YARD = """
+FUNCTION_BLOCK Cylinder VAR_INPUT go : BOOL; END_VAR VAR_OUTPUT extend : BOOL; END_VAR VAR t : TON; held : BOOL; END_VAR
+held := go; extend := held AND t.Q;
+METHOD Retract VAR_INPUT now : BOOL; END_VAR extend := NOT now; END_METHOD
+END_FUNCTION_BLOCK
+FUNCTION_BLOCK Press VAR_INPUT start : BOOL; END_VAR VAR ram, door : Cylinder; END_VAR
+ram(go := start); door(go := ram.extend);
+END_FUNCTION_BLOCK
+FUNCTION Half : INT VAR_INPUT whole : INT; END_VAR Half := whole / 2; END_FUNCTION
+FUNCTION_BLOCK Lamps VAR_IN_OUT shown : Cylinder; END_VAR VAR_OUTPUT lit : BOOL; END_VAR lit := shown.held; END_FUNCTION_BLOCK
+PROGRAM Yard
+VAR a, b, c, x, y, z : BOOL; i, j, m, n : INT; left, right : Press; lone : Cylinder; lamps : Lamps; END_VAR
+VAR lamp AT %QX1.0 : BOOL; horn AT %QX1.1 : BOOL; bell AT %QX1.2 : BOOL; speed AT %QW10 : INT; flow AT %QW20 : INT; END_VAR
+left(start := a); right(start := b); lone(go := c); lamps(shown := lone);
+lamp := left.door.extend;
+horn := right.ram.extend;
+IF lone.held THEN bell := x; END_IF;
+speed := Half(i); flow := Half(j);
+IF y THEN lone.Retract(now := z); END_IF;
+END_PROGRAM
+"""
+
+
+def ways(old: str, new: str, text: str = YARD) -> list[str]:
+    """Each way to an output of the one change that an edit of a text makes."""
+    first, second = (asfound.read(t.encode(), "p.st") for t in (text, text.replace(old, new)))
+    (change,) = (c for c in compare(first, second).changes if c.effect == "behaviour")
+    shown = [f"{' -> '.join(r.way) or r.name}{f' {r.at}' if r.at else ''}" for r in change.reached]
+    return [*shown, *(f"also {name}" for name in change.reach[len(change.reached) :])]
+
+
+@pytest.mark.parametrize(
+    ("edit", "told"),
+    [
+        (  # one of two equal machines: the other one, of the same types, is not named
+            ("left(start := a)", "left(start := NOT a)"),
+            ["Yard.left.start -> Yard.left.ram.go -> Yard.left.ram.held -> Yard.left.ram.extend -> "
+             "Yard.left.door.go -> Yard.left.door.held -> Yard.left.door.extend -> Yard.lamp %QX1.0",
+             "also Yard.left.ram.extend", "also Yard.left.door.extend"],
+        ),
+        (  # the code of a type: every instance of it, nearest first; a condition reads a variable of an instance
+            ("held := go;", "held := NOT go;"),
+            ["Yard.lone.held -> Yard.bell %QX1.2",
+             "Yard.right.ram.held -> Yard.right.ram.extend -> Yard.horn %QX1.1",
+             "Yard.left.door.held -> Yard.left.door.extend -> Yard.lamp %QX1.0",
+             *(f"also Yard.{n}" for n in ("left.door.extend", "left.ram.extend", "lone.extend", "right.door.extend",
+                                          "right.ram.extend", "lamps.lit"))],
+        ),
+        (("Half(i)", "Half(i + 1)"), ["Yard.speed %QW10"]),  # each call of a function by itself
+        (("whole / 2", "whole / 4"), ["Yard.Half -> Yard.flow %QW20", "Yard.Half -> Yard.speed %QW10"]),
+        (("now := z", "now := NOT z"), ["Yard.lone.Retract.now -> Yard.lone.extend"]),
+    ],
+    ids=["one machine", "a type", "a function", "in a function", "a method"],
+)  # fmt: skip
+def test_which_one_and_the_way_to_it(edit: tuple[str, str], told: list[str]) -> None:
+    assert ways(*edit) == told
+
+
+HEAD = "PROGRAM P VAR a, b, c : BOOL; p AT %QX0.1 : BOOL; q AT %QX0.1 : BOOL; r AT %QX0.2 : BOOL; END_VAR "
+BASE = """
+FUNCTION_BLOCK Base VAR_OUTPUT q : BOOL; END_VAR METHOD Open VAR_INPUT wide : BOOL; END_VAR q := wide; END_METHOD END_FUNCTION_BLOCK
+FUNCTION_BLOCK Derived EXTENDS Base VAR_INPUT go : BOOL; END_VAR THIS^.Open(wide := go); END_FUNCTION_BLOCK
+PROGRAM P VAR one, two : Derived; lamp AT %QX1.0 : BOOL; horn AT %QX1.1 : BOOL; a : BOOL; ref : REF_TO Derived; END_VAR
+one(go := a); lamp := one.q; horn := two.q; ref := REF(two);
+ref^.Open(wide := a);
+END_PROGRAM
+"""
+RUNS = """
+PROGRAM P VAR_INPUT go : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR q := go; END_PROGRAM
+CONFIGURATION C RESOURCE R ON PLC TASK T(INTERVAL := T#1s, PRIORITY := 1);
+PROGRAM First WITH T : P; PROGRAM Second WITH T : P; END_RESOURCE END_CONFIGURATION
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "edit", "told"),
+    [
+        (HEAD + "q := a; b := p; END_PROGRAM", ("q := a", "q := c"), ["P.p %QX0.1"]),  # one address, two names
+        (  # a piece that stands at another number now begins where it is, not at the number of another one
+            HEAD + "r := c; q := a; END_PROGRAM", ("r := c; q := a", "b := c; r := c; q := NOT a"), ["P.p %QX0.1"],
+        ),
+        (HEAD + "IF a THEN RETURN; END_IF; r := c; END_PROGRAM", ("IF a", "IF NOT a"), ["P -> P.r %QX0.2"]),
+        (BASE, ("one(go := a)", "one(go := NOT a)"),
+         ["P.one.go -> P.one.Open.wide -> P.one.q -> P.lamp %QX1.0"]),
+        (BASE, ("ref^.Open(wide := a)", "ref^.Open(wide := NOT a)"),
+         ["P.two.Open.wide -> P.two.q -> P.horn %QX1.1", "P.one.Open.wide -> P.one.q -> P.lamp %QX1.0"]),
+        (RUNS, ("q := go", "q := NOT go"), ["First.q", "Second.q"]),
+    ],
+    ids=["two names", "moved on", "a return", "inherited", "through a reference", "two runs"],
+)  # fmt: skip
+def test_what_is_one_and_what_is_not(text: str, edit: tuple[str, str], told: list[str]) -> None:
+    first, second = (asfound.read(t.encode(), "p.st") for t in (text, text.replace(*edit)))
+    found = [c for c in compare(first, second).changes if c.effect == "behaviour"]
+    assert [f"{' -> '.join(r.way)}{f' {r.at}' if r.at else ''}" for c in found for r in c.reached] == told

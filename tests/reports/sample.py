@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.compare.result import SCHEMA, Change, Comparison, Counts, Side
+from asfound.compare.result import SCHEMA, Change, Comparison, Counts, Reached, Side
 from asfound.language.parser import parse_statements
 from asfound.model.copy import Copy, Source
 from asfound.model.program import Body, Network, Pou, Program, VariableDeclaration
@@ -50,6 +50,20 @@ OLD = copy(INTERLOCK, PRESET % "8s", BLOCK % "2.0", ALARM % "6.5", LONG % "")
 NEW = copy(BRIDGED, PRESET % "3s", BLOCK % "2.5", ALARM % "6.5", LONG % " OR VALVE_3_OPEN")
 
 
+PUMP = Reached("physical", "PUMP_1", "%QX0.0", ("PUMP_1",))
+READY = Reached("physical", "STATION_READY", "%QX0.3", ("PUMP_1", "PUMP_RUNS", "STATION_READY"))
+SPEED = Reached("physical", "SPEED", "%QW4", ("PumpControl.TRIMMED", "SPEED"))
+
+
+def _reached(*outputs: Reached, blocks: tuple[str, ...] = ()) -> dict[str, object]:
+    return {"reached": outputs, "reach": (*(f"{o.name} ({o.at})" for o in outputs), *blocks)}
+
+
+def reaching(name: str) -> dict[str, object]:
+    """What a change holds that reaches one output of this name."""
+    return _reached(Reached("physical", name, name, (name, name)), blocks=(name,))
+
+
 def _rung(number: int, before: str | None, after: str | None, summary: str, **more: object) -> dict[str, object]:
     kind = "added" if before is None else "removed" if after is None else "changed"
     return {
@@ -77,24 +91,22 @@ CHANGES: tuple[dict[str, object], ...] = (
             {"PUMP_1": "FALSE"},
             {"PUMP_1": "TRUE"},
         ),
-        reach=("%QX0.0 PUMP_1", "%QX0.3 STATION_READY"),
+        **_reached(PUMP, READY),
     ),
     _rung(
         2,
         PRESET % "8s",
         PRESET % "3s",
         "Preset of START_DELAY shortened from T#8s to T#3s.",
-        reach=("%QX0.0 PUMP_1",),
+        **_reached(PUMP),
     ),
-    _rung(
-        3, BLOCK % "2.0", BLOCK % "2.5", "Operand 2.0 replaced by 2.5 in the block MUL of SPEED.", reach=("%QW4 SPEED",)
-    ),
+    _rung(3, BLOCK % "2.0", BLOCK % "2.5", "Operand 2.0 replaced by 2.5 in the block MUL of SPEED.", **_reached(SPEED)),
     _rung(
         5,
         LONG % "",
         LONG % " OR VALVE_3_OPEN",
         "Contact VALVE_3_OPEN added in parallel to VALVE_2_OPEN_CONFIRMED.",
-        reach=("%QX0.3 STATION_READY",),
+        **_reached(READY),
     ),
     _rung(6, None, f"VALVE_ALARM := {XOR} AND (VALVE_1_OPEN XOR DEMAND);", "Rung of VALVE_ALARM added."),
     _rung(
@@ -114,7 +126,7 @@ CHANGES: tuple[dict[str, object], ...] = (
         "after": "LOW_SUCTION_OK AT %IX1.6 : BOOL;",
         "summary": "LOW_SUCTION_OK moved from %IX0.4 to %IX1.6.",
         "details": ("%IX1.6 was SPARE_14 before.",),
-        "reach": ("%QX0.0 PUMP_1",),
+        **_reached(PUMP),
     },
     _rung(
         4,

@@ -10,7 +10,7 @@ import pytest
 from asfound.compare.result import Comparison
 from asfound.reports import html
 
-from .sample import CHANGES, NEW, OLD, comparison
+from .sample import CHANGES, NEW, OLD, comparison, reaching
 
 VOID = {"meta", "link", "br", "img", "input", "hr"}
 HOSTILE = "</title></style></svg><script>alert(1)</script><img src=x onerror='a()'>\"&'"
@@ -125,7 +125,7 @@ def test_names_from_exports_cannot_inject(area: str) -> None:
         "details": (HOSTILE + "!",),
         "before": f'Q := {{name "{HOSTILE}"}};' if area == "logic" else HOSTILE,
         "after": HOSTILE,
-        "reach": (HOSTILE,),
+        **reaching(HOSTILE),
         "witness": None,
     }
     text = html.write(comparison((change,)), OLD, NEW, title=HOSTILE)

@@ -20,7 +20,7 @@ def test_json_holds_the_whole_comparison_in_the_order_of_the_contract() -> None:
     first = json.loads(text)["changes"][0]
     assert list(first) == [
         "id", "area", "kind", "effect", "where", "path", "before", "after", "summary", "details", "subject", "edits",
-        "names", "witness", "reach", "follows_from",
+        "names", "witness", "reach", "reached", "follows_from", "old_path",
     ]  # fmt: skip
     assert first["follows_from"] is None
 

@@ -24,7 +24,7 @@ from asfound.model.problem import Problem
 from asfound.reports import json, pdf
 from asfound.reports.words import CAUTIONS
 
-from .sample import BRIDGED, CHANGES, INTERLOCK, NEW, OLD, comparison
+from .sample import BRIDGED, CHANGES, INTERLOCK, NEW, OLD, comparison, reaching
 
 WHEN = datetime(2026, 11, 17, 16, 5, tzinfo=UTC)
 
@@ -112,7 +112,7 @@ def test_its_pages_hold_the_verdict_the_cautions_and_page_numbers(tmp_path: Path
 
 def test_texts_of_an_export_are_never_markup() -> None:
     odd = '#panic("x") $ * _ ` @x <a> \\ // /* "] [#eval("1")'
-    change = {**CHANGES[0], "where": odd, "summary": odd, "details": (odd,), "reach": (odd,)}
+    change = {**CHANGES[0], "where": odd, "summary": odd, "details": (odd,), **reaching(odd)}
     pdf.write(report(comparison((change,))))
 
 

@@ -9,7 +9,7 @@ from rich.console import Console
 from asfound.compare.result import Comparison
 from asfound.reports import terminal
 
-from .sample import CHANGES, comparison
+from .sample import CHANGES, comparison, reaching
 
 
 def printed(made: Comparison, *, width: int = 80, quiet: bool = False, terminal_: bool = False, **more: object) -> str:
@@ -41,7 +41,9 @@ Logic: PumpControl
       + |+----| |------+           +----| |------------+
       With BYPASS=TRUE and LOW_SUCTION_OK=FALSE and START_1=TRUE and STOP_1=FALSE: before
       PUMP_1=FALSE, now PUMP_1=TRUE
-      Can reach: %QX0.0 PUMP_1, %QX0.3 STATION_READY
+      Can reach 2 outputs:
+        PUMP_1 (%QX0.0), written directly
+        PUMP_1 -> PUMP_RUNS -> STATION_READY (%QX0.3)
 
 What this comparison cannot vouch for
   * The library Util is linked as newest: its code is not part of the export.
@@ -124,6 +126,6 @@ def test_names_from_exports_do_not_act_on_the_terminal(name: str) -> None:
 
 
 def test_reach_of_the_cause_is_not_said_again() -> None:
-    cause = {**CHANGES[6], "reach": ("%QX0.0 PUMP_1",)}
-    follower = {**CHANGES[7], "follows_from": 1, "reach": ("%QX0.0 PUMP_1",)}
+    cause = {**CHANGES[6], **reaching("PUMP_1")}
+    follower = {**CHANGES[7], "follows_from": 1, **reaching("PUMP_1")}
     assert printed(comparison((cause, follower))).count("Can reach") == 1

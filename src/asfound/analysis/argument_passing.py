@@ -52,12 +52,13 @@ class Calling(NamedTuple):
 
 
 class Passed(NamedTuple):
-    """``block`` and ``pin`` are folded and empty where the declaration is not known."""
+    """``block`` and ``pin`` are folded and empty where the declaration is not known; then there is no ``calling``."""
 
     argument: Argument
     how: How
     block: str = ""
     pin: str = ""
+    calling: Calling | None = None
 
 
 def calls(statement: Statement) -> Iterator[Calling]:
@@ -105,15 +106,16 @@ class Passing:
             elif isinstance(callee, str):
                 yield Passed(argument, "address" if callee == "address" else "unknown")
             else:
-                yield from self._ways(callee, number, argument)
+                yield from self._ways(callee, number, calling)
 
-    def _ways(self, callee: Pou, number: int, argument: Argument) -> Iterator[Passed]:
+    def _ways(self, callee: Pou, number: int, calling: Calling) -> Iterator[Passed]:
+        argument = calling.inputs[number]
         found = set(self._declared(callee, number, argument))
         for variable in sorted(found, key=lambda v: (v.section, v.name)):
             how = _SECTIONS[variable.section]
             if how == "value" and self.refers(variable.type):
                 how = "unknown"
-            yield Passed(argument, how, callee.name.lower(), variable.name.lower())
+            yield Passed(argument, how, callee.name.lower(), variable.name.lower(), calling)
         if not found:
             yield Passed(argument, "unknown")
 

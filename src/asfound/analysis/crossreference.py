@@ -187,7 +187,7 @@ def _nodes_called(symbols: Symbols, key: str) -> set[Key]:
 
 
 def _declared(place: Located) -> Use:
-    return Use("declared", *place.place, place.name, place.text)
+    return Use("declared", *place.place[:2], place.name, place.text)
 
 
 def _blocks(symbols: Symbols, places: Sequence[Located], meaning: Meaning) -> Iterator[Use]:
@@ -195,16 +195,16 @@ def _blocks(symbols: Symbols, places: Sequence[Located], meaning: Meaning) -> It
     kinds: dict[str, DataType | Pou] = {**symbols.types, **symbols.pous}
     names = {name for scope, name in meaning.nodes if not scope and name in kinds}
     for thing in (kinds[name] for name in sorted(names)):
-        yield Use("declared", *top(thing.name), thing.name, f"{thing.kind.replace('_', ' ')} {thing.name}")
+        yield Use("declared", *top(thing.name)[:2], thing.name, f"{thing.kind.replace('_', ' ')} {thing.name}")
     for place in places:
         if names & set(type_words(place.type)):
-            yield Use("used as type", *place.place, place.name, place.text)
+            yield Use("used as type", *place.place[:2], place.name, place.text)
     for resource in symbols.copy.program.resources:
         for instance in resource.instances:
             if (instance.type or instance.name).lower() in names:
                 at = top(resource.name or "resource").down(f"program {instance.name}", f"instance:{instance.name}")
                 task = f" by task {instance.task}" if instance.task else ""
-                yield Use("called", *at, instance.name, f"program {instance.name} run{task}")
+                yield Use("called", *at[:2], instance.name, f"program {instance.name} run{task}")
 
 
 # --- uses --------------------------------------------------------------------------------------------------------

@@ -2,7 +2,7 @@
 
 A leaf is written as a simple statement whatever it was, so that names are found, replaced and counted in one way:
 the condition of a branch becomes a jump, an action association a call of the action by its step, a transition a call
-that writes its target steps. ``guards`` are the names that decide whether the leaf runs at all.
+that writes its target steps. ``conditions`` decide whether the leaf runs at all.
 Cost: linear in the size of the POU.
 """
 
@@ -38,12 +38,20 @@ NOBODY = Literal("")
 """Instance of the calls that stand for a transition: it belongs to no variable."""
 
 
+Conditions = tuple[Expression, ...]
+
+
 class Leaf(NamedTuple):
     """``statement`` is never a branch or a loop."""
 
     place: Place
     statement: Statement
-    guards: frozenset[str]
+    conditions: Conditions
+
+    @property
+    def guards(self) -> frozenset[str]:
+        """Folded names in the conditions."""
+        return frozenset().union(*map(names_in, self.conditions))
 
 
 def leaves(pou: Pou, place: Place | None = None) -> Iterator[Leaf]:
@@ -62,62 +70,62 @@ def declared_leaves(pou: Pou, place: Place | None = None) -> Iterator[tuple[Leaf
 def _own(pou: Pou, place: Place) -> Iterator[Leaf]:
     for number, body in enumerate(pou.bodies):
         inside = place if len(pou.bodies) == 1 else place.down(f"worksheet {number + 1}", f"worksheet:{number + 1}")
-        yield from of_body(body, inside, frozenset())
+        yield from of_body(body, inside, ())
     for action in pou.actions:
-        guards = frozenset((action.name.lower(),))
-        yield from of_body(action.body, place.down(f"action {action.name}", f"action:{action.name}"), guards)
+        conditions: Conditions = (Variable(action.name),)
+        yield from of_body(action.body, place.down(f"action {action.name}", f"action:{action.name}"), conditions)
     for named in pou.transitions:
         inside = place.down(f"transition {named.name}", f"transition:{named.name}")
-        yield from of_body(named.body, inside, frozenset())
+        yield from of_body(named.body, inside, ())
 
 
-def of_body(body: Body, place: Place, guards: frozenset[str]) -> Iterator[Leaf]:
+def of_body(body: Body, place: Place, conditions: Conditions) -> Iterator[Leaf]:
     """Leaves of one body."""
-    yield from of_statements(body.statements, place, guards)
+    yield from of_statements(body.statements, place, conditions)
     for number, network in enumerate(body.networks):
         inside = place.network(number, noun(body))
         for statement in network.statements:
-            yield from of_statement(statement, inside, guards)
+            yield from of_statement(statement, inside, conditions)
     if body.chart is not None:
-        yield from _of_chart(body.chart, place, guards)
+        yield from _of_chart(body.chart, place, conditions)
 
 
-def of_statements(statements: Iterable[Statement], place: Place, guards: frozenset[str]) -> Iterator[Leaf]:
+def of_statements(statements: Iterable[Statement], place: Place, conditions: Conditions) -> Iterator[Leaf]:
     """Leaves of a statement list, numbered without the remarks."""
     counted = (s for s in statements if not isinstance(s, Remark))
     for number, statement in enumerate(counted):
-        yield from of_statement(statement, place.statement(number), guards)
+        yield from of_statement(statement, place.statement(number), conditions)
 
 
-def of_statement(statement: Statement, place: Place, guards: frozenset[str]) -> Iterator[Leaf]:
-    """Leaves of one statement; what is nested carries the names of the conditions around it."""
+def of_statement(statement: Statement, place: Place, conditions: Conditions) -> Iterator[Leaf]:
+    """Leaves of one statement; what is nested carries the conditions around it."""
     match statement:
         case If(branches, otherwise):
             for number, branch in enumerate(branches):
                 inside = place.down(f"IF branch {number + 1}", f"branch:{number + 1}")
-                yield Leaf(inside, Jump("§if", branch.condition), guards)
-                guards |= names_in(branch.condition)
-                yield from of_statements(branch.statements, inside, guards)
-            yield from of_statements(otherwise, place.down("ELSE", "else"), guards)
+                yield Leaf(inside, Jump("§if", branch.condition), conditions)
+                conditions = (*conditions, branch.condition)
+                yield from of_statements(branch.statements, inside, conditions)
+            yield from of_statements(otherwise, place.down("ELSE", "else"), conditions)
         case Case(selector, arms, otherwise):
-            yield Leaf(place, Jump("§case", selector), guards)
-            guards |= names_in(selector)
+            yield Leaf(place, Jump("§case", selector), conditions)
+            conditions = (*conditions, selector)
             for number, arm in enumerate(arms):
                 inside = place.down(f"CASE arm {number + 1}", f"arm:{labels(arm)}")
-                yield Leaf(inside, _heads("§arm", expressions(arm)), guards)
-                yield from of_statements(arm.statements, inside, guards)
-            yield from of_statements(otherwise, place.down("ELSE", "else"), guards)
+                yield Leaf(inside, _heads("§arm", expressions(arm)), conditions)
+                yield from of_statements(arm.statements, inside, conditions)
+            yield from of_statements(otherwise, place.down("ELSE", "else"), conditions)
         case For(variable, first, last, step, statements):
-            yield Leaf(place, _heads("§for", (first, last, *((step,) if step else ())), (variable,)), guards)
-            guards |= names_in(first) | names_in(last)
-            yield from of_statements(statements, place.down("loop", "loop"), guards)
+            yield Leaf(place, _heads("§for", (first, last, *((step,) if step else ())), (variable,)), conditions)
+            conditions = (*conditions, first, last)
+            yield from of_statements(statements, place.down("loop", "loop"), conditions)
         case While(condition, statements) | Repeat(statements, condition):
-            yield Leaf(place, Jump("§loop", condition), guards)
-            yield from of_statements(statements, place.down("loop", "loop"), guards | names_in(condition))
+            yield Leaf(place, Jump("§loop", condition), conditions)
+            yield from of_statements(statements, place.down("loop", "loop"), (*conditions, condition))
         case Remark():
             pass
         case _:
-            yield Leaf(place, statement, guards)
+            yield Leaf(place, statement, conditions)
 
 
 def labels(arm: CaseArm) -> str:
@@ -129,22 +137,22 @@ def _heads(type: str, read: Iterable[Expression], written: Iterable[Expression] 
     return Call(NOBODY, type, tuple(Argument("", e) for e in read), tuple(Argument("", e) for e in written))
 
 
-def _of_chart(chart: Chart, place: Place, guards: frozenset[str]) -> Iterator[Leaf]:
+def _of_chart(chart: Chart, place: Place, conditions: Conditions) -> Iterator[Leaf]:
     for step in chart.steps:
-        yield from _of_step(step, place.down(f"step {step.name}", f"step:{step.name}"), guards)
+        yield from _of_step(step, place.down(f"step {step.name}", f"step:{step.name}"), conditions)
     for transition in chart.transitions:
         words = f"transition {name_of(transition)}"
         inside = place.down(words, f"transition:{name_of(transition)}")
         for statement in transition.statements:
-            yield from of_statement(statement, inside, guards)
+            yield from of_statement(statement, inside, conditions)
         read = (*map(Variable, transition.sources), transition.condition)
-        yield Leaf(inside, _heads("§transition", read, map(Variable, transition.targets)), guards)
+        yield Leaf(inside, _heads("§transition", read, map(Variable, transition.targets)), conditions)
 
 
-def _of_step(step: Step, place: Place, guards: frozenset[str]) -> Iterator[Leaf]:
-    inside = guards | {step.name.lower()}
+def _of_step(step: Step, place: Place, conditions: Conditions) -> Iterator[Leaf]:
+    inside = (*conditions, Variable(step.name))
     for association in step.actions:
-        yield Leaf(place, associated(association, step.name), guards)
+        yield Leaf(place, associated(association, step.name), conditions)
         if association.body is not None:
             yield from of_body(association.body, place, inside)
     if step.body is not None:

@@ -240,7 +240,7 @@ def _routine_leaves(owner: Pou, name: str) -> Iterator[tuple[Leaf, Pou]]:
     """Leaves of the actions and members with a folded name, each with the POU that declares its names."""
     for action in owner.actions:
         if action.name.lower() == name:
-            yield from ((leaf, owner) for leaf in of_body(action.body, top(owner.name), _NOTHING))
+            yield from ((leaf, owner) for leaf in of_body(action.body, top(owner.name), ()))
     for member in owner.members:
         if member.name.lower() == name:
             yield from ((leaf, member) for leaf in leaves(member))

@@ -15,22 +15,32 @@ NOUNS = {"LD": "rung"}
 
 
 class Place(NamedTuple):
-    """``where`` as in ``PumpControl / rung 3``, ``path`` as in ``("PumpControl", "network:3")``."""
+    """``where`` as in ``PumpControl / rung 3``, ``path`` as in ``("PumpControl", "network:3")``.
+
+    ``old`` is the path in the old copy of a piece that stands at another number or under another name there.
+    """
 
     where: str
     path: tuple[str, ...]
+    old: tuple[str, ...] = ()
 
-    def down(self, words: str, step: str) -> Place:
-        """A place inside this one."""
-        return Place(f"{self.where} / {words}", (*self.path, step))
+    def down(self, words: str, step: str, old: str = "") -> Place:
+        """A place inside this one, which was another one in the old copy."""
+        before = (*(self.old or self.path), old or step)
+        path = (*self.path, step)
+        return Place(f"{self.where} / {words}", path, before if before != path else ())
 
-    def statement(self, index: int) -> Place:
+    def statement(self, index: int, old: int | None = None) -> Place:
         """The statement at ``index``, counted from 0; people count from 1."""
-        return self.down(f"statement {index + 1}", f"statement:{index + 1}")
+        return self.down(f"statement {index + 1}", *_step("statement", index, old))
 
-    def network(self, index: int, noun: str) -> Place:
+    def network(self, index: int, noun: str, old: int | None = None) -> Place:
         """The rung or network at ``index``, counted from 0."""
-        return self.down(f"{noun} {index + 1}", f"network:{index + 1}")
+        return self.down(f"{noun} {index + 1}", *_step("network", index, old))
+
+
+def _step(kind: str, index: int, old: int | None) -> tuple[str, str]:
+    return f"{kind}:{index + 1}", f"{kind}:{(index if old is None else old) + 1}"
 
 
 def top(name: str) -> Place:

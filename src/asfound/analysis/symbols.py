@@ -22,7 +22,7 @@ from asfound.model.program import DataType, Pou, VariableDeclaration
 from asfound.model.tags import Tag
 
 _T = TypeVar("_T")
-_ELEMENT = re.compile(r"ARRAY\s*\[[^\]]*\]\s*OF\s+(.+)", re.IGNORECASE | re.DOTALL)
+ELEMENT = re.compile(r"ARRAY\s*\[[^\]]*\]\s*OF\s+(.+)", re.IGNORECASE | re.DOTALL)
 _POINTER = re.compile(r"(?:POINTER\s+TO|REF_TO|REFERENCE\s+TO)\s+(.+)", re.IGNORECASE | re.DOTALL)
 _SIZES = {"X": "BOOL", "B": "BYTE", "W": "WORD", "D": "DWORD", "L": "LWORD"}
 
@@ -142,7 +142,7 @@ class Symbols:
             case Member(of, name):
                 return self._member(self.type_of(of, local), name.lower())
             case Element(of, _):
-                found = _ELEMENT.fullmatch(self.resolved(self.type_of(of, local)))
+                found = ELEMENT.fullmatch(self.resolved(self.type_of(of, local)))
                 return found.group(1).strip() if found else ""
             case Dereference(of):
                 found = _POINTER.fullmatch(self.resolved(self.type_of(of, local)))

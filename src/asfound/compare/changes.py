@@ -50,6 +50,7 @@ def change(
         effect=effect or effect_of(edits),
         where=place.where,
         path=place.path,
+        old_path=place.old if kind != "added" else (),
         before=before,
         after=after,
         summary="",

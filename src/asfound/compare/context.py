@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from asfound.analysis.aliasing import may_be_one
 from asfound.analysis.canonical import Canonical, folded, sequence_key
+from asfound.analysis.instance_tree import MOST
 from asfound.analysis.leaves import leaves
 from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, ModRef, called
 from asfound.analysis.numbering import Numbering, together
@@ -38,6 +39,11 @@ WIDTHS = (
 )
 
 
+CROWDED = (
+    f"more than {MOST:,} instances of blocks: what can be reached counts those beyond as one instance of each type"
+)
+
+
 class Budget:
     """Counts the proofs; the only thing in a comparison that changes, and it does so in a fixed order."""
 
@@ -49,6 +55,7 @@ class Budget:
         self.bodies = BODIES
         self.exhausted: set[str] = set()
         self.widths = 0
+        self.crowded = False
 
     def allow(self) -> bool:
         """True when one more proof may be tried."""
@@ -67,6 +74,8 @@ class Budget:
             found.append(f"{self.gave_up} proof{'s were' if self.gave_up > 1 else ' was'} given up at the time limit")
         if self.widths:
             found.append(WIDTHS)
+        if self.crowded:
+            found.append(CROWDED)
         return tuple(found)
 
 

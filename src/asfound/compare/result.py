@@ -61,6 +61,22 @@ class Edit(Node, frozen=True):
     effect: Effect | None = None
 
 
+class Reached(Node, frozen=True, omit_defaults=False):
+    """An output that a change can touch, through instances: which cylinder, not which type of cylinder.
+
+    ``physical`` outputs lie at ``%Q`` (one address is one output, whatever it is called), an ``access path`` is what
+    other stations read, ``block`` an output of a block instance or program, ``global`` a global variable. ``name``
+    begins with the program unless it is global; ``at`` is the address or the access path, empty where there is none.
+    ``way`` are the names from what the change writes to the output, both included, so one name alone is written
+    directly; it is told to the nearest outputs of a kind and empty for those further away.
+    """
+
+    kind: Choice["physical", "access path", "block", "global"]
+    name: str
+    at: str
+    way: tuple[str, ...]
+
+
 class Change(Node, frozen=True, omit_defaults=False):
     """One difference a person would name.
 
@@ -69,7 +85,10 @@ class Change(Node, frozen=True, omit_defaults=False):
     form of that piece, None where there is none. ``edits`` are what differs, as data, the first one first to be told;
     ``subject`` is what they are about where the place does not say it, ``names`` are the folded names concerned.
     ``summary`` (one line) and ``details`` are the same in the words of the trade, made last. ``witness`` is a case in
-    which both act differently, where one was found. ``reach`` are the outputs that the change can touch.
+    which both act differently, where one was found. ``reached`` are the outputs that the change can touch and that
+    leave the controller, the nearest first; where there are none, those of blocks, else global variables. ``reach``
+    names them in that order and then the outputs of blocks, if these are not among them. ``old_path`` is the path in
+    the old copy where it is another one, with the names of now.
     ``follows_from`` is the ``id`` of the change that brings this one with it (a new address, the use of a variable, an
     edit of a rung).
     """
@@ -91,7 +110,9 @@ class Change(Node, frozen=True, omit_defaults=False):
     names: tuple[str, ...] = ()
     witness: Witness | None = None
     reach: tuple[str, ...] = ()
+    reached: tuple[Reached, ...] = ()
     follows_from: int | None = None
+    old_path: tuple[str, ...] = ()
     statements: Sides | UnsetType = UNSET
     """Of a rung or network, or of what moved, to be drawn; no part of the document."""
 

@@ -171,9 +171,7 @@ def only(side: Side, other: Side) -> frozenset[str]:
     used = Counter(n for run in other.runs for s in run.statements for e in everything(s) for n in names_in(e))
     own = {name for name, d in mine.items() if d.section in ("local", "temp") and not d.address}
     written = {name for run in side.runs for s in run.statements for name in writes(s)}
-    inside = Counter(
-        n for run in side.runs for x in of_statements(run.statements, top(""), frozenset()) for n in _uses(x)
-    )
+    inside = Counter(n for run in side.runs for x in of_statements(run.statements, top(""), ()) for n in _uses(x))
     everywhere = Counter(n for x in leaves(side.pou) for n in _uses(x))
     return frozenset(n for n in own & written if n not in theirs and n not in used and inside[n] >= everywhere[n])
 

@@ -13,6 +13,7 @@ from asfound.prove.witness import Witness
 from asfound.reports import chart_part
 from asfound.reports.ladder import layout_all
 from asfound.reports.pieces import Piece, pieces
+from asfound.reports.reach import Reaches, Told
 from asfound.reports.svg import svg
 from asfound.reports.words import (
     EFFECT_SIGNS,
@@ -34,11 +35,12 @@ _CAPTIONS = {"-": "Before", "+": "Now", " ": "Before and now"}
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """What every card needs: both copies and the changes that follow from others."""
+    """What every card needs: both copies, the changes that follow from others, what each can reach."""
 
     old: Copy | None
     new: Copy | None
     followers: Mapping[int, Sequence[Change]]
+    reaches: Reaches
 
 
 def text(value: str) -> str:
@@ -65,8 +67,8 @@ def _sign(change: Change) -> str:
     return "\N{MINUS SIGN}" if sign == "-" else sign
 
 
-def card(change: Change, context: Context, level: int = 4, known: Sequence[str] = ()) -> str:
-    """Return the section of one change, with what follows from it inside; ``known`` is the reach of its cause."""
+def card(change: Change, context: Context, level: int = 4) -> str:
+    """Return the section of one change, with what follows from it inside."""
     body = [
         f'<article class="change {change.effect}" id="change-{change.id}" aria-labelledby="head-{change.id}">',
         f'<header><h{level} id="head-{change.id}">{kind(change)}{text(change.where)}</h{level}>'
@@ -75,7 +77,7 @@ def card(change: Change, context: Context, level: int = 4, known: Sequence[str] 
         _list(details(change), "details"),
         _compared(change, context),
         _witness(change.witness) if change.witness else "",
-        _reach(change.reach if change.reach != known else ()),
+        reach(context.reaches.told(change)),
         _followers(change, context, level),
         "</article>\n",
     ]
@@ -86,18 +88,21 @@ def _list(items: Sequence[str], name: str) -> str:
     return f'<ul class="{name}">{"".join(f"<li>{text(item)}</li>" for item in items)}</ul>' if items else ""
 
 
-def _reach(reach: Sequence[str]) -> str:
-    if not reach:
+def reach(told: Told | None) -> str:
+    """Return what a change can reach; the change that has the list is linked."""
+    if told is None:
         return ""
-    names = " ".join(f"<code>{text(name)}</code>" for name in reach)
-    return f'<p class="reach"><strong>Can reach {number(len(reach), "output")}:</strong> {names}</p>'
+    same = f'<a href="#change-{told.same.id}">{text(told.other())}</a>' if told.same is not None else ""
+    items = "".join(f"<li>{text(item)}</li>" for item in told.items)
+    listed = f"<ul>{items}</ul>" if items else ""
+    return f'<div class="reach"><p>{text(told.head)}{same}{text(told.tail)}</p>{listed}</div>'
 
 
 def _followers(change: Change, context: Context, level: int) -> str:
     follow = context.followers.get(change.id, ())
     if not follow:
         return ""
-    cards = "".join(card(other, context, min(level + 1, 6), change.reach) for other in follow)
+    cards = "".join(card(other, context, min(level + 1, 6)) for other in follow)
     summary = f"{number(len(follow), 'change follows', 'changes follow')} from this"
     return (
         f'<details class="followers"{"" if len(follow) > 8 else " open"}><summary>{summary}</summary>{cards}</details>'

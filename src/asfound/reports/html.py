@@ -10,6 +10,7 @@ from asfound.compare.result import EFFECTS, Comparison, Side
 from asfound.model.copy import Copy
 from asfound.reports.cards import Context, badge, card, kind, text
 from asfound.reports.page import cautions, page
+from asfound.reports.reach import Reaches
 from asfound.reports.words import (
     CAUTIONS,
     EFFECT_MEANINGS,
@@ -35,7 +36,7 @@ def write(comparison: Comparison, old: Copy | None, new: Copy | None, *, title: 
     ``more`` are sections about the new record (:mod:`asfound.reports.page_sections`), as HTML.
     """
     name = title or heading(comparison)
-    context = Context(old, new, followers(comparison.changes))
+    context = Context(old, new, followers(comparison.changes), Reaches(comparison.changes))
     sections = [
         _cover(comparison, name),
         _matters(comparison),

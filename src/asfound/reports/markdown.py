@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from asfound.compare.result import Change, Comparison
 from asfound.model.visible import visible
+from asfound.reports.reach import Reaches
 from asfound.reports.terminal import compared
 from asfound.reports.words import (
     CAUTIONS,
@@ -22,7 +23,6 @@ from asfound.reports.words import (
     followers,
     groups,
     matters,
-    number,
     tally,
     verdict,
     witness_sentence,
@@ -58,12 +58,13 @@ def _lines(comparison: Comparison) -> Iterator[str]:
     if comparison.limits:
         yield from ("", "**What this comparison cannot vouch for**", "")
         yield from (f"- {code(limit)}" for limit in comparison.limits)
-    follow = followers(comparison.changes)
+    follow, found = followers(comparison.changes), groups(comparison.changes)
+    reaches = Reaches(comparison.changes, [c for group in found for c in group.changes][:MOST])
     left = MOST
-    for group in groups(comparison.changes):
+    for group in found:
         yield from ("", f"#### {code(group.title)}")
         for change in group.changes:
-            yield from _change(change, follow, whole=left > 0)
+            yield from _change(change, follow, reaches, whole=left > 0)
             left -= 1
     yield from ("", "**Before anybody works on the machine**", "")
     yield from (f"- {caution}" for caution in CAUTIONS)
@@ -71,7 +72,7 @@ def _lines(comparison: Comparison) -> Iterator[str]:
     yield f"Normal forms: {code(comparison.old.normal_sha256)} and {code(comparison.new.normal_sha256)}"
 
 
-def _change(change: Change, follow: Mapping[int, Sequence[Change]], *, whole: bool) -> Iterator[str]:
+def _change(change: Change, follow: Mapping[int, Sequence[Change]], reaches: Reaches, *, whole: bool) -> Iterator[str]:
     effect = EFFECT_WORDS[change.effect]
     shown = f"**{effect}**" if change.effect == "behaviour" else effect
     yield ""
@@ -86,9 +87,10 @@ def _change(change: Change, follow: Mapping[int, Sequence[Change]], *, whole: bo
     if lines:
         fence = _fence("\n".join(lines), 3)
         yield from ("", f"{fence}diff", *lines, fence)
-    if change.reach and change.follows_from is None:
+    if told := reaches.told(change):
         yield ""
-        yield f"Can reach {number(len(change.reach), 'output')}: {', '.join(map(code, change.reach))}"
+        yield code(told.sentence())
+        yield from ("", *(f"- {code(item)}" for item in told.items)) if told.items else ()
     others = follow.get(change.id, ())
     if others:
         yield ""

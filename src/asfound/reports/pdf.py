@@ -25,6 +25,7 @@ from asfound.model.copy import Copy
 from asfound.model.problem import Problem
 from asfound.reports import pdfparts as parts
 from asfound.reports.cards import Context
+from asfound.reports.reach import Reaches
 from asfound.reports.words import (
     CAUTIONS,
     EFFECT_MEANINGS,
@@ -106,7 +107,7 @@ def _compiled(data: str, paper: str, report: Report, *, system: bool) -> bytes |
 def content(report: Report) -> dict[str, Any]:
     """Return everything the template prints, as plain data."""
     comparison = report.comparison
-    context = Context(report.old, report.new, followers(comparison.changes))
+    context = Context(report.old, report.new, followers(comparison.changes), Reaches(comparison.changes))
     told = matters(comparison)
     hidden = unlisted(comparison)
     return {

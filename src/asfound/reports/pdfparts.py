@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from typing import Any
 
 from asfound.checks.findings import Inspection
@@ -15,6 +14,7 @@ from asfound.prove.witness import Witness
 from asfound.reports import inspection as findings_words
 from asfound.reports.cards import Context, chart_drawings, drawings
 from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict
+from asfound.reports.reach import Told
 from asfound.reports.words import (
     EFFECT_SIGNS,
     EFFECT_WORDS,
@@ -79,8 +79,9 @@ def line(change: Change) -> dict[str, Any]:
     }
 
 
-def card(change: Change, context: Context, known: Sequence[str] = ()) -> dict[str, Any]:
-    """Everything of a change, and of the changes that follow from it; ``known`` is the reach of its cause."""
+def card(change: Change, context: Context) -> dict[str, Any]:
+    """Everything of a change, and of the changes that follow from it."""
+    told = context.reaches.told(change) or Told("")
     drawn = drawings(change, context)
     lines = [] if drawn else _lines(change)
     return {
@@ -91,8 +92,12 @@ def card(change: Change, context: Context, known: Sequence[str] = ()) -> dict[st
         "left": max(len(lines) - LONGEST, 0),
         "witness": _witness(change.witness) if change.witness else [],
         "caption": witness_caption(change.witness) if change.witness else "",
-        "reach": [shown(name) for name in change.reach if change.reach != known],
-        "followers": [card(other, context, change.reach) for other in context.followers.get(change.id, ())],
+        "reach": shown(told.head),
+        "same": told.same.id if told.same is not None else 0,
+        "other": shown(told.other()),
+        "nearest": shown(told.tail),
+        "outputs": list(map(shown, told.items)),
+        "followers": [card(other, context) for other in context.followers.get(change.id, ())],
     }
 
 

@@ -10,6 +10,7 @@ from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.situation import Purpose
 from asfound.checks.readiness.table import Line
 from asfound.model.visible import visible
+from asfound.reports.reach import Reaches
 from asfound.reports.words import EFFECT_WORDS, KIND_SIGNS, number, wrapped
 
 PURPOSE_WORDS: dict[Purpose, str] = {
@@ -98,8 +99,11 @@ def _changes(found: Readiness, width: int) -> Iterator[str]:
         return
     yield ""
     yield CHANGED
+    reaches = Reaches(found.changes, found.changes)
     for change in found.changes:
         head = f"{KIND_SIGNS[change.kind]} {visible(change.where)} [{EFFECT_WORDS[change.effect]}]"
         yield from wrapped(f"{head}: {visible(change.summary)}", 2, width)
-        if change.reach:
-            yield from wrapped(f"Can reach: {visible(', '.join(change.reach))}", 6, width)
+        if told := reaches.told(change):
+            yield from wrapped(told.sentence(numbered=False), 6, width)
+            for item in told.items:
+                yield from wrapped(item, 8, width)

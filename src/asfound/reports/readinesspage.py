@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.table import Line
-from asfound.reports.cards import badge, kind, text
+from asfound.reports.cards import badge, kind, reach, text
 from asfound.reports.page import cautions, listed, page, table
+from asfound.reports.reach import Reaches
 from asfound.reports.readiness import CHANGED, LOSSES, ORDER, SIGNS, shown, verdict
 
 
@@ -56,11 +57,11 @@ def _losses(found: Readiness) -> str:
 def _changes(found: Readiness) -> str:
     if not found.changes:
         return ""
+    reaches = Reaches(found.changes, found.changes)
     items = "".join(
-        f'<article class="change {change.effect}"><header><h3>{kind(change)}{text(change.where)}</h3>'
-        f'{badge(change.effect)}</header><p class="summary">{text(change.summary)}</p>'
-        + (f'<p class="reach">Can reach: {text(", ".join(change.reach))}</p>' if change.reach else "")
-        + "</article>\n"
+        f'<article class="change {change.effect}" id="change-{change.id}"><header>'
+        f"<h3>{kind(change)}{text(change.where)}</h3>{badge(change.effect)}</header>"
+        f'<p class="summary">{text(change.summary)}</p>' + reach(reaches.told(change)) + "</article>\n"
         for change in found.changes
     )
     return f'<section id="changes"><h2>{CHANGED}</h2>{items}</section>\n'

@@ -54,8 +54,8 @@ def write(comparison: Comparison, inspection: Inspection, old: Files, new: Files
 
 def _change(change: Change, files: Files) -> dict[str, Any]:
     said = [f"{change.where}: {change.summary}", *change.details]
-    if change.reach:
-        said.append(f"Can touch: {', '.join(change.reach)}")
+    if change.reached:
+        said.append(f"Can reach: {', '.join(change.reach[: len(change.reached)])}")
     names = [part.rpartition(":")[2] for part in reversed(change.path)]
     return _result(change.effect, LEVELS[change.effect], "\n".join(said), change.where, names, files)
 

@@ -16,6 +16,7 @@ from asfound.model.visible import visible
 from asfound.reports.characters import characters
 from asfound.reports.ladder import layout_all
 from asfound.reports.pieces import Piece, pieces
+from asfound.reports.reach import Reaches
 from asfound.reports.words import (
     EFFECT_WORDS,
     KIND_SIGNS,
@@ -38,8 +39,6 @@ PIPED_WIDTH = 100
 """Columns when the output is no terminal."""
 LONGEST = 16
 """Lines of an added or removed piece that are shown."""
-MOST = 6
-"""Outputs that are named when a change can reach many."""
 _STYLES = {"+": "blue", "-": "yellow", "behaviour": "bold", "head": "bold underline", "verdict": "bold", "": ""}
 
 
@@ -62,14 +61,12 @@ def lines(comparison: Comparison, width: int, *, quiet: bool = False) -> Iterato
         return
     if not between(comparison) and (comparison.old.reference or comparison.new.reference):
         yield from _wrapped(f"{heading(comparison)}.", 0, width)
-    follow = followers(comparison.changes)
+    follow, reaches = followers(comparison.changes), Reaches(comparison.changes)
     for group in groups(comparison.changes):
         yield "", ""
         yield from _wrapped(group.title, 0, width, "head")
-        above: Sequence[str] = ()
         for change in group.changes:
-            yield from _change(change, follow, 2, width, above)
-            above = change.reach or above
+            yield from _change(change, follow, reaches, 2, width)
     if comparison.limits:
         yield "", ""
         yield from _wrapped("What this comparison cannot vouch for", 0, width, "head")
@@ -78,7 +75,7 @@ def lines(comparison: Comparison, width: int, *, quiet: bool = False) -> Iterato
 
 
 def _change(
-    change: Change, follow: Mapping[int, Sequence[Change]], indent: int, width: int, above: Sequence[str]
+    change: Change, follow: Mapping[int, Sequence[Change]], reaches: Reaches, indent: int, width: int
 ) -> Iterator[tuple[str, str]]:
     sign = KIND_SIGNS[change.kind]
     head = f"{sign} {visible(change.where)} [{EFFECT_WORDS[change.effect]}]"
@@ -90,11 +87,12 @@ def _change(
     yield from compared(change, inner, width)
     if change.witness is not None:
         yield from _wrapped(witness_sentence(change.witness), inner, width)
-    if change.reach and change.follows_from is None:
-        reach = "as above" if change.reach == above else _some(change.reach)
-        yield from _wrapped(f"Can reach: {reach}", inner, width)
+    if told := reaches.told(change):
+        yield from _wrapped(told.sentence(numbered=False), inner, width)
+        for item in told.items:
+            yield from _wrapped(item, inner + 2, width, hang=2)
     for other in follow.get(change.id, ()):
-        yield from _change(other, follow, inner, width, ())
+        yield from _change(other, follow, reaches, inner, width)
 
 
 def compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, str]]:
@@ -110,13 +108,6 @@ def compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, str
         yield from _wrapped(line.whole, indent, width, style, lead=lead)
     if len(found) > LONGEST:
         yield from _wrapped(f"... {len(found) - LONGEST} more lines; --html and --json have them all", indent, width)
-
-
-def _some(reach: Sequence[str]) -> str:
-    """The first few outputs, those with an address before the rest, and how many more there are."""
-    ordered = sorted(reach, key=lambda name: "%" not in name)
-    shown = ", ".join(map(visible, ordered[:MOST]))
-    return f"{shown} and {len(ordered) - MOST} more" if len(ordered) > MOST else shown
 
 
 def _drawing(piece: Piece, width: int) -> Iterator[tuple[str, str]]:

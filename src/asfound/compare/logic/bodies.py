@@ -102,12 +102,12 @@ def _networks(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
     found, divisions = divided(found, old.networks, new.networks)
     changes = [told(each, place, word, written.networks, new.networks) for each in divisions]
     for i, j in (*found.kept, *found.moved, *found.changed):
-        at = place.network(j, word)
+        at = place.network(j, word, i)
         changes += _network(scope, at, Pair(old.networks[i], new.networks[j], written.networks[i]))
     changes += [_one_sided("removed", place.network(i, word), written.networks[i], word) for i in found.removed]
     changes += [_one_sided("added", place.network(j, word), new.networks[j], word) for j in found.added]
     groups = groups_old, groups_new
-    changes = with_moves(scope, changes, found, groups, lambda i, j: place.network(j, word), word)
+    changes = with_moves(scope, changes, found, groups, lambda i, j: place.network(j, word, i), word)
     pairs: list[Match] = [*found.kept, *found.moved, *found.changed]
     return changes + compare_order(scope, place, old, new, pairs)
 
@@ -153,7 +153,7 @@ def _as_a_whole(scope: Scope, old: Network, new: Network, inside: list[Change]) 
     effect, _ = judge(scope, old.statements, new.statements)
     if effect != "equivalent":
         return inside
-    whole = Place(inside[0].where, inside[0].path)
+    whole = Place(inside[0].where, inside[0].path, inside[0].old_path)
     return [change("logic", "changed", whole, (None, None), "", (edit("proved"),), effect="equivalent")]
 
 

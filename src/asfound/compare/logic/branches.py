@@ -69,12 +69,12 @@ def compare_if(scope: Scope, place: Place, pair: Pair[If]) -> list[Change]:
     found = align(left, right, scorer(groups_old, groups_new), 0.3)
     changes: list[Change] = []
     for i, j in (*found.kept, *found.moved, *found.changed):
-        at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}")
+        at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}", f"branch:{i + 1}")
         inside = Pair(old.branches[i], new.branches[j], written.branches[i])
         changes += condition_changes(scope, at, inside.each(lambda b: b.condition))
         changes += compare_statements(scope, at, inside.each(lambda b: b.statements))
-    for _, j in (*found.moved, *found.crossed):
-        at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}")
+    for i, j in (*found.moved, *found.crossed):
+        at = place.down(f"IF branch {j + 1}", f"branch:{j + 1}", f"branch:{i + 1}")
         after = text(new.branches[j].condition)
         changes.append(change("logic", "moved", at, (None, after), "", (edit("order of branches"),)))
     changes += [_branch(place, "removed", i, written.branches[i]) for i in found.removed]
@@ -96,15 +96,15 @@ def compare_case(scope: Scope, place: Place, pair: Pair[Case]) -> list[Change]:
     left, right = [labels_key(a.labels) for a in old.arms], [labels_key(a.labels) for a in new.arms]
     found = align(left, right, scorer([a.statements for a in old.arms], [a.statements for a in new.arms]))
     for i, j in (*found.kept, *found.moved, *found.changed):
-        at = _arm_place(place, new.arms[j])
+        at = _arm_place(place, new.arms[j], old.arms[i])
         inside = Pair(old.arms[i], new.arms[j], written.arms[i])
         if inside.old.labels != inside.new.labels:
             changes.append(_labels(at, inside.written, inside.new, left[i] == right[j]))
         changes += compare_statements(scope, at, inside.each(lambda a: a.statements))
     changes += [_arm(place, "removed", written.arms[i]) for i in found.removed]
     changes += [_arm(place, "added", new.arms[j]) for j in found.added]
-    for _, j in (*found.moved, *found.crossed):
-        at = _arm_place(place, new.arms[j])
+    for i, j in (*found.moved, *found.crossed):
+        at = _arm_place(place, new.arms[j], old.arms[i])
         changes.append(change("logic", "moved", at, (None, labels(new.arms[j])), "", (edit("order of arms"),)))
     at = place.down("ELSE", "else")
     return changes + compare_statements(scope, at, pair.each(lambda s: s.otherwise))
@@ -116,8 +116,8 @@ def _labels(at: Place, old: CaseArm, new: CaseArm, same: bool) -> Change:
     return change("logic", "changed", at, texts, "", (said,))
 
 
-def _arm_place(place: Place, arm: CaseArm) -> Place:
-    return place.down(f"CASE {short(labels(arm), 40)}", f"arm:{labels(arm)}")
+def _arm_place(place: Place, arm: CaseArm, old: CaseArm | None = None) -> Place:
+    return place.down(f"CASE {short(labels(arm), 40)}", f"arm:{labels(arm)}", f"arm:{labels(old or arm)}")
 
 
 def _arm(place: Place, kind: str, arm: CaseArm) -> Change:

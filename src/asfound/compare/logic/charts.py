@@ -171,9 +171,10 @@ def _as_if(t: Transition) -> tuple[If, ...]:
     return (If((Arm(t.condition, t.statements),)),)
 
 
-def transition_place(place: Place, transition: Transition) -> Place:
+def transition_place(place: Place, transition: Transition, old: Transition | None = None) -> Place:
     """Place of a transition, named by its steps."""
-    return place.down(f"transition {name_of(transition)}", f"transition:{name_of(transition)}")
+    name, was = name_of(transition), name_of(old or transition)
+    return place.down(f"transition {name}", f"transition:{name}", f"transition:{was}")
 
 
 def transition_text(t: Transition) -> str:
@@ -193,7 +194,7 @@ def _transition(scope: Scope, place: Place, pair: Pair[Transition]) -> list[Chan
     old, new, written = pair
     if old == new:
         return []
-    at = transition_place(place, new)
+    at = transition_place(place, new, old)
     texts = transition_text(written), transition_text(new)
     changes: list[Change] = []
     edits: list[Edit] = []

@@ -98,10 +98,12 @@ def compare_statements(scope: Scope, place: Place, pair: Pair[Sequence[Statement
         scope.context.budget.exhausted.add(place.where)
     changes: list[Change] = []
     for i, j in sorted((*found.kept, *found.moved, *found.changed), key=lambda m: (m[1], m[0])):
-        changes += compare_pair(scope, place.statement(j), Pair(before[i], after[j], written[i]))
+        changes += compare_pair(scope, place.statement(j, i), Pair(before[i], after[j], written[i]))
     changes += [one_sided("removed", place.statement(i), written[i]) for i in found.removed]
     changes += [one_sided("added", place.statement(j), after[j]) for j in found.added]
-    changes = with_moves(scope, changes, found, (groups_old, groups_new), lambda i, j: place.statement(j), "statement")
+    changes = with_moves(
+        scope, changes, found, (groups_old, groups_new), lambda i, j: place.statement(j, i), "statement"
+    )
     return changes + _remarks(place, pair.old, pair.new, bool(changes))
 
 

@@ -85,7 +85,9 @@ def told(division: Division, place: Place, word: str, old: Networks, new: Networ
     edits = [edit("split" if len(division.new) > 1 else "merged", *numbers), edit("same order")]
     edits += [edit("comment added", new=c) for c in _comments(theirs) if c not in _comments(ours)]
     edits += [edit("comment removed", c) for c in _comments(ours) if c not in _comments(theirs)]
-    return change("logic", "changed", place.network(division.new[0], word), texts, "", edits, statements=sides)
+    return change(
+        "logic", "changed", place.network(division.new[0], word, division.old[0]), texts, "", edits, statements=sides
+    )
 
 
 def _comments(networks: Networks) -> list[str]:

@@ -84,7 +84,7 @@ def _chart(found: Locals, pous: tuple[Pou, Pou], action: str, bodies: tuple[Body
     if not left or not right:
         return
     at = top(pous[1].name).down(f"action {action}", f"action:{action}")
-    groups = list(of_body(bodies[0], at, _NOTHING)), list(of_body(bodies[1], at, _NOTHING))
+    groups = list(of_body(bodies[0], at, ())), list(of_body(bodies[1], at, ()))
     names = _matched(left, right, groups, found.openness)
     if names:
         found.charts[pous[0].name.lower(), action.lower()] = names

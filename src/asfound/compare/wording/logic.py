@@ -78,6 +78,18 @@ _COMMENTS = {
     "drawn in chart": "drawn without effect: comment",
 }
 
+_PINS = {
+    f"{pin}{field}": Field(f"{pin} {{of}} of {{owner}}{words}")
+    for pin in ("input", "preset")
+    for field, words in (
+        ("", ": {inner}"),
+        (" connected", " connected to {new}"),
+        (" disconnected", " no longer connected (was {old})"),
+        (" fed", " now fed by {new} (was {old})"),
+    )
+}
+PIN_FIELDS = frozenset(_PINS)
+"""What differs at the pin ``of`` of a call."""
 EXPRESSIONS: dict[str, Field] = {
     **{f"{what} added": Field(_added(word, drawn=True)) for what, word in _DRAWN.items()},
     **{f"{what} removed": Field(_removed(word, drawn=True)) for what, word in _DRAWN.items()},
@@ -99,16 +111,7 @@ EXPRESSIONS: dict[str, Field] = {
     "negation added": Field("{of} negated"),
     "function": Field("function {old} replaced by {new}"),
     "output": Field(lambda e: f"output {e.of} of {e.owner}: {e.old or 'nothing'} -> {e.new or 'nothing'}"),
-    **{
-        f"{pin}{field}": Field(f"{pin} {{of}} of {{owner}}{words}")
-        for pin in ("input", "preset")
-        for field, words in (
-            ("", ": {inner}"),
-            (" connected", " connected to {new}"),
-            (" disconnected", " no longer connected (was {old})"),
-            (" fed", " now fed by {new} (was {old})"),
-        )
-    },
+    **_PINS,
 }
 STATEMENTS: dict[str, Field] = {
     "spelling alone": Field("only the spelling differs"),
