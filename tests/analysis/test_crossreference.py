@@ -88,6 +88,19 @@ def test_a_pin_is_written_by_the_call_and_read_inside_the_block() -> None:
     assert "read Main / statement 2 / IF branch 1: IF PUMP.RUNS THEN" in uses("Drive.RUNS")
 
 
+def test_a_pin_is_written_by_a_call_that_gives_it_no_name() -> None:
+    text = """
+    FUNCTION Half : INT VAR_INPUT whole : INT; END_VAR Half := whole / 2; END_FUNCTION
+    FUNCTION_BLOCK Drive VAR_INPUT start : BOOL; speed : INT; END_VAR VAR_OUTPUT runs : BOOL; END_VAR runs := start; END_FUNCTION_BLOCK
+    PROGRAM P VAR d : Drive; a : BOOL; n : INT; END_VAR d(a, Half(n)); END_PROGRAM
+    """
+    copy = asfound.read(text.encode(), "p.st")
+    assert "written P / statement 1: d(a, Half(n));" in uses("Drive.start", copy)
+    assert "written P / statement 1: d(a, Half(n));" in uses("Half.whole", copy)
+    assert "written P / statement 1: d(a, Half(n));" in uses("d.speed", copy)
+    assert "P / statement 1" not in " ".join(uses("Drive.runs", copy))
+
+
 def test_a_block_is_used_as_a_type_and_called() -> None:
     assert uses("DRIVE") == [
         "declared Drive: function block Drive",

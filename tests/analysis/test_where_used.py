@@ -40,7 +40,7 @@ POUS = {p.name: p for p in COPY.program.pous}
 @pytest.mark.parametrize(
     ("pou", "name", "expected"),
     [
-        ("Valve", "go", "Valve / statement 1, Motor / statement 1, P / statement 1"),
+        ("Valve", "go", "Valve / statement 1, Motor / statement 1, P / statement 1, Q / statement 1"),
         ("Valve", "Q", "Valve / statement 1, Motor / statement 2, P / statement 2, P / statement 3"),
         ("Motor", "q", "Motor / statement 2, P / statement 3"),
         ("Motor", "inner", "Motor / statement 1, Motor / statement 2"),

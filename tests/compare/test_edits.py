@@ -77,7 +77,7 @@ EDITS = {
             2, b.rung(b.timer("DELAY", "START AND PERMIT", "T#3s"), R[1].statements[1], comment="start delayed")
         ),
         ("logic", "changed", "behaviour", "PumpControl / rung 2"),
-        "DELAY: preset PT of TON DELAY: T#8s -> T#3s",
+        "preset PT of TON DELAY: T#8s -> T#3s",
     ),
     "block type": (
         b.with_rung(

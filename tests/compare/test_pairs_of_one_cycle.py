@@ -68,6 +68,14 @@ def test_what_is_not_equivalent(name: str, effects: set[str]) -> None:
     assert change.reach, "what is not known to act the same says what it can touch"
 
 
+def test_a_statement_moved_with_its_comment_is_one_move() -> None:
+    (change,) = compared("statement_moved_with_its_comment").changes
+    assert (change.kind, change.effect, change.where) == ("moved", "behaviour", "P / statement 1")
+    assert change.summary == "statement 2 moved to statement 1: p := q;"
+    assert "q is now read before it is written" in change.details
+    assert change.witness is not None and change.reach == ("P.p (%QX0.1)",)
+
+
 def test_compilers_differ_in_the_width_of_a_sum() -> None:
     assert any("width" in limit for limit in compared("sum_compared_or_narrowed_first").limits)
 

@@ -48,6 +48,14 @@ def test_an_edit_beside_the_rename_is_told_apart() -> None:
     assert compare(old, new).changes[0].before == "HORN := Ready AND B;"
 
 
+def test_what_only_moved_shows_the_old_name_as_it_was() -> None:
+    old = _copy(_ladder({"OUT": "Ready AND A", "LAMP": "A OR B", "HORN": "B"}, Ready="BOOL"))
+    new = _copy(_ladder({"LAMP": "A OR B", "HORN": "B", "OUT": "Ok AND A"}, Ok="BOOL"))
+    moved = compare(old, new).changes[0]
+    assert (moved.kind, moved.summary) == ("moved", "rung 1 moved to rung 3: OUT := Ok AND A;")
+    assert (moved.before, moved.after) == ("OUT := Ready AND A;", "OUT := Ok AND A;")
+
+
 def test_two_equally_good_candidates_are_no_rename() -> None:
     old = _copy(_ladder({"X": "First", "Y": "Second"}, First="BOOL", Second="BOOL"))
     new = _copy(_ladder({"X": "Third OR Fourth", "Y": "Third OR Fourth"}, Third="BOOL", Fourth="BOOL"))

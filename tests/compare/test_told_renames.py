@@ -257,7 +257,7 @@ ROWS: dict[str, Row] = {
         plant(),
         plant(("go", "tmp"), ("runs", "go"), ("tmp", "runs")),
         (
-            "behaviour changed Main / statement 1 | p: input go of p no longer connected (was door AND lamp) (and 3 more) | input runs of p connected to door AND lamp | output go of p: nothing -> lamp | output runs of p: lamp -> nothing",
+            "behaviour changed Main / statement 1 | input go of p no longer connected (was door AND lamp) (and 3 more) | input runs of p connected to door AND lamp | output go of p: nothing -> lamp | output runs of p: lamp -> nothing",
             "behaviour changed Main / statement 5 | C.lamp: operand p.runs replaced by p.go",
             "behaviour changed Pump / action Stop / statement 1 | go: TRUE -> FALSE",
             "behaviour changed Pump / action Stop / statement 2 | runs: FALSE -> TRUE",

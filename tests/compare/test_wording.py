@@ -111,10 +111,10 @@ def test_several_statements_of_one_rung_are_told_edit_by_edit() -> None:
     old = b.rung(b.timer("DELAY", "START AND PERMIT", "T#8s"), b.coil("RUN", "DELAY.Q"))
     new = b.rung(b.timer("DELAY", "START AND DOOR", "T#3s"), b.coil("RUN", "DELAY.Q AND DOOR", "set"))
     found = b.only(b.with_rung(2, new), b.with_rung(2, old))
-    assert found.summary == "DELAY: input IN of TON DELAY: contact PERMIT replaced by DOOR (and 3 more)"
+    assert found.summary == "input IN of TON DELAY: contact PERMIT replaced by DOOR (and 3 more)"
     told = (
-        "DELAY: input IN of TON DELAY: contact PERMIT replaced by DOOR",
-        "DELAY: preset PT of TON DELAY: T#8s -> T#3s",
+        "input IN of TON DELAY: contact PERMIT replaced by DOOR",
+        "preset PT of TON DELAY: T#8s -> T#3s",
         "RUN: coil -> set coil",
         "RUN: contact DOOR added in series with DELAY.Q",
     )

@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
-from asfound.analysis.argument_passing import Passing, by_reference
+from asfound.analysis.argument_passing import Passed, Passing, by_reference
 from asfound.analysis.canonical import folded
 from asfound.analysis.dataflow import Node as Key
 from asfound.analysis.dataflow import Scope
@@ -214,8 +214,9 @@ def _in_pou(symbols: Symbols, pou: Pou, meaning: Meaning) -> Iterator[Use]:
     scope = Scope(symbols, pou, inner_names(pou))
     passing = Passing(symbols)
     for leaf, declaring in declared_leaves(pou):
-        given = by_reference(passing.passed(leaf.statement, declaring))
-        written = (touch for e in given for touch in _target(scope, e))
+        passed = list(passing.passed(leaf.statement, declaring))
+        written = [touch for e in by_reference(passed) for touch in _target(scope, e)]
+        written += (_pin(p) for p in passed if p.calling is not None and not p.argument.name)
         for access, expression, nodes in (*_touched(scope, leaf.statement), *written):
             if nodes & meaning.nodes or _by_address(expression, meaning) or _by_text(expression, meaning):
                 yield Use(access, leaf.place.where, leaf.place.path, text(expression), _line(leaf.statement))
@@ -315,6 +316,12 @@ def _call(
         if argument.name and type:
             yield "read", Member(instance, argument.name), {(type, argument.name.lower())}
         yield from _target(scope, argument.value)
+
+
+def _pin(passed: Passed) -> Touch:
+    """The pin that an argument without a name is given to."""
+    assert passed.calling is not None
+    return "written", Member(passed.calling.function, passed.pin), {(passed.block, passed.pin)}
 
 
 def _nodes(scope: Scope, access: Expression) -> set[Key]:

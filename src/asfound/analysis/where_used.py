@@ -11,7 +11,8 @@ from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
-from asfound.analysis.leaves import Leaf, leaves
+from asfound.analysis.argument_passing import Passing
+from asfound.analysis.leaves import Leaf, declared_leaves, leaves
 from asfound.analysis.mod_ref import called, qualified, spelled
 from asfound.analysis.places import Place
 from asfound.analysis.symbols import Symbols, inner_names
@@ -79,10 +80,12 @@ class Users:
     def _members(self) -> dict[tuple[str, str], tuple[str, ...]]:
         """Places that use a member through an instance, by folded type (empty when unknown) and name."""
         found: dict[tuple[str, str], dict[str, None]] = {}
+        passing = Passing(self.symbols)
         for pou in self.symbols.copy.program.pous:
             local = self.symbols.locals_of(pou)
-            for leaf in leaves(pou):
-                for key in self._reached(leaf.statement, local):
+            for leaf, declaring in declared_leaves(pou):
+                unnamed = (p for p in passing.passed(leaf.statement, declaring) if p.pin and not p.argument.name)
+                for key in (*self._reached(leaf.statement, local), *((p.block, p.pin) for p in unnamed)):
                     found.setdefault(key, {})[leaf.place.where] = None
         return {key: tuple(places) for key, places in found.items()}
 

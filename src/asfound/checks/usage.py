@@ -137,7 +137,7 @@ def _named(write: Write, address: str) -> str:
 
 
 def _more(count: int) -> str:
-    return "" if count == 1 else f" and in {count - 1} more places"
+    return "" if count == 1 else f" and in {count - 1} more place{'s' if count > 2 else ''}"
 
 
 def outputs_written_twice(copy: Copy) -> Iterator[Finding]:

@@ -66,7 +66,7 @@ def compare(
     >>> old = read(b"PROGRAM P VAR a, b : BOOL; t : TON; END_VAR t(IN := a, PT := T#5s); b := t.Q; END_PROGRAM", "p.st")
     >>> new = read(b"PROGRAM P VAR a, b : BOOL; t : TON; END_VAR t(IN := a, PT := T#8s); b := t.Q; END_PROGRAM", "p.st")
     >>> [(change.effect, change.where, change.summary) for change in compare(old, new).changes]
-    [('behaviour', 'P / statement 1', 't: input PT of t: T#5s -> T#8s')]
+    [('behaviour', 'P / statement 1', 'input PT of t: T#5s -> T#8s')]
     >>> compare(old, old).verdict
     'identical'
     """

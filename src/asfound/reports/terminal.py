@@ -27,6 +27,7 @@ from asfound.reports.words import (
     followers,
     groups,
     heading,
+    number,
     tally,
     verdict,
     witness_sentence,
@@ -107,7 +108,8 @@ def compared(change: Change, indent: int, width: int) -> Iterator[tuple[str, str
         lead = f"{line.sign} "
         yield from _wrapped(line.whole, indent, width, style, lead=lead)
     if len(found) > LONGEST:
-        yield from _wrapped(f"... {len(found) - LONGEST} more lines; --html and --json have them all", indent, width)
+        more = number(len(found) - LONGEST, "more line")
+        yield from _wrapped(f"... {more}; --html and --json have them all", indent, width)
 
 
 def _drawing(piece: Piece, width: int) -> Iterator[tuple[str, str]]:

@@ -258,6 +258,8 @@ class Line:
 
 def differences(before: str | None, after: str | None, context: int = 1) -> list[Line]:
     """Return the lines that differ, with ``context`` unchanged ones around them, the rest counted."""
+    if before == after:
+        return []
     old, new = visible_lines(before) if before else [], visible_lines(after) if after else []
     lines: list[Line] = []
     blocks = difflib.SequenceMatcher(None, old, new, autojunk=False).get_opcodes()

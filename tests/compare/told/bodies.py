@@ -56,6 +56,20 @@ BODIES: dict[str, Row] = {
             "behaviour changed P / rung 1 | y: contact a replaced by d (and 1 more) | z: contact c removed from the series",
         ),
     ),
+    "a rung that moved under another comment": (
+        ladder(b.rung(b.coil("x", "a"), comment="one"), b.rung(b.coil("z", "c"))),
+        ladder(b.rung(b.coil("z", "c")), b.rung(b.coil("x", "a"), comment="two", title="head")),
+        (
+            "equivalent moved P / rung 2 | rung 1 moved to rung 2: x := a; | nothing it passes is affected | title: none -> head | comment: one -> two",
+        ),
+    ),
+    "a rung that moved and acts otherwise under another comment": (
+        ladder(b.rung(b.coil("x", "a"), comment="one"), b.rung(b.coil("y", "x"))),
+        ladder(b.rung(b.coil("y", "x")), b.rung(b.coil("x", "a"), comment="two")),
+        (
+            "behaviour moved P / rung 2 | rung 1 moved to rung 2: x := a; | x is now read before it is written | comment: one -> two",
+        ),
+    ),
     "two pieces that nobody understands": (
         ladder(Network((Verbatim("§ one two"), Verbatim("§ four five"), b.coil("y", "a")))),
         ladder(Network((Verbatim("§ one three"), Verbatim("§ four six"), b.coil("y", "a")))),

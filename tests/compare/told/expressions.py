@@ -139,45 +139,45 @@ EXPRESSIONS: dict[str, Row] = {
     "preset of a timer": (
         call("IN=a", "PT=T#5s"),
         call("IN=a", "PT=T#6s"),
-        ("behaviour changed P / rung 1 | t: preset PT of TON t: T#5s -> T#6s",),
+        ("behaviour changed P / rung 1 | preset PT of TON t: T#5s -> T#6s",),
     ),
     "preset of a timer comes": (
         call("IN=a"),
         call("IN=a", "PT=T#5s"),
-        ("behaviour changed P / rung 1 | t: preset PT of TON t connected to T#5s",),
+        ("behaviour changed P / rung 1 | preset PT of TON t connected to T#5s",),
     ),
     "preset of a timer goes": (
         call("IN=a", "PT=T#5s"),
         call("IN=a"),
-        ("behaviour changed P / rung 1 | t: preset PT of TON t no longer connected (was T#5s)",),
+        ("behaviour changed P / rung 1 | preset PT of TON t no longer connected (was T#5s)",),
     ),
     "preset of a timer from elsewhere": (
         call("IN=a", "PT=p"),
         call("IN=a", "PT=q.r"),
-        ("behaviour changed P / rung 1 | t: preset PT of TON t now fed by q.r (was p)",),
+        ("behaviour changed P / rung 1 | preset PT of TON t now fed by q.r (was p)",),
     ),
     "input of a block": (
         call("IN=a AND c"),
         call("IN=a AND d"),
-        ("behaviour changed P / rung 1 | t: input IN of TON t: contact c replaced by d",),
+        ("behaviour changed P / rung 1 | input IN of TON t: contact c replaced by d",),
     ),
     "input of a block comes, another goes": (
         call("CU=a", "R=c", type="CTU"),
         call("CU=a", "LD=c", type="CTU"),
         (
-            "behaviour changed P / rung 1 | t: input LD of CTU t connected to c (and 1 more) | input R of CTU t no longer connected (was c)",
+            "behaviour changed P / rung 1 | input LD of CTU t connected to c (and 1 more) | input R of CTU t no longer connected (was c)",
         ),
     ),
     "input of a block from elsewhere": (
         call("IN=a"),
         call("IN=c"),
-        ("behaviour changed P / rung 1 | t: input IN of TON t now fed by c (was a)",),
+        ("behaviour changed P / rung 1 | input IN of TON t now fed by c (was a)",),
     ),
     "outputs of a block": (
         call("IN=a", outputs=(Argument("Q", Variable("c")), Argument("ET", Variable("d")))),
         call("IN=a", outputs=(Argument("Q", Variable("c"), negated=True), Argument("V", Variable("d")))),
         (
-            "behaviour changed P / rung 1 | t: output ET of TON t: d -> nothing (and 2 more) | output Q of TON t: c -> NOT c | output V of TON t: nothing -> d",
+            "behaviour changed P / rung 1 | output ET of TON t: d -> nothing (and 2 more) | output Q of TON t: c -> NOT c | output V of TON t: nothing -> d",
         ),
     ),
     "outputs of a block in another order": (

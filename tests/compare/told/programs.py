@@ -99,8 +99,7 @@ PROGRAM: dict[str, Row] = {
         block(bodies=(Body("ST", b.st("x := 1;")), Body("ST", b.st("y := 2;")), Body("ST", b.st("z := 3;")))),
         (
             "behaviour changed Pump / worksheet 2 / statement 1 | y: 1 -> 2",
-            "behaviour changed Pump / worksheet 3 | language none replaced by ST",
-            "behaviour added Pump / worksheet 3 / statement 1 | statement added: z := 3;",
+            "behaviour added Pump / worksheet 3 | worksheet added (in ST) | z := 3;",
         ),
     ),
     "declaration of a variable": (

@@ -53,7 +53,7 @@ READ: dict[str, Row] = {
         (
             "documentation added Water | global list Water added",
             "equivalent added Water / Level | global variable Level : REAL added | no statement of this program uses it",
-            "equivalent removed values | the new copy starts with the 1 actual values of the other; 1 of them tuned: Level: 6.0 (initial 4)",
+            "equivalent removed values | the new copy starts with the actual value of the other; 1 of them tuned: Level: 6.0 (initial 4)",
         ),
     ),
     "forces that one copy lists": (

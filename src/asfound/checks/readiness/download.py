@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.checks.readiness.outcome import Outcome, good, missing, without
+from asfound.checks.readiness.outcome import Outcome, besides, good, missing, without
 from asfound.checks.readiness.situation import Situation
 from asfound.checks.readiness.stored_copies import QUIET, is_hardware, is_lone_list
 from asfound.compare.result import Change
@@ -38,8 +38,7 @@ def compatible(s: Situation) -> Outcome:
         return missing("one of the two holds no hardware list", "export the hardware configuration too", s.running)
     found = [change for change in _of(s, "hardware") if is_hardware(change) and change.effect not in QUIET]
     if found:
-        more = f" and {len(found) - 1} more" if len(found) > 1 else ""
-        text = f"the download brings hardware that is not in the rack: {found[0].summary}{more}"
+        text = f"the download brings hardware that is not in the rack: {found[0].summary}{besides(len(found))}"
         return missing(text, "correct the configuration, or change the modules first and store again", s.running)
     return good("modules, types and addresses are those of the running copy", s.running)
 

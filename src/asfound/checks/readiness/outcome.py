@@ -45,6 +45,15 @@ def without(text: str, *shown: Shown) -> Outcome:
     return Outcome("not applicable", text, evidence(shown))
 
 
+def besides(count: int, what: str = "change") -> str:
+    """How many more there are than the first one, which is told whole.
+
+    >>> besides(1), besides(2), besides(3, "error")
+    ('', '; 1 more change', '; 2 more errors')
+    """
+    return "" if count == 1 else f"; {count - 1} more {what}{'' if count == 2 else 's'}"
+
+
 def evidence(shown: tuple[Shown, ...], files: str = "") -> tuple[Evidence, ...]:
     """Records and files, each once."""
     found = [part for each in shown if each is not None for part in _parts(each, files)]

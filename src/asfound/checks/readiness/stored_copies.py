@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from asfound.analysis.overlaps import modules_of
 from asfound.checks.inspection import inspect
-from asfound.checks.readiness.outcome import Outcome, good, missing, without
+from asfound.checks.readiness.outcome import Outcome, besides, good, missing, without
 from asfound.checks.readiness.situation import Note, Situation
 from asfound.compare.parts.one_sided_lists import is_one_sided
 from asfound.compare.parts.quantities import same
@@ -133,8 +133,7 @@ def card_fits(s: Situation) -> Outcome:
         return without("running and card are not both stored: see the checks of the copies")
     rows = hardware_rows(s)
     if rows:
-        more = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
-        text = f"the card would bring back hardware that is not in the rack: {rows[0].summary}{more}"
+        text = f"the card would bring back hardware that is not in the rack: {rows[0].summary}{besides(len(rows))}"
         todo = "bring the card up to date first, read it and store it; else the controller may not start"
         return missing(text, todo, s.running, s.card)
     if not s.card.copy.hardware.devices:
@@ -186,7 +185,6 @@ def inspection(s: Situation) -> Outcome:
         return without("there is no running copy to inspect")
     errors = [f for f in inspect(s.running.copy).findings if f.severity == "error"]
     if errors:
-        more = f" and {len(errors) - 1} more" if len(errors) > 1 else ""
         todo = f"`asfound inspect {s.running.reference}` tells them all"
-        return missing(f"{errors[0].text}{more}", todo, s.running)
+        return missing(f"{errors[0].text}{besides(len(errors), 'error')}", todo, s.running)
     return good("no errors found", s.running)

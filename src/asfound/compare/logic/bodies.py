@@ -8,6 +8,8 @@ A rung split in two, or two merged, is one change as long as the statements stay
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec.structs import replace
 
 from asfound.analysis.canonical import network_key, sequence_key
@@ -17,6 +19,7 @@ from asfound.compare.context import Scope
 from asfound.compare.logic.network_order import compare_order
 from asfound.compare.logic.sequences import (
     THRESHOLD,
+    Group,
     comment_change,
     comment_edits,
     compare_statements,
@@ -31,6 +34,7 @@ from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
+from asfound.language import printer
 from asfound.language.printer import statements as text
 from asfound.model.logic import Label, Remark, Statement
 from asfound.model.program import Body, Network
@@ -82,6 +86,17 @@ def _translated(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
     return found[:1] if found[0].effect == "equivalent" else found
 
 
+def one_body(kind: str, body: Body, place: Place, word: str) -> Change:
+    """A body that only one side has, with all that stands in it."""
+    code = [one_sided_edit(f"code {kind}", kind, line(s)) for s in _flat(body) if not isinstance(s, Remark)]
+    head = one_sided_edit("worksheet", kind, body.language, of=word)
+    acts = bool(code or body.chart is not None)
+    effect: Effect = "behaviour" if acts else "undecided" if body.extensions else "documentation"
+    if any(map(unreadable, _flat(body))):
+        effect = "undecided"
+    return one_sided_change("logic", kind, place, printer.body(body), (head, *code), effect=effect)
+
+
 def _networks(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
     old, new, written = pair
     if old.networks == new.networks and old.order == new.order:
@@ -106,7 +121,7 @@ def _networks(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
         changes += _network(scope, at, Pair(old.networks[i], new.networks[j], written.networks[i]))
     changes += [_one_sided("removed", place.network(i, word), written.networks[i], word) for i in found.removed]
     changes += [_one_sided("added", place.network(j, word), new.networks[j], word) for j in found.added]
-    groups = groups_old, groups_new
+    groups = Pair[Sequence[Group]](groups_old, groups_new, [n.statements for n in written.networks])
     changes = with_moves(scope, changes, found, groups, lambda i, j: place.network(j, word, i), word)
     pairs: list[Match] = [*found.kept, *found.moved, *found.changed]
     return changes + compare_order(scope, place, old, new, pairs)

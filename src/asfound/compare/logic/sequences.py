@@ -8,7 +8,7 @@ Known weakness: what a moved statement passes is judged by whole variables, so t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass
 
 import msgspec
@@ -101,10 +101,10 @@ def compare_statements(scope: Scope, place: Place, pair: Pair[Sequence[Statement
         changes += compare_pair(scope, place.statement(j, i), Pair(before[i], after[j], written[i]))
     changes += [one_sided("removed", place.statement(i), written[i]) for i in found.removed]
     changes += [one_sided("added", place.statement(j), after[j]) for j in found.added]
-    changes = with_moves(
-        scope, changes, found, (groups_old, groups_new), lambda i, j: place.statement(j, i), "statement"
-    )
-    return changes + _remarks(place, pair.old, pair.new, bool(changes))
+    groups = Pair[Sequence[Group]](groups_old, groups_new, [(s,) for s in written])
+    changes = with_moves(scope, changes, found, groups, lambda i, j: place.statement(j, i), "statement")
+    pairs = {*found.kept, *found.moved, *found.changed}
+    return changes + _remarks(place, pair.old, pair.new, bool(changes), pairs)
 
 
 def _code(statements: Sequence[Statement]) -> list[Statement]:
@@ -115,11 +115,15 @@ def with_moves(
     scope: Scope,
     changes: list[Change],
     found: Alignment,
-    groups: tuple[Sequence[Group], Sequence[Group]],
+    groups: Pair[Sequence[Group]],
     place_of: Callable[[int, int], Place],
     noun: str,
 ) -> list[Change]:
-    """Add what moved; a piece that moved and changed gets the move among its details."""
+    """Add what moved.
+
+    A piece that moved and acts otherwise by itself gets the move among its details; where only what people read of it
+    changed, that is a detail of the move.
+    """
     pairs = (*found.kept, *found.changed, *found.moved)
     result = list(changes)
     for i, j in (*found.moved, *found.crossed):
@@ -127,17 +131,20 @@ def with_moves(
         effect: Effect = "undecided" if unknown(reasons) else "behaviour"
         why = reasons or (edit("unaffected"),)
         at, numbers = place_of(i, j), (str(i + 1), str(j + 1))
+        edits = (edit("moved", *numbers, of=noun, owner=_subject(groups.new[j])), *why)
+        judged: Effect = effect if reasons else "equivalent"
         same = [n for n, c in enumerate(result) if c.path == at.path and c.kind == "changed"]
         if same:
             own = result[same[0]]
+            if own.effect == "documentation":
+                result[same[0]] = msgspec.structs.replace(own, kind="moved", effect=judged, edits=(*edits, *own.edits))
+                continue
             both = strongest((own.effect, effect if reasons else own.effect))
             edits = (*own.edits, edit("moved too", *numbers, of=noun), *why)
             result[same[0]] = msgspec.structs.replace(own, effect=both, edits=edits)
             continue
-        sides = groups[0][i], groups[1][j]
+        sides = groups.written[i], groups.new[j]
         texts = text(sides[0]), text(sides[1])
-        edits = (edit("moved", *numbers, of=noun, owner=_subject(groups[1][j])), *why)
-        judged: Effect = effect if reasons else "equivalent"
         result.append(change("logic", "moved", at, texts, "", edits, effect=judged, statements=sides))
     return result
 
@@ -146,35 +153,55 @@ def _subject(group: Group) -> str:
     return line(group[0]) if group else "without effect"
 
 
-def _reasons(
-    scope: Scope, pair: Match, pairs: Sequence[Match], groups: tuple[Sequence[Group], Sequence[Group]]
-) -> tuple[Edit, ...]:
-    own = (*groups[0][pair[0]], *groups[1][pair[1]])
+def _reasons(scope: Scope, pair: Match, pairs: Sequence[Match], groups: Pair[Sequence[Group]]) -> tuple[Edit, ...]:
+    own = (*groups.old[pair[0]], *groups.new[pair[1]])
     found: set[Edit] = set()
     for i, j in pairs:
-        other = (*groups[0][i], *groups[1][j])
+        other = (*groups.old[i], *groups.new[j])
         if (i, j) != pair and (pair[0] < i) != (pair[1] < j):
             found.update(dependences(scope, own, other) if pair[0] < i else dependences(scope, other, own))
     return in_order(found)
 
 
-def _remarks(place: Place, old: Sequence[Statement], new: Sequence[Statement], others: bool) -> list[Change]:
+def _remarks(
+    place: Place, old: Sequence[Statement], new: Sequence[Statement], others: bool, pairs: Set[Match]
+) -> list[Change]:
+    """What became of the comments; one that stands before the same statement as ever did not move by itself."""
     before = [s.text for s in old if isinstance(s, Remark)]
     after = [s.text for s in new if isinstance(s, Remark)]
     if before == after:
         moved = not others and [isinstance(s, Remark) for s in old] != [isinstance(s, Remark) for s in new]
         return [comment_change(place, before, after, (edit("comments moved"),))] if moved else []
-    return [comment_change(place, before, after, comment_edits(before, after))]
+    ours, theirs = _followed(old), _followed(new)
+    edits = comment_edits(before, after, alone=lambda i, j: (ours[i], theirs[j]) not in pairs)
+    return [comment_change(place, before, after, edits)] if edits else []
 
 
-def comment_edits(before: Sequence[str], after: Sequence[str], what: str = "comment") -> tuple[Edit, ...]:
-    """What happened to a list of comments, or of other texts that are kept as they are."""
+def _followed(statements: Sequence[Statement]) -> list[int]:
+    """For each comment the number of the statement before which it stands."""
+    found: list[int] = []
+    code = 0
+    for each in statements:
+        if isinstance(each, Remark):
+            found.append(code)
+        else:
+            code += 1
+    return found
+
+
+def comment_edits(
+    before: Sequence[str],
+    after: Sequence[str],
+    what: str = "comment",
+    alone: Callable[[int, int], bool] = lambda i, j: True,
+) -> tuple[Edit, ...]:
+    """What happened to a list of comments, or of other texts kept as they are; of what moved, what did so ``alone``."""
     found = align(before, after)
     removed, added = [before[i] for i in found.removed], [after[j] for j in found.added]
     edits = [edit(f"{what} removed", each) for each in removed] + [edit(f"{what} added", new=each) for each in added]
     if len(removed) == len(added) == 1:
         edits = [edit(what, removed[0], added[0])]
-    return (*edits, *(edit(f"{what} moved", new=after[j]) for _, j in found.moved))
+    return (*edits, *(edit(f"{what} moved", new=after[j]) for i, j in found.moved if alone(i, j)))
 
 
 def comment_change(place: Place, before: Sequence[str], after: Sequence[str], edits: Sequence[Edit]) -> Change:

@@ -13,7 +13,7 @@ from asfound.analysis.where_used import declared_uses
 from asfound.compare.changes import one_sided_change, one_sided_edit, used
 from asfound.compare.context import Context, Scope
 from asfound.compare.lines import differs, pragmas, told
-from asfound.compare.logic.bodies import compare_bodies
+from asfound.compare.logic.bodies import compare_bodies, one_body
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.declarations import Owner, compare_variables
@@ -104,9 +104,14 @@ def _reordered(old: Sequence[str], new: Sequence[str]) -> bool:
 def _bodies(scope: Scope, at: Place, pair: Pair[Sequence[Body]]) -> list[Change]:
     changes: list[Change] = []
     bodies = list(zip_longest(*pair, fillvalue=Body("")))
-    for n, each in enumerate(bodies, 1):
-        inside = at.down(f"worksheet {n}", f"worksheet:{n}") if len(bodies) > 1 else at
-        changes += compare_bodies(scope, inside, Pair(*each))
+    both = min(len(pair.old), len(pair.new))
+    for n, each in enumerate(bodies):
+        inside = at.down(f"worksheet {n + 1}", f"worksheet:{n + 1}") if len(bodies) > 1 else at
+        if n < both:
+            changes += compare_bodies(scope, inside, Pair(*each))
+        else:
+            side = ("added", each[1]) if len(pair.new) > both else ("removed", each[2])
+            changes.append(one_body(*side, inside, "worksheet" if len(bodies) > 1 else "body"))
     return changes
 
 

@@ -13,9 +13,10 @@ class Field(NamedTuple):
 
     ``words`` hold ``{old}``, ``{new}`` (``none`` for what is empty), ``{name}`` (the one of both that there is),
     ``{came}`` (``added``, ``removed`` or ``changed``), ``{of}``, ``{owner}``, ``{inner}`` (the first edit inside, and
-    how many there are besides) and ``{all}`` of them, or are made by a function. A ``note`` explains and is no
-    difference; a ``whole`` one is a headline that says what all other edits of its change are about; a ``proof`` is a
-    note that is told before them; of one with ``each`` every inner edit is told by itself.
+    how many there are besides), ``{about}`` (the same behind ``of``, unless it names that) and ``{all}`` of them, or
+    are made by a function. A ``note`` explains and is no difference; a ``whole`` one is a headline that says what all
+    other edits of its change are about; a ``proof`` is a note that is told before them; of one with ``each`` every
+    inner edit is told by itself.
     """
 
     words: str | Callable[[Edit], str]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from asfound.compare.result import Edit
-from asfound.compare.wording.fields import Field, each, headline, note, proof
+from asfound.compare.wording.fields import Field, came, each, headline, name, note, proof
 
 CONTACTS = {
     "open": "normally open",
@@ -177,9 +177,10 @@ COMMENTS: dict[str, Field] = {
 }  # fmt: skip
 BODIES: dict[str, Field] = {
     "language": headline("language {old} replaced by {new}"),
+    "worksheet": headline(lambda e: f"{e.of} {came(e)}" + (f" (in {name(e)})" if name(e) else "")),
     "same statements": note("the statements are the same"),
     "chart": Field("sequential chart added or removed", "behaviour"),
-    "statement": each("{of}: {inner}"),
+    "statement": each("{about}"),
     "piece": each("{inner}"),
     "besides": each("{inner}", note=True),
     "title": Field("title: {old} -> {new}", "documentation"),

@@ -43,6 +43,10 @@ def _tuned(e: Edit) -> str:
     return f"; {len(e.inner)} of them tuned: {_listed(e.inner[0])}" if e.inner else ""
 
 
+def _actual(count: str) -> str:
+    return "actual value" if count == "1" else f"{count} actual values"
+
+
 def _listed(e: Edit) -> str:
     return f"{e.of}: {e.new}" + "".join(f" (initial {i.new})" for i in e.inner)
 
@@ -89,7 +93,7 @@ def _scopes(e: Edit) -> str:
 
 PARTS: dict[str, Field] = {
     "used": note(lambda e: f"{e.of} used in {e.new}".lstrip()),
-    "used more": note(lambda e: f"{e.of} used in {e.new} more places".lstrip()),
+    "used more": note(lambda e: f"{e.of} used in {e.new} more place{'' if e.new == '1' else 's'}".lstrip()),
     "unused": note("no statement of this program uses it"),
     # of several areas
     "spelling": Field("spelling of the name: {old} -> {new}", "documentation"),
@@ -243,7 +247,7 @@ PARTS: dict[str, Field] = {
     "initial": note("initial {new}"),
     "more": note("and {new} more"),
     "same starts": headline(
-        lambda e: f"the {e.owner} copy starts with the {e.of} actual values of the other{_tuned(e)}", "equivalent"
+        lambda e: f"the {e.owner} copy starts with the {_actual(e.of)} of the other{_tuned(e)}", "equivalent"
     ),
     "tuned": headline("{old} -> {new} {of}", "behaviour"),
     "actual value": Field(_value("actual"), "behaviour"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from msgspec.structs import replace
@@ -41,16 +42,34 @@ def phrase(e: Edit) -> str:
         return words(e)
     said = {"old": e.old or "none", "new": e.new or "none", "name": name(e), "came": came(e), "of": e.of}
     said["inner"] = summed(e.inner) if "{inner}" in words else ""
+    said["about"] = summed(e.inner, e.of) if "{about}" in words else ""
     said["all"] = ", ".join(map(phrase, e.inner)) if "{all}" in words else ""
     return words.format(**said, owner=e.owner)
 
 
-def summed(edits: Sequence[Edit]) -> str:
-    """The first edit, and how many there are besides; notes are not counted."""
+def summed(edits: Sequence[Edit], subject: str = "") -> str:
+    """What it is about, the first edit, and how many there are besides, inside of it too; notes are not counted.
+
+    >>> inside = edit("literal", "1", "2"), edit("literal", "3", "4")
+    >>> summed((edit("input", of="IN", owner="TON t", inner=inside), edit("title", "a", "b")), "t")
+    'input IN of TON t: 1 -> 2 (and 2 more)'
+    """
     if not edits:
-        return ""
-    more = len(differences(edits[1:]))
-    return phrase(edits[0]) + (f" (and {more} more)" if more and not FIELDS[edits[0].field].whole else "")
+        return subject
+    first, more = _with_one(edits[0])
+    more += len(differences(edits[1:]))
+    said = phrase(first)
+    about = f"{subject}: " if subject and subject not in first.owner.split() else ""
+    return about + said + (f" (and {more} more)" if more and not FIELDS[first.field].whole else "")
+
+
+def _with_one(e: Edit) -> tuple[Edit, int]:
+    """An edit that tells one of the edits inside of it, and how many more there are."""
+    row = FIELDS[e.field]
+    if row.whole or not e.inner or not isinstance(row.words, str) or not re.search("{inner}|{about}", row.words):
+        return e, 0
+    one, more = _with_one(e.inner[0])
+    return replace(e, inner=(one,)), more + len(differences(e.inner[1:]))
 
 
 def differences(edits: Sequence[Edit]) -> list[Edit]:
@@ -60,8 +79,7 @@ def differences(edits: Sequence[Edit]) -> list[Edit]:
 
 def summary(subject: str, edits: Sequence[Edit]) -> str:
     """One line about a change: what it is about, and its first edit."""
-    said = summed(one_by_one(edits))
-    return " ".join(f"{subject}: {said}".split()) if subject else " ".join(said.split())
+    return " ".join(summed(one_by_one(edits), subject).split())
 
 
 def details(edits: Sequence[Edit]) -> tuple[str, ...]:
