@@ -109,7 +109,7 @@ EDITS = {
     "rewritten to the same": (
         b.with_rung(5, b.rung(b.coil("LAMP", "RUN AND (BLINK OR TEST)"))),
         ("logic", "changed", "equivalent", "PumpControl / rung 5"),
-        "LAMP: proved to act the same",
+        "LAMP: RUN AND BLINK OR RUN AND TEST replaced by RUN AND (BLINK OR TEST)",
     ),
     "moved with a conflict": (
         b.with_rungs(R[4], R[0], R[1], R[2], R[3], R[5]),
@@ -176,7 +176,7 @@ EDITS = {
     "condition turned round": (
         _scale("(* linear *) IF NOT (RAW <= 100) THEN Scale := RAW * GAIN; OK := TRUE; ELSE Scale := 0; END_IF;"),
         ("logic", "changed", "equivalent", "Scale / statement 1"),
-        "IF: proved to act the same",
+        "IF RAW > 100 THEN Scale := RAW * GAIN; OK := TRUE; ELSE Scale := 0; END_IF; replaced by IF NOT (RAW <= 100)",
     ),
     "remark": (
         _scale("(* straight line *) IF RAW > 100 THEN Scale := RAW * GAIN; OK := TRUE; ELSE Scale := 0; END_IF;"),
@@ -206,7 +206,7 @@ EDITS = {
     "SFC condition": (
         b.with_chart(transitions=(T[0], Transition(("Fill",), ("Drain",), b.e("FULL")), *T[2:])),
         ("logic", "changed", "behaviour", "Batch / transition Fill -> Drain"),
-        "transition Fill -> Drain: condition: Fill.T > T#1m removed from OR",
+        "condition: Fill.T > T#1m removed from OR",
     ),
     "task interval": (
         _task(interval="T#20ms"),

@@ -31,7 +31,7 @@ BODIES: dict[str, Row] = {
         rung("a", title="one", comment="two", label="L1", leftovers=("contact c",)),
         rung("a", title="three", comment="four", label="L2", leftovers=("contact d",)),
         (
-            "equivalent changed P / rung 1 | title: one -> three (and 3 more) | the whole body acts the same | comment: two -> four | label: L1 -> L2 | drawn without effect, comment: contact c -> contact d",
+            "equivalent changed P / rung 1 | title: one -> three (and 3 more) | the whole body acts the same | comment: two -> four | label: L1 -> L2 | element without effect: contact c -> contact d",
         ),
     ),
     "heads of a rung with its logic": (
@@ -78,12 +78,12 @@ BODIES: dict[str, Row] = {
     "drawn without effect comes": (
         rung("a"),
         rung("a", leftovers=("contact d",)),
-        ("documentation changed P / rung 1 | drawn without effect, comment added: contact d",),
+        ("documentation changed P / rung 1 | element without effect added: contact d",),
     ),
     "drawn without effect goes": (
         rung("a", leftovers=("contact c",)),
         rung("a"),
-        ("documentation changed P / rung 1 | drawn without effect, comment removed: contact c",),
+        ("documentation changed P / rung 1 | element without effect removed: contact c",),
     ),
     "a rung without effect comes": (
         rung("a"),
@@ -114,7 +114,7 @@ BODIES: dict[str, Row] = {
         ),
     ),
     "a chart in another language": (step(), text("y := a;"), ("behaviour changed P | language SFC replaced by ST",)),
-    "a chart comes": (program(Body("SFC")), step(), ("behaviour changed P | sequential chart added or removed",)),
+    "a chart comes": (program(Body("SFC")), step(), ("behaviour changed P | sequential chart added",)),
     "free comments of a diagram": (
         ladder(*TWO, comments=("one", "two")),
         ladder(*TWO, comments=("two", "three", "four")),
@@ -126,7 +126,7 @@ BODIES: dict[str, Row] = {
         ladder(*TWO, order=Order(((0, 0), (1, 0)))),
         ladder(*TWO, order=Order(((1, 0), (0, 0)))),
         (
-            "behaviour changed P | execution order changed: c := a; now runs before a := c;: a is now read before it is written, c is now read after it is written",
+            "behaviour changed P | execution order changed: c := a now runs before a := c: a is now read before it is written, c is now read after it is written",
         ),
     ),
     "doubts about the order": (

@@ -24,7 +24,7 @@ CHARTS: dict[str, Row] = {
         chart(Step("A", initial=True), Step("B", actions=(Association("x"), Association("", body=CODE)))),
         chart(Step("A", initial=True), Step("C")),
         (
-            "behaviour removed P / step B | step B removed with x, an inline action",
+            "behaviour removed P / step B | step B removed, with its actions x, an inline action",
             "behaviour added P / step C | step C added",
         ),
     ),
@@ -60,7 +60,7 @@ CHARTS: dict[str, Row] = {
     "body of a macro step comes": (
         step(macro=True),
         step(macro=True, body=OTHER),
-        ("behaviour changed P / step Fill | body of the macro step added or removed",),
+        ("behaviour changed P / step Fill | body of the macro step added",),
     ),
     "steps in another order": (
         chart(Step("A"), Step("B")),
@@ -145,7 +145,7 @@ CHARTS: dict[str, Row] = {
         ways(way("A>B", "a AND d", name="three", priority=2, comment="four", statements=b.st("x := 2;"))),
         (
             "behaviour changed P / transition A -> B | priority 1 -> 2",
-            "behaviour changed P / transition A -> B | transition A -> B: condition: operand c replaced by d",
+            "behaviour changed P / transition A -> B | condition: operand c replaced by d",
             "documentation changed P / transition A -> B | 2 comments changed | name: one -> three | comment: two -> four",
             "behaviour changed P / transition A -> B / statement 1 | x: 1 -> 2",
         ),
@@ -160,8 +160,8 @@ CHARTS: dict[str, Row] = {
         ways(way("A>B", "e AND f AND h"), way("A>B", "a AND c AND k")),
         (
             "behaviour moved P / step A | alternatives leaving step A are tried in another order | now tried: A -> B: e AND f AND h | now tried: A -> B: a AND c AND k",
-            "behaviour changed P / transition A -> B | transition A -> B: condition: operand d replaced by k",
-            "behaviour changed P / transition A -> B | transition A -> B: condition: operand g replaced by h",
+            "behaviour changed P / transition A -> B | condition: operand d replaced by k",
+            "behaviour changed P / transition A -> B | condition: operand g replaced by h",
         ),
     ),
     "joined steps in another order": (
@@ -180,13 +180,13 @@ CHARTS: dict[str, Row] = {
         chart(Step("A"), comments=("one",), leftovers=("a wire", "a step")),
         chart(Step("A"), comments=("two",), leftovers=("a jump",)),
         (
-            "documentation changed P | 3 comments changed | drawn without effect: comment removed: a wire | drawn without effect: comment removed: a step | drawn without effect: comment added: a jump",
+            "documentation changed P | 3 comments changed | element without effect removed: a wire | element without effect removed: a step | element without effect added: a jump",
             "documentation changed P | comment: one -> two",
         ),
     ),
     "drawn in a chart without effect": (
         chart(Step("A"), leftovers=("a wire",)),
         chart(Step("A"), leftovers=("a jump",)),
-        ("documentation changed P | drawn without effect: comment: a wire -> a jump",),
+        ("documentation changed P | element without effect: a wire -> a jump",),
     ),
 }

@@ -70,7 +70,7 @@ EXPRESSIONS: dict[str, Row] = {
     "an edge that is negated": (
         ladder(Network((Assign(b.e("y"), Edge("rising", Variable("a"))),))),
         ladder(Network((Assign(b.e("y"), Operation("NOT", (Edge("rising", Variable("a")),))),))),
-        ("behaviour changed P / rung 1 | y: a: rising edge -> negated rising",),
+        ("behaviour changed P / rung 1 | y: a: rising edge -> negated rising edge",),
     ),
     "operands in text": (
         text("y := a AND c;"),

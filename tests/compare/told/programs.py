@@ -50,7 +50,7 @@ PROGRAM: dict[str, Row] = {
             comment="second",
         ),
         (
-            "behaviour changed PUMP | class PUMP: kind: function_block -> class (and 8 more) | result type: INT -> DINT | extends: Base -> Other | implements: IRun -> IRun, IStop | modifiers: FINAL -> ABSTRACT | namespace: Plant -> Water | pragmas: a -> b | comment: first -> second | spelling of the name: Pump -> PUMP",
+            "behaviour changed PUMP | class PUMP: kind: function block -> class (and 8 more) | result type: INT -> DINT | extends: Base -> Other | implements: IRun -> IRun, IStop | modifiers: FINAL -> ABSTRACT | namespace: Plant -> Water | pragmas: a -> b | comment: first -> second | spelling of the name: Pump -> PUMP",
         ),
     ),
     "head of a block in other letters": (
@@ -152,7 +152,7 @@ PROGRAM: dict[str, Row] = {
             )
         ),
         (
-            "behaviour readdressed Pump / x | x: address none -> %MW1 (and 6 more) | initial value none -> 1 (takes effect on a cold start) | now constant | now persistent | retain: no -> non_retain | edge: no -> rising | access: not given -> PUBLIC",
+            "behaviour readdressed Pump / x | x: address none -> %MW1 (and 6 more) | initial value none -> 1 (takes effect on a cold start) | now constant | now persistent | retain: no -> non-retain | edge: no -> rising | access: not given -> PUBLIC",
         ),
     ),
     "spelling of a variable": (
@@ -333,7 +333,7 @@ PROGRAM: dict[str, Row] = {
         lists(GlobalList("", "P/CPU", (V("a", "INT", "global"), V("c", "INT", "global")))),
         lists(GlobalList("Liquid", "P/CPU", (V("a", "INT", "global"), V("c", "INT", "global")))),
         (
-            "documentation removed globals of P/CPU | global list globals of P/CPU removed",
+            "documentation removed globals of P/CPU | globals of P/CPU removed",
             "documentation added Liquid | global list Liquid added",
             "documentation moved Liquid | 2 variables moved from list globals of P/CPU to Liquid | a : INT; | c : INT;",
         ),

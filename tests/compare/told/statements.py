@@ -24,13 +24,13 @@ STATEMENTS: dict[str, Row] = {
         rung("a AND c AND d"),
         ladder(Network((b.coil("z", "a AND c AND d", "set"),), title="one")),
         (
-            "behaviour changed P / rung 1 | z: coil y replaced by coil z (and 1 more) | coil -> set coil | title: none -> one",
+            "behaviour changed P / rung 1 | coil y replaced by coil z (and 1 more) | coil -> set coil | title: none -> one",
         ),
     ),
     "kind of an assignment": (
         text("y := a;"),
         program(Body("ST", (b.coil("y", "a", "reset"),))),
-        ("behaviour changed P / statement 1 | y: := -> R=",),
+        ("behaviour changed P / statement 1 | y: assignment := -> R=",),
     ),
     "target of an assignment": (
         text("IF a THEN y := c; END_IF;"),
@@ -113,7 +113,7 @@ STATEMENTS: dict[str, Row] = {
         text("x := a;"),
         text("IF a THEN x := TRUE; ELSE x := FALSE; END_IF;"),
         (
-            "equivalent changed P / statement 1 | IF: proved to act the same (and 1 more) | x := a; replaced by IF a THEN x := TRUE; ELSE x := FALSE; END_IF;",
+            "equivalent changed P / statement 1 | x := a; replaced by IF a THEN x := TRUE; ELSE x := FALSE; END_IF; | proved to act the same",
         ),
     ),
     "branches of an IF": (
@@ -182,13 +182,21 @@ STATEMENTS: dict[str, Row] = {
     "a loop becomes a branch": (
         text("WHILE a DO Own(); END_WHILE;"),
         text("IF a THEN Own(); END_IF;"),
-        ("behaviour changed P / statement 1 | IF: WHILE a DO Own(); END_WHILE; replaced by IF a THEN Own(); END_IF;",),
+        ("behaviour changed P / statement 1 | WHILE a DO Own(); END_WHILE; replaced by IF a THEN Own(); END_IF;",),
     ),
     "a statement passes one that it meets": (
         text("x := a; y := x; z := 1;"),
         text("y := x; x := a; z := 1;"),
         (
             "behaviour moved P / statement 2 | statement 1 moved to statement 2: x := a; | x is now read before it is written",
+        ),
+    ),
+    "a statement passes one and keeps its number": (
+        text("x := a; y := x; u := 1; w := 2;"),
+        text("n := 0; y := x; x := a; u := 1; w := 2;"),
+        (
+            "behaviour added P / statement 1 | statement added: n := 0;",
+            "behaviour moved P / statement 2 | statement 2 moved past others and has the number it had: y := x; | x is now read before it is written",
         ),
     ),
     "a statement passes a jump": (
@@ -218,7 +226,7 @@ STATEMENTS: dict[str, Row] = {
         chart(Step("A"), leftovers=("one", "two")),
         chart(Step("A"), leftovers=("two", "one", "three")),
         (
-            "documentation changed P | 2 comments changed | drawn without effect: comment added: three | drawn without effect: comment moved: one",
+            "documentation changed P | 2 comments changed | element without effect added: three | element without effect moved: one",
         ),
     ),
     "a remark moves": (

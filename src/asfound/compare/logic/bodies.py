@@ -55,7 +55,8 @@ def compare_bodies(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]
 
         changes += compare_charts(spoken, place, Pair(old.chart, new.chart, written.chart))
     elif old.chart != new.chart:
-        changes.append(change("logic", "changed", place, (None, None), "", (edit("chart"),)))
+        sides = ("" if body.chart is not None else None for body in (old, new))
+        changes.append(change("logic", "changed", place, (None, None), "", (edit("chart", *sides),)))
     if sorted(old.comments) != sorted(new.comments):
         edits = comment_edits(old.comments, new.comments)
         changes.append(comment_change(place, old.comments, new.comments, edits))
@@ -142,7 +143,7 @@ def _network(scope: Scope, place: Place, pair: Pair[Network]) -> list[Change]:
         spelling = old.label.lower() == new.label.lower()
         heads.append(edit("label", old.label, new.label, effect="documentation" if spelling else "behaviour"))
     if sorted(old.leftovers) != sorted(new.leftovers):
-        heads += comment_edits(old.leftovers, new.leftovers, "drawn in rung")
+        heads += comment_edits(old.leftovers, new.leftovers, "drawn")
     changes = compare_extensions(place, old.extensions, new.extensions)
     if not (inside or heads):
         return changes

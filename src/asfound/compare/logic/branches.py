@@ -53,9 +53,9 @@ def condition_changes(
         found: tuple[Edit, ...] = (edit("spelling alone"),)
     else:
         found = differences(scope, old, new) or (another_way(old, new),)
-    if effect == "equivalent" and scope.key(old) != scope.key(new):
-        found = (edit("proved"), *found)
     edits = [edit(what, of=of, inner=(each,)) for each in found]
+    if effect == "equivalent" and scope.key(old) != scope.key(new):
+        edits.insert(1, edit("proved"))
     return [change("logic", "changed", place, (text(written), text(new)), "", edits, effect=effect, witness=witness)]
 
 

@@ -46,7 +46,7 @@ def compare_charts(scope: Scope, place: Place, pair: Pair[Chart]) -> list[Change
     changes += _alternatives(place, old, new, pairs)
     for what, before, after in (
         ("comment", old.comments, new.comments),
-        ("drawn in chart", old.leftovers, new.leftovers),
+        ("drawn", old.leftovers, new.leftovers),
     ):
         if sorted(before) != sorted(after):
             changes.append(comment_change(place, before, after, comment_edits(before, after, what)))
@@ -112,7 +112,8 @@ def _step(scope: Scope, place: Place, pair: Pair[Step]) -> list[Change]:
     if old.body is not None and new.body is not None and written.body is not None:
         changes += compare_bodies(scope, at, Pair(old.body, new.body, written.body))
     elif old.body != new.body:
-        changes.append(change("logic", "changed", at, (None, None), "", (edit("body of macro step"),)))
+        sides = ("" if body is not None else None for body in (old.body, new.body))
+        changes.append(change("logic", "changed", at, (None, None), "", (edit("body of macro step", *sides),)))
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 

@@ -69,7 +69,7 @@ def _swapped(scope: Scope, old: Body, new: Body, pairs: Sequence[Match]) -> tupl
                 reasons = dependences(scope, (matched[m][1],), (statement,))
                 if reasons:
                     known = known or not unknown(reasons)
-                    both = line(statement), line(matched[m][1])
+                    both = line(statement).removesuffix(";"), line(matched[m][1]).removesuffix(";")
                     found[both] = edit("runs before", of=both[0], owner=both[1], inner=reasons)
     return [found[both] for both in sorted(found)], known
 

@@ -179,7 +179,8 @@ def described(scope: Scope, old: Statement, new: Statement) -> tuple[Edit, ...]:
             return _condition(scope, before, after)
     if isinstance(old, Verbatim) and isinstance(new, Verbatim):
         return (edit("text not understood"),)
-    return (edit("code", line(old), line(new)),)
+    texts = line(old), line(new)
+    return (edit("code", *texts) if texts[0] != texts[1] else edit("way of writing"),)
 
 
 def _assigned(scope: Scope, old: Assign, new: Assign) -> tuple[Edit, ...]:
@@ -263,7 +264,7 @@ def simple_change(
     edits = described(scope, old, new)
     if effect == "equivalent":
         same = statement_key(old, scope.key) == statement_key(new, scope.key)
-        edits = (_same_way(old, new) if same else edit("proved"), *edits)
+        edits = (_same_way(old, new), *edits) if same else (*edits[:1], edit("proved"), *edits[1:])
     edits = edits or (edit("way of writing"),)
     return change("logic", "changed", place, texts, about, edits, effect=effect, witness=witness)
 

@@ -34,5 +34,5 @@ def _key(extension: Extension) -> tuple[str, str, str]:
 
 
 def _named(key: tuple[str, str, str]) -> str:
-    path, name, _ = key
+    path, name = key[0].replace("text()", "text"), key[1]
     return f"{path} ({name})" if name else path

@@ -16,7 +16,7 @@ class Field(NamedTuple):
     how many there are besides), ``{about}`` (the same behind ``of``, unless it names that) and ``{all}`` of them, or
     are made by a function. A ``note`` explains and is no difference; a ``whole`` one is a headline that says what all
     other edits of its change are about; a ``proof`` is a note that is told before them; of one with ``each`` every
-    inner edit is told by itself.
+    inner edit is told by itself; one that is ``named`` says itself what its change is about.
     """
 
     words: str | Callable[[Edit], str]
@@ -25,6 +25,7 @@ class Field(NamedTuple):
     whole: bool = False
     proof: bool = False
     each: bool = False
+    named: bool = False
 
 
 def note(words: str | Callable[[Edit], str]) -> Field:
@@ -35,6 +36,11 @@ def note(words: str | Callable[[Edit], str]) -> Field:
 def headline(words: str | Callable[[Edit], str], effect: Effect | None = None) -> Field:
     """A row of what is said before all else."""
     return Field(words, effect, whole=True)
+
+
+def named(words: str) -> Field:
+    """A row that says itself what the change is about."""
+    return Field(words, named=True)
 
 
 def proof(words: str) -> Field:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from asfound.compare.result import Edit
-from asfound.compare.wording.fields import Field, came, each, headline, name, note, proof
+from asfound.compare.wording.fields import Field, came, each, headline, name, named, note, proof
 
 CONTACTS = {
     "open": "normally open",
     "closed": "normally closed",
     "rising": "rising edge",
     "falling": "falling edge",
+    "negated rising": "negated rising edge",
+    "negated falling": "negated falling edge",
 }
 COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference", "attempt": "attempt"}
 ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF=", "attempt": "?="}
@@ -72,11 +74,7 @@ _DOUBTS = {
 }
 _ELSEWHERE = "what a block does that is not in the export"
 _OTHER = "another such block"
-_COMMENTS = {
-    "comment": "comment",
-    "drawn in rung": "drawn without effect, comment",
-    "drawn in chart": "drawn without effect: comment",
-}
+_COMMENTS = {"comment": "comment", "drawn": "element without effect"}
 
 _PINS = {
     f"{pin}{field}": Field(f"{pin} {{of}} of {{owner}}{words}")
@@ -115,21 +113,21 @@ EXPRESSIONS: dict[str, Field] = {
 }
 STATEMENTS: dict[str, Field] = {
     "spelling alone": Field("only the spelling differs"),
-    "proved": Field("proved to act the same"),
+    "proved": proof("proved to act the same"),
     "whole body": proof("the whole body acts the same"),
     "users proved": proof("whatever uses it was proved to act the same"),
     "way of writing": Field("written in another way"),
     "text not understood": Field("text that could not be understood differs"),
-    "code": Field("{old} replaced by {new}"),
+    "code": named("{old} replaced by {new}"),
     "code added": Field("{new}"),
     "code removed": Field("{old}"),
     "label added": Field("label {new}"),
     "label removed": Field("label {old}"),
-    "target": Field("target {old} replaced by target {new}"),
-    "coil": Field("coil {old} replaced by coil {new}"),
+    "target": named("target {old} replaced by target {new}"),
+    "coil": named("coil {old} replaced by coil {new}"),
     "kind of coil": Field(_kind(COILS)),
-    "kind of assignment": Field(_kind(ASSIGNMENTS)),
-    "call": Field("call of {old} replaced by {new}"),
+    "kind of assignment": Field(lambda e: f"assignment {_kind(ASSIGNMENTS)(e)}"),
+    "call": named("call of {old} replaced by {new}"),
     "block type": Field(lambda e: f"block type {e.old or 'unknown'} replaced by {e.new or 'unknown'}"),
     "jump target": Field("jump target {old} replaced by {new}"),
     "condition added": Field("now only while {new}"),
@@ -149,9 +147,17 @@ BRANCHES: dict[str, Field] = {
     ),
     "labels": Field("labels: {old} -> {new}"),
 }  # fmt: skip
+
+
+def _moved(e: Edit) -> str:
+    """A piece that passes others keeps its number where as many came or went before it."""
+    past = f"{e.of} {e.new} moved past others and has the number it had"
+    return past if e.old == e.new else f"{e.of} {e.old} moved to {e.of} {e.new}"
+
+
 ORDER: dict[str, Field] = {
-    "moved": headline("{of} {old} moved to {of} {new}: {owner}"),
-    "moved too": note("{of} {old} moved to {of} {new}"),
+    "moved": headline(lambda e: f"{_moved(e)}: {e.owner}"),
+    "moved too": note(_moved),
     "unaffected": note("nothing it passes is affected"),
     "program flow": note("program flow: a jump, label or return is passed"),
     "read before written": note(_order("is now read before it is written")),
@@ -179,7 +185,7 @@ BODIES: dict[str, Field] = {
     "language": headline("language {old} replaced by {new}"),
     "worksheet": headline(lambda e: f"{e.of} {came(e)}" + (f" (in {name(e)})" if name(e) else "")),
     "same statements": note("the statements are the same"),
-    "chart": Field("sequential chart added or removed", "behaviour"),
+    "chart": Field(lambda e: f"sequential chart {came(e)}", "behaviour"),
     "statement": each("{about}"),
     "piece": each("{inner}"),
     "besides": each("{inner}", note=True),
@@ -193,7 +199,12 @@ BODIES: dict[str, Field] = {
 
 
 def _one_sided_step(kind: str) -> Field:
-    return Field(lambda e: f"step {e.of} {kind}" + (f" with {e.old or e.new}" if e.old or e.new else ""), "behaviour")
+    def said(e: Edit) -> str:
+        actions = e.old or e.new or ""
+        what = "actions" if ", " in actions else "action"
+        return f"step {e.of} {kind}" + (f", with its {what} {actions}" if actions else "")
+
+    return Field(said, "behaviour")
 
 
 def _one_sided_action(words: str) -> Field:
@@ -210,7 +221,7 @@ CHARTS: dict[str, Field] = {
     "initial step removed": Field("step {of} is no longer the initial step", "behaviour"),
     "macro step added": Field("step {of} is now a macro step", "behaviour"),
     "macro step removed": Field("step {of} is no longer a macro step", "behaviour"),
-    "body of macro step": Field("body of the macro step added or removed", "behaviour"),
+    "body of macro step": Field(lambda e: f"body of the macro step {came(e)}", "behaviour"),
     "spelling of name": Field("only the spelling of the name differs", "documentation"),
     "transition added": Field("transition {of} added: {new}"),
     "transition removed": Field("transition {of} removed: {old}"),
@@ -219,7 +230,7 @@ CHARTS: dict[str, Field] = {
     "source of transition": Field("transition to {of} now leaves {new} (was {old})", "behaviour"),
     "target of transition": Field("transition from {of} now leads to {new} (was {old})", "behaviour"),
     "priority of transition": Field("priority {old} -> {new}", "behaviour"),
-    "condition of transition": Field("transition {of}: condition: {inner}"),
+    "condition of transition": Field("condition: {inner}"),
     "name of transition": Field("name: {old} -> {new}", "documentation"),
     "listing of steps": Field("the joined steps are listed in another order or spelling", "documentation"),
     "listing of chart": Field("steps or transitions listed in another order", "documentation"),

@@ -59,7 +59,8 @@ def summed(edits: Sequence[Edit], subject: str = "") -> str:
     first, more = _with_one(edits[0])
     more += len(differences(edits[1:]))
     said = phrase(first)
-    about = f"{subject}: " if subject and subject not in first.owner.split() else ""
+    told = FIELDS[first.field].named or subject in first.owner.split()
+    about = f"{subject}: " if subject and not told else ""
     return about + said + (f" (and {more} more)" if more and not FIELDS[first.field].whole else "")
 
 
