@@ -119,7 +119,7 @@ EDITS = {
     "set and reset swapped": (
         b.with_rungs(R[0], R[1], R[3], R[2], R[4], R[5]),
         ("logic", "moved", "behaviour", "PumpControl / rung 3"),
-        "rung 4 moved to rung 3: FAULT R= RESET;",
+        "rung 4 moved to rung 3: reset coil FAULT, when RESET",
     ),
     "comment": (
         b.with_rung(2, replace(R[1], comment="start delayed by 8 s")),

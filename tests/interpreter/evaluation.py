@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from asfound.language.literals import value as literal_value
-from asfound.language.printer import expression as text
 from asfound.language.standard import function
+from asfound.language.statement_printer import expression as text
 from asfound.model.logic import (
     Argument,
     Dereference,

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from asfound.language import printer
+from asfound.language import statement_printer
 from asfound.language.il import parse_il
 from asfound.language.parser import parse_statements
 from asfound.model import logic as m
@@ -175,7 +175,7 @@ def test_statements_do_what_the_accumulator_does(numeric: bool, random: Random, 
     statements = parse_il(text)
     expected = machine(text, memory)
     if understood(statements) and expected is not None:
-        assert run(statements, memory) == expected, f"{text}\n{printer.statements(statements)}"
+        assert run(statements, memory) == expected, f"{text}\n{statement_printer.statements(statements)}"
 
 
 def test_most_of_these_lists_are_understood() -> None:
@@ -190,7 +190,7 @@ def test_most_of_these_lists_are_understood() -> None:
 @given(st.randoms(use_true_random=False))
 def test_they_print_and_read_back(random: Random) -> None:
     statements = parse_il(program(random, False))
-    assert parse_statements(printer.statements(statements), dialect=True) == statements
+    assert parse_statements(statement_printer.statements(statements), dialect=True) == statements
 
 
 PAIRS = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from asfound.language.parser import comments, parse_expression, parse_statements
-from asfound.language.printer import expression, statements
+from asfound.language.statement_printer import expression, statements
 from asfound.model.logic import Invocation, Unparsed, Verbatim
 
 READ = [
@@ -56,12 +56,12 @@ def test_expressions(text, expected):
 def test_a_wire_or_edge_is_only_read_in_the_normal_form():
     assert isinstance(parse_expression("R_EDGE(x)"), Invocation)
     assert expression(parse_expression("_v1")) == '{name "_v1"}'
-    assert expression(parse_expression("R_EDGE(_v1)", dialect=True)) == "R_EDGE(_v1)"
+    assert expression(parse_expression("R_EDGE(_v1)", dialect=True)) == 'R_EDGE({wire "1"})'
 
 
 BODIES = {
     "missing semicolons": ("IF a THEN b := 1 END_IF c := 2", "IF a THEN\n  b := 1;\nEND_IF;\nc := 2;\n"),
-    "set and reset": ("m S= a; m R= b; p REF= q;", "m S= a;\nm R= b;\np REF= q;\n"),
+    "set and reset": ("m S= a; m R= b; p REF= q;", "IF a THEN m := TRUE; END_IF;\nIF b THEN m := FALSE; END_IF;\np REF= q;\n"),
     "unconnected pins": ("T1(IN:=a, PT:=T#50MS, Q=> , ET=>);", "T1(IN := a, PT := T#50ms);\n"),
     "method of an instance": ("THIS^.Run(); a.b.c(x := 1);", "THIS^.Run();\na.b.c(x := 1);\n"),
     "comments": ("a := 1; // one\n(* two *) b := (* three *) 2; /* four */",

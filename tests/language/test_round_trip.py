@@ -6,7 +6,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, Verbosity, given, settings
 from hypothesis import strategies as st
 
-from asfound.language import printer
+from asfound.language import printer, statement_printer
 from asfound.language.documents import parse_program
 from asfound.language.normal import normal_form, read_normal_form
 from asfound.language.parser import parse_expression, parse_statements
@@ -26,15 +26,15 @@ few = settings(law, max_examples=60, phases=[Phase.explicit, Phase.reuse, Phase.
 @law
 @given(s.EXPRESSIONS)
 def test_expressions(e):
-    text = printer.expression(e)
+    text = statement_printer.expression(e)
     same(parse_expression(text, dialect=True), e, text)
-    assert printer.expression(parse_expression(text, dialect=True)) == text
+    assert statement_printer.expression(parse_expression(text, dialect=True)) == text
 
 
 @law
 @given(s.BODY_STATEMENTS)
 def test_statements(body):
-    text = printer.statements(body)
+    text = statement_printer.statements(body)
     same(parse_statements(text, dialect=True), body, text)
 
 
@@ -132,4 +132,4 @@ WORDS = st.lists(st.sampled_from(TOKENS.split(" ")), max_size=14)
 def test_no_token_of_a_body_gets_lost(words):
     """Whatever order tokens come in, printing and reading again settles at once."""
     found = parse_statements(" ".join(words))
-    same(parse_statements(printer.statements(found), dialect=True), found, words)
+    same(parse_statements(statement_printer.statements(found), dialect=True), found, words)

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from asfound.language.literals import value as literal_value
-from asfound.language.printer import expression as text
+from asfound.language.statement_printer import expression as text
 from asfound.model.logic import (
     Assign,
     Call,

@@ -13,7 +13,7 @@ from hypothesis import strategies as s
 from asfound.analysis.symbols import Symbols
 from asfound.language.literals import value as literal_value
 from asfound.language.parser import parse_statements
-from asfound.language.printer import statements as printed
+from asfound.language.statement_printer import statements as printed
 from asfound.model.copy import Copy
 from asfound.model.logic import Statement
 from asfound.model.program import Body, Pou, VariableDeclaration

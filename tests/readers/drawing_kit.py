@@ -11,10 +11,11 @@ Run := (Run OR Start) AND NOT Stop;
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from xml.sax.saxutils import escape, quoteattr
 
-from asfound.language import printer
+from asfound.language import printer, statement_printer
 from asfound.language.normal import normal_form, normal_sha256
 from asfound.model.copy import Copy
 from asfound.model.program import Body, Pou
@@ -261,7 +262,8 @@ def statements(source: Source) -> str:
         (n, s) for n, each in enumerate(body.networks) for s in range(len(each.statements))
     ]
     found = [body.networks[n].statements[s] for n, s in places] if body.networks else list(body.statements)
-    return printer.statements(found).rstrip("\n")
+    text = statement_printer.statements(found).rstrip("\n")
+    return re.sub(r'\{wire "\d+" "([^"]+)"\}', r"\1", text)
 
 
 def chart(source: Source) -> str:

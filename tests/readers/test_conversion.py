@@ -18,7 +18,7 @@ from mutations import named
 
 import asfound
 from asfound.language.normal import normal_form
-from asfound.language.printer import statements as printed
+from asfound.language.statement_printer import statements as printed
 from asfound.readers.reading import read
 
 ROOT = Path(__file__).parents[2]

@@ -11,11 +11,11 @@ from drawing_kit import Drawing, chart, rung, same, statements, text
     [
         ({}, "Q := A;"),
         ({"negated": True}, "Q := NOT A;"),
-        ({"storage": "set"}, "Q S= A;"),
-        ({"storage": "reset"}, "Q R= A;"),
+        ({"storage": "set"}, "IF A THEN Q := TRUE; END_IF;"),
+        ({"storage": "reset"}, "IF A THEN Q := FALSE; END_IF;"),
         ({"edge": "rising"}, "Q := R_EDGE(A);"),
         ({"edge": "falling"}, "Q := F_EDGE(A);"),
-        ({"negated": True, "storage": "set"}, "Q S= NOT A;"),
+        ({"negated": True, "storage": "set"}, "IF NOT A THEN Q := TRUE; END_IF;"),
     ],
 )
 def test_modifiers_of_a_coil(given: dict[str, object], expected: str) -> None:
@@ -40,10 +40,10 @@ def test_modifiers_of_a_contact(given: dict[str, object], expected: str) -> None
 @pytest.mark.parametrize(
     ("pin", "given", "expected"),
     [
-        ("CLK", {"negated": True}, "{call CTU} C(CLK := NOT A);\nQ := C.Q;"),
-        ("CLK", {"edge": "falling"}, "{call CTU} C(CLK := F_EDGE(A));\nQ := C.Q;"),
-        ("Q", {"negated": True}, "{call CTU} C(CLK := A);\nQ := NOT C.Q;"),
-        ("Q", {"edge": "rising"}, "{call CTU} C(CLK := A);\nQ := R_EDGE(C.Q);"),
+        ("CLK", {"negated": True}, "{block of type CTU}\nC(CLK := NOT A);\nQ := C.Q;"),
+        ("CLK", {"edge": "falling"}, "{block of type CTU}\nC(CLK := F_EDGE(A));\nQ := C.Q;"),
+        ("Q", {"negated": True}, "{block of type CTU}\nC(CLK := A);\nQ := NOT C.Q;"),
+        ("Q", {"edge": "rising"}, "{block of type CTU}\nC(CLK := A);\nQ := R_EDGE(C.Q);"),
     ],
 )
 def test_modifiers_of_pins(pin: str, given: dict[str, object], expected: str) -> None:

@@ -47,7 +47,7 @@ def test_a_function_block_without_a_wired_output_runs_last() -> None:
         d.coil("A", d.contact("B", d.rail), at=(0, 100))
         return d
 
-    assert statements(timed(True)) == "A := B;\n{call TON} T1(IN := A, PT := T#5s);"
+    assert statements(timed(True)) == "A := B;\n{block of type TON}\nT1(IN := A, PT := T#5s);"
     assert not same(timed(True), timed(False))
 
 
@@ -70,7 +70,10 @@ def feedback(first: int, second: int) -> Drawing:
 
 
 def test_where_a_feedback_loop_is_cut_depends_on_the_order_of_sinks() -> None:
-    assert statements(feedback(10, 50)) == "_v1 := MUL(_v2, A);\n_v2 := ADD(_v1, A);\nX := _v2;\nY := _v1;"
+    assert (
+        statements(feedback(10, 50))
+        == "MUL.OUT := MUL(ADD.OUT, A);\nADD.OUT := ADD(MUL.OUT, A);\nX := ADD.OUT;\nY := MUL.OUT;"
+    )
     assert not same(feedback(10, 50), feedback(50, 10))
 
 
@@ -79,7 +82,7 @@ def test_a_value_taken_before_its_inputs_change_stays_where_it_was() -> None:
     block = d.block("ADD", {"IN1": d.value("A"), "IN2": d.value("B")})
     d.output("A", block["OUT"], at=(0, 10))
     d.output("X", block["OUT"], at=(0, 50))
-    assert statements(d) == "_v1 := ADD(A, B);\nA := _v1;\nX := _v1;"
+    assert statements(d) == "ADD.OUT := ADD(A, B);\nA := ADD.OUT;\nX := ADD.OUT;"
 
 
 def test_two_writes_of_one_variable_keep_their_order() -> None:
@@ -89,7 +92,7 @@ def test_two_writes_of_one_variable_keep_their_order() -> None:
             d.coil("M", d.contact(name, d.rail), at=(0, 100 * y), storage=storage)
         return d
 
-    assert statements(latched("set", "reset")) == "M S= A;\nM R= B;"
+    assert statements(latched("set", "reset")) == "IF A THEN M := TRUE; END_IF;\nIF B THEN M := FALSE; END_IF;"
     assert not same(latched("set", "reset"), latched("reset", "set"))
     swapped = Drawing("LD")
     swapped.coil("M", swapped.contact("B", swapped.rail), at=(0, 0), storage="reset")
@@ -134,7 +137,7 @@ def flow_of_control(*parts: str) -> Drawing:
 def test_jumps_labels_and_returns() -> None:
     drawn = flow_of_control("jump End", "Q A", "return", "R B", "label End", "S C")
     assert statements(drawn) == (
-        "{when} IF Skip THEN JMP End; END_IF;\nQ := A;\n{when} IF Stop THEN RETURN; END_IF;\nR := B;\nS := C;"
+        "IF Skip THEN JMP End; END_IF;\nQ := A;\nIF Stop THEN RETURN; END_IF;\nR := B;\nS := C;"
     )
     assert [n.label for n in first_body(drawn).networks] == ["", "", "", "", "End"]
     assert not same(drawn, flow_of_control("jump End", "Q A", "return", "label End", "R B", "S C"))

@@ -25,33 +25,33 @@ def test_the_pin_a_wire_comes_from() -> None:
         d.output("X", block[pin] if pin else block)
         return d
 
-    assert statements(from_pin("CV")) == "{call CTUD} C(CU := A);\nX := C.CV;"
-    assert statements(from_pin("QD")) == "{call CTUD} C(CU := A);\nX := C.QD;"
+    assert statements(from_pin("CV")) == "{block of type CTUD}\nC(CU := A);\nX := C.CV;"
+    assert statements(from_pin("QD")) == "{block of type CTUD}\nC(CU := A);\nX := C.QD;"
     assert same(from_pin(""), from_pin("QU"))
 
 
 def test_a_wire_without_a_pin_name_never_means_eno() -> None:
     d = Drawing("FBD")
     d.output("X", d.block("ADD", {"EN": d.value("Go"), "IN1": d.value("A"), "IN2": d.value("B")}, "ENO OUT"))
-    assert statements(d) == "{when} IF Go THEN X := ADD(A, B); END_IF;"
+    assert statements(d) == "IF Go THEN X := ADD(A, B); END_IF;"
 
 
 def test_a_coil_passes_on_its_input() -> None:
     d = Drawing("LD")
     d.coil("Y", d.coil("X", d.contact("A", d.rail), negated=True), storage="reset")
-    assert statements(d) == "X := NOT A;\nY R= A;"
+    assert statements(d) == "X := NOT A;\nIF A THEN Y := FALSE; END_IF;"
 
 
 def test_enable_guards_an_output_variable_and_no_coil() -> None:
     d = Drawing("LD")
     sum_ = d.block("ADD", {"EN": d.contact("Go", d.rail), "IN1": d.value("A"), "IN2": d.value("B")}, "ENO OUT")
     d.output("X", sum_["OUT"])
-    assert statements(d) == "{when} IF Go THEN X := ADD(A, B); END_IF;"
+    assert statements(d) == "IF Go THEN X := ADD(A, B); END_IF;"
     d = Drawing("LD")
     d.coil(
         "X", d.block("LT", {"EN": d.contact("Go", d.rail), "IN1": d.value("A"), "IN2": d.value("B")}, "ENO OUT")["OUT"]
     )
-    assert statements(d) == "{when} IF Go THEN _v1 := LT(A, B); END_IF;\nX := _v1;"
+    assert statements(d) == "IF Go THEN LT.OUT := LT(A, B); END_IF;\nX := LT.OUT;"
 
 
 def test_losing_one_wire_of_a_function() -> None:
@@ -73,7 +73,7 @@ def test_losing_one_wire_of_a_function_block() -> None:
         )
         return d
 
-    assert statements(counted(False)) == "{call CTU} C(CU := A);\nX := C.Q;"
+    assert statements(counted(False)) == "{block of type CTU}\nC(CU := A);\nX := C.Q;"
     assert not same(counted(True), counted(False))
 
 

@@ -27,8 +27,8 @@ from asfound.analysis.numbering import Numbering
 from asfound.analysis.places import natural_path, top
 from asfound.analysis.symbols import Symbols, inner_names
 from asfound.language.addresses import Memory
-from asfound.language.printer import statements as printed
-from asfound.language.statement_printer import expression as text
+from asfound.language.readable import expression as text
+from asfound.language.readable import statements as printed
 from asfound.language.types import type_words
 from asfound.language.walk import expressions, parts
 from asfound.model.copy import Copy
@@ -246,7 +246,7 @@ def _line(statement: Statement) -> str:
             return f"{word} {text(condition)} {tail}".strip()
         case Call(instance, type, inputs, outputs) if type.startswith("§"):
             return _head(type[1:], instance, [text(a.value) for a in inputs], [text(a.value) for a in outputs])
-    return " ".join(printed((statement,)).replace("{when} ", "").split())
+    return " ".join(printed((statement,)).split())
 
 
 def _head(type: str, instance: Expression, read: list[str], written: list[str]) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from asfound.analysis.places import Place, noun, top
-from asfound.language.printer import expression as text
+from asfound.language.readable import expression as text
 from asfound.language.walk import expressions, names_in
 from asfound.model.logic import (
     Argument,

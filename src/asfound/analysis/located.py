@@ -16,6 +16,7 @@ from asfound.analysis.numbering import Numbering
 from asfound.analysis.places import Place, list_place, rows, tag_place, tag_text, top
 from asfound.language import printer
 from asfound.language.addresses import Memory
+from asfound.language.readable import plain
 from asfound.model.copy import Copy
 from asfound.model.hardware import Module
 from asfound.model.program import DataType, Pou, VariableDeclaration
@@ -103,7 +104,7 @@ def _type(type: DataType) -> Iterator[Located]:
 
 def _variable(variable: VariableDeclaration, scope: str, place: Place) -> Located:
     at = place.down(variable.name, f"variable:{variable.name}")
-    key, text = (scope, variable.name.lower()), printer.variable(variable)
+    key, text = (scope, variable.name.lower()), plain(printer.variable(variable))
     return Located(at, key, variable.name, variable.type, Memory.at(variable.address), text)
 
 

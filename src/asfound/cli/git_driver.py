@@ -48,6 +48,7 @@ def _text(file: Path) -> None:
     """The normal form; of a file that cannot be read its own bytes, after a line that says so. Git needs an answer."""
     from asfound.cli.loading import means
     from asfound.cli.show import normal_text
+    from asfound.language.readable import plain
     from asfound.readers.reading import content, read_files
     from asfound.readers.single_files import Parts
 
@@ -62,7 +63,7 @@ def _text(file: Path) -> None:
         return
     files = [(_name(file), data)]
     try:
-        shown = normal_text(read_files(files, parts=Parts(means(files)))).encode("utf-8", "surrogatepass")
+        shown = plain(normal_text(read_files(files, parts=Parts(means(files))))).encode("utf-8", "surrogatepass")
     except Problem as problem:
         shown = f"(* not read by asfound, shown as it is: {problem.what} *)\n".encode() + data
     sys.stdout.flush()

@@ -15,6 +15,7 @@ from asfound.compare.result import EFFECTS, Change, Edit, Effect, Sides
 from asfound.compare.wording.phrases import details as details_of
 from asfound.compare.wording.phrases import edit
 from asfound.compare.wording.phrases import summary as summary_of
+from asfound.language.readable import plain
 from asfound.prove.witness import Witness
 
 Area = Literal["logic", "declaration", "datatype", "task", "tag", "hardware", "value", "force", "extension", "document"]
@@ -42,7 +43,7 @@ def change(
 
     Its effect is the strongest of its edits unless it is given, ``names`` (folded) is what its path names.
     """
-    before, after = (None if text is None else text.rstrip("\n") for text in texts)
+    before, after = (None if text is None else plain(text).rstrip("\n") for text in texts)
     return Change(
         id=0,
         area=area,

@@ -5,19 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from asfound.language import wires
 from asfound.language.cursor import Cursor, Metas
 from asfound.language.doubts import understood
 from asfound.language.il import looks_like_il, parse_il
 from asfound.language.near_keywords import corrected
 from asfound.language.parser import parse_expression, parse_statements
+from asfound.language.printer import Declared, typed
 from asfound.language.types import initial
 from asfound.model import program as p
-from asfound.model.logic import Statement
+from asfound.model.logic import Statement, Temporary
 
 _PLAIN_ORDER = p.Body("").order
 """The default itself, because msgspec leaves it out of JSON by identity."""
-_BODY_METAS = ("note", "order", "doubt", "extension")
-_NETWORK_METAS = ("leftover", "extension")
+_BODY_METAS = ("note", "order", "compilers", "doubt", "extension", "wire")
+_NETWORK_METAS = ("leftover", "extension", "wire")
 
 
 def plain_body(c: Cursor, stops: frozenset[str]) -> p.Body | None:
@@ -52,10 +54,10 @@ def _body(c: Cursor, stops: frozenset[str]) -> p.Body:
         about = _own(c)
     networks: list[p.Network] = []
     while c.place("network"):
-        networks.append(_network(c, stops))
+        networks.append(_network(c, stops, c.declared)[0])
     return p.Body(
         language=language,  # type: ignore[arg-type]
-        statements=parse_statements(code, dialect=True) if code.strip() else (),
+        statements=_statements(code, _wires(about)),
         networks=tuple(networks),
         chart=chart(c) if c.place("chart") else None,
         order=_order(about, networks),
@@ -79,19 +81,35 @@ def _order(about: Metas, networks: Sequence[p.Network]) -> p.Order:
         for value in found.values:
             network, _, statement = value.partition(".")
             sequence.append((int(network), int(statement)))
-    doubts = tuple(understood(text, networks) for text in about.values("doubt"))
+    said = [" ".join(found.values[1:]) for found in about.named.get("compilers", ())]
+    doubts = tuple(understood(text, networks) for text in (*said, *about.values("doubt")))
     return p.Order(tuple(sequence), doubts) if sequence or doubts else _PLAIN_ORDER
 
 
-def _network(c: Cursor, stops: frozenset[str]) -> p.Network:
+Wires = dict[str, Temporary]
+
+
+def _wires(about: Metas) -> Wires:
+    return wires.told(about.named.get("wire", ()))
+
+
+def _statements(code: str, told: Wires) -> tuple[Statement, ...]:
+    if not code.strip():
+        return ()
+    return tuple(wires.unnamed(statement, told) for statement in parse_statements(code, dialect=True))
+
+
+def _network(c: Cursor, stops: frozenset[str], known: Declared) -> tuple[p.Network, Wires]:
     head = c.next().pragma
     code = c.code(stops, _NETWORK_METAS)
     about = _own(c)
     assert head is not None
-    return p.Network(
-        parse_statements(code, dialect=True), head.get("label"), head.get("title"), head.get("comment"),
-        about.values("leftover"), about.extensions,
+    told = _wires(about)
+    found = p.Network(
+        tuple(typed(statement, known) for statement in _statements(code, told)), head.get("label"),
+        head.get("title"), head.get("comment"), about.values("leftover"), about.extensions,
     )  # fmt: skip
+    return found, told
 
 
 def starts_chart(c: Cursor) -> bool:
@@ -136,8 +154,8 @@ def _step(c: Cursor) -> p.Step:
 
 
 def _association(c: Cursor) -> p.Association:
-    inline = c.peek().word == "ACTION" and c.peek(1).kind == "NAME" and c.next() is not None
-    action = c.identifier("an action name")
+    inline = c.peek().word == "ACTION" and c.peek(1).kind in ("NAME", "LP") and c.next() is not None
+    action = "" if inline and c.peek().kind == "LP" else c.identifier("an action name")
     parts: list[str] = []
     if c.accept("LP"):
         while not c.accept("RP"):
@@ -168,15 +186,15 @@ def _transition(c: Cursor) -> p.Transition:
     c.expect("TO", "TO and a step")
     targets = _step_names(c)
     about = c.metas()
-    statements: tuple[Statement, ...] = ()
+    before, told = p.Network(()), Wires()
     if c.place("network"):
-        statements = _network(c, frozenset()).statements
+        before, told = _network(c, frozenset(), {})
         c.next()
     if not c.accept("ASSIGN"):
         c.expect("COLON", "':=' and a condition")
     start = c.peek(-1).end
     c.slice(("SEMI", "END_TRANSITION"))
-    condition = parse_expression(c.text[start : c.peek().start], c.dialect)
+    condition = wires.unnamed(parse_expression(c.text[start : c.peek().start], c.dialect), told)
     c.accept("SEMI")
     c.expect("END_TRANSITION", "END_TRANSITION")
     comment = about.comment
@@ -185,7 +203,7 @@ def _transition(c: Cursor) -> p.Transition:
     else:
         comment = " ".join(text for text in (comment, c.metas().comment) if text)
     extensions = (*unrecognised, *about.extensions)
-    return p.Transition(sources, targets, condition, statements, name, priority, comment, extensions)
+    return p.Transition(sources, targets, condition, before.statements, name, priority, comment, extensions)
 
 
 def _priority(c: Cursor) -> tuple[int | None, tuple[p.Extension, ...]]:

@@ -17,6 +17,7 @@ PRECEDENCE = {
 }  # fmt: skip
 """IEC 61131-3:2013 table 71 (from memory), weakest first; NOT and the signs bind tighter."""
 NARY = frozenset(("AND", "OR", "XOR"))
+TRUE, FALSE = m.Literal("TRUE"), m.Literal("FALSE")
 MAX_CHAIN = 150
 """Longest chain of binary operators, which nest to the left."""
 
@@ -95,7 +96,10 @@ class Builder:
         return m.Call(c[0], "", *c[1])
 
     def typed_call(self, c: list[Any]) -> m.Call:
-        return m.Call(c[1].instance, c[0].value, c[1].inputs, c[1].outputs)
+        called = c[1]
+        if type(called) is not m.Call:
+            raise ValueError("only a call has a type")
+        return m.Call(called.instance, c[0].value, called.inputs, called.outputs, called.condition)
 
     def jump(self, c: list[Any]) -> m.Jump:
         return m.Jump(c[0].value)
@@ -121,9 +125,21 @@ class Builder:
     def nothing(self, c: list[Any]) -> None:
         return None
 
+    def elsif(self, c: list[Any]) -> m.Branch:
+        return m.Branch(c[0], c[1])
+
     def choice(self, c: list[Any]) -> m.If:
-        pairs = zip(c[0:-1:2], c[1:-1:2], strict=True)
-        return m.If(tuple(m.Branch(condition, body) for condition, body in pairs), c[-1])
+        return m.If((m.Branch(c[0], c[1]), *c[2:-1]), c[-1])
+
+    def one_line(self, c: list[Any]) -> Any:
+        """What the normal form writes on one line: a statement with a condition; TRUE or FALSE then is a coil."""
+        condition, inside, *more = c
+        if more != [()] or len(inside) != 1 or not isinstance(inside[0], m.Assign | m.Call | m.Jump | m.Return):
+            return self.choice(c)
+        only = inside[0]
+        if isinstance(only, m.Assign) and only.kind == "assign" and only.value in (TRUE, FALSE):
+            return m.Assign(only.target, condition, "set" if only.value == TRUE else "reset")
+        return self.guarded([condition, only])
 
     def guarded(self, c: list[Any]) -> Any:
         condition, statement = c
@@ -196,7 +212,8 @@ class Builder:
         return m.Direct(c[0].value if c[0].exact else addresses.canonical(c[0].value))
 
     def temporary(self, c: list[Any]) -> m.Temporary:
-        return m.Temporary(int(c[0].value[2:]))
+        number, _, origin = c[0].value.removeprefix("_v").partition("\n")
+        return m.Temporary(int(number), origin)
 
     def unparsed(self, c: list[Any]) -> m.Unparsed:
         return m.Unparsed(c[0].value)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from asfound.language import wires
 from asfound.language.declared import name, words
 from asfound.language.pragmas import pragma
 from asfound.language.statement_printer import INDENT, comment, expression, lines
@@ -46,7 +47,8 @@ def _association(found: p.Association, body: BodyPrinter) -> list[str]:
         arguments.append(words(found.duration))
     if found.indicator:
         arguments.append(words(found.indicator))
-    head = f"{name(found.action)}({', '.join(arguments)})"
+    called = name(found.action) if found.action or found.body is None else ""
+    head = f"{called}({', '.join(arguments)})"
     about = ([comment(found.comment)] if found.comment else []) + _extensions(found.extensions)
     if found.body is None:
         return [" ".join([f"{head};", *about])]
@@ -58,8 +60,11 @@ def _transition(found: p.Transition) -> list[str]:
     priority = f" (PRIORITY := {found.priority})" if found.priority is not None else ""
     head = f"TRANSITION{named}{priority} FROM {_steps(found.sources)} TO {_steps(found.targets)}"
     about = ([comment(found.comment)] if found.comment else []) + _extensions(found.extensions)
-    before = ["{network}", *lines(found.statements, 1), "{condition}"] if found.statements else []
-    return [head, *about, *before, f"{INDENT}:= {expression(found.condition)};", "END_TRANSITION"]
+    condition = f"{INDENT}:= {expression(found.condition)};"
+    if not found.statements:
+        return [head, *about, condition, "END_TRANSITION"]
+    told, code = wires.named([*lines(found.statements, 1), "{condition}", condition])
+    return [head, *about, "{network}", *told, *code, "END_TRANSITION"]
 
 
 def _steps(names: tuple[str, ...]) -> str:

@@ -6,7 +6,7 @@ them (:meth:`Cursor.metas`), so none can be lost.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NoReturn
@@ -59,6 +59,9 @@ class Cursor:
         self.asides = self.items.asides
         self.pending: list[Token] = []
         self.odd: list[Odd] = []
+        """What was understood though it is not written as it has to be, in words, and where it begins."""
+        self.declared: Mapping[str, str] = {}
+        """Types of the variables of the POU that is being read and of those around it, by folded name."""
         self.at = 0
         self.peek()
 
@@ -116,7 +119,7 @@ class Cursor:
         if self.peek().kind == "LITERAL" and self.peek().word in ("TRUE", "FALSE"):
             self.fail(what)
         text = self.expect("NAME", what).text
-        while self.peek().kind == "MEMBER" and not self.dialect:
+        while self.peek().kind == "MEMBER":
             text += self.next().text
         return text
 

@@ -8,8 +8,8 @@ from asfound.language.types import stands_alone
 
 
 def name(text: str) -> str:
-    """A name as it may stand in a declaration."""
-    return text if is_identifier(text) else pragma("name", text)
+    """A name, plain or dotted, as it may stand in a declaration."""
+    return text if all(map(is_identifier, text.split("."))) else pragma("name", text)
 
 
 def words(text: str) -> str:

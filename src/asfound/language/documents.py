@@ -16,7 +16,7 @@ from asfound.language import declarations as d
 from asfound.language import pragmas
 from asfound.language.cursor import Cursor
 from asfound.language.near_keywords import Odd
-from asfound.language.printer import MODIFIERS, POU_WORDS
+from asfound.language.printer import MODIFIERS, POU_WORDS, declared
 from asfound.language.tokens import tokens
 from asfound.model import program as p
 
@@ -210,10 +210,11 @@ def pou(c: Cursor, namespace: str = "") -> p.Pou:
     about = c.metas(everything=c.peek().word in d.BLOCKS)
     given["namespace"] = about.value("namespace", namespace)
     given |= {"comment": about.comment, "pragmas": about.pragmas, "extensions": about.extensions}
-    parts = _Parts()
+    parts, outside = _Parts(), c.declared
     while not c.accept(f"END_{word}"):
         _part(c, word, parts)
         c.forget()
+    c.declared = outside
     if c.pending and not c.dialect:
         late = c.metas()
         given["comment"] = " ".join(text for text in (given["comment"], late.comment) if text)
@@ -278,7 +279,8 @@ def _part(c: Cursor, word: str, parts: _Parts) -> None:
     if here.kind == "END":
         c.fail(f"END_{word}")
     if here.word in d.BLOCKS:
-        parts.variables += d.block(c)
+        parts.variables += (found := d.block(c))
+        c.declared = declared(found, c.declared) if c.dialect else {}
     elif _is_member(c, word):
         parts.members.append(pou(c))
     elif here.word == "ACTION" and named:

@@ -13,11 +13,11 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from asfound.language.statement_printer import expression
+from asfound.language.readable import expression
 from asfound.language.walk import writes
-from asfound.model.logic import Assign, Call, Jump, Return, Statement
+from asfound.model.logic import Assign, Call, Jump, Return, Statement, Temporary
 from asfound.model.program import Doubt, Network, Spot
 
 _BY = "by (file order|numbers of coils) "
@@ -31,7 +31,7 @@ _FORMS = {
 
 def said(doubt: Doubt, networks: Sequence[Network]) -> str:
     """One line of the normal form."""
-    names = dict(_names(networks))
+    names = dict(_names(networks, statement_name))
     at = [names[spot] for spot in doubt.places]
     match doubt.kind:
         case "before":
@@ -47,7 +47,7 @@ def said(doubt: Doubt, networks: Sequence[Network]) -> str:
 
 def understood(text: str, networks: Sequence[Network]) -> Doubt:
     """The doubt that a line tells; what is worded in another way is kept as it is."""
-    spots = {name: spot for spot, name in _names(networks)}
+    spots = {name: spot for spelled in (_numbered, statement_name) for spot, name in _names(networks, spelled)}
     for kind, form in _FORMS.items():
         found = form.fullmatch(text)
         if found is None:
@@ -60,10 +60,10 @@ def understood(text: str, networks: Sequence[Network]) -> Doubt:
     return Doubt("", "said", (), text)
 
 
-def _names(networks: Sequence[Network]) -> list[tuple[Spot, str]]:
+def _names(networks: Sequence[Network], spelled: Callable[[Statement], str]) -> list[tuple[Spot, str]]:
     """Each statement by what it writes; those that write the same are numbered, from 1."""
     found = [
-        ((n, s), statement_name(each))
+        ((n, s), spelled(each))
         for n, network in enumerate(networks)
         for s, each in enumerate(network.statements)
     ]
@@ -73,6 +73,12 @@ def _names(networks: Sequence[Network]) -> list[tuple[Spot, str]]:
         seen[name] += 1
         named.append((spot, f"{name} ({seen[name]})" if total[name] > 1 else name))
     return named
+
+
+def _numbered(statement: Statement) -> str:
+    """How normal forms of before called a statement: a wire by its number."""
+    wire = statement.target if isinstance(statement, Assign) else None
+    return f"_v{wire.number}" if isinstance(wire, Temporary) else statement_name(statement)
 
 
 def statement_name(statement: Statement) -> str:

@@ -7,11 +7,11 @@ that only. ``ARM`` announces the labels of a CASE arm; ``name:`` elsewhere is on
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
 from typing import NamedTuple
 
 from asfound.language import pragmas
-from asfound.language.tokens import Token
+from asfound.language.tokens import Token, tokens
 
 MAX_DEPTH = 100
 """Deeper nesting of parentheses or statements is left unparsed (recursive code would meet Python's limit)."""
@@ -21,10 +21,23 @@ MAX_RUN = 150
 ENDS = frozenset(f"_END_{word}" for word in ("IF", "CASE", "FOR", "WHILE", "REPEAT"))
 OPENERS = frozenset(("_IF", "_CASE", "_FOR", "_WHILE", "_REPEAT"))
 _BEFORE_ENDS = ENDS | {"_ELSE", "_ELSIF", "_UNTIL", "$"}
-_BOUNDARIES = frozenset(("_SEMI", "_THEN", "_ELSE", "_DO", "_REPEAT", "REMARK", "VERBATIM", "JUMPLABEL"))
+_BOUNDARIES = frozenset(("_SEMI", "_THEN", "_ONLY", "_ELSE", "_DO", "_REPEAT", "REMARK", "VERBATIM", "JUMPLABEL"))
 _STOP_ARM = (
     frozenset(
-        ("_SEMI", "_ASSIGN", "_ELSE", "_ELSIF", "_THEN", "_UNTIL", "LATCH", "JUMPLABEL", "CALLTYPE", "_WHEN", "$")
+        (
+            "_SEMI",
+            "_ASSIGN",
+            "_ELSE",
+            "_ELSIF",
+            "_THEN",
+            "_ONLY",
+            "_UNTIL",
+            "LATCH",
+            "JUMPLABEL",
+            "CALLTYPE",
+            "_WHEN",
+            "$",
+        )
     )
     | ENDS
     | OPENERS
@@ -34,8 +47,13 @@ _KEPT = frozenset(("NAME", "LITERAL", "DIRECT", "MEMBER", "LOGIC", "SIGN", "BINA
 _RUNS = frozenset(("_NOT", "SIGN", "MEMBER", "_CARET", "_LB", "_LP"))
 _PRAGMA_TYPES = {
     "name": "NAME", "literal": "LITERAL", "direct": "DIRECT", "text": "TEXT", "comment": "REMARK",
-    "verbatim": "VERBATIM", "label": "JUMPLABEL", "when": "_WHEN", "call": "CALLTYPE",
+    "verbatim": "VERBATIM", "label": "JUMPLABEL", "when": "_WHEN", "call": "CALLTYPE", "block": "CALLTYPE",
+    "wire": "TEMPORARY",
 }  # fmt: skip
+_LINE_END = re.compile(r"[ \t]*[\r\n]")
+_OPERAND_ENDS = frozenset(("NAME", "LITERAL", "DIRECT", "MEMBER", "TEMPORARY", "TEXT", "_RP", "_RB", "_CARET"))
+UNKNOWN_TYPE = "\0?"
+"""Type of a called block of which the drawing says none though it is declared."""
 ASIDES = frozenset(("REMARK", "VERBATIM"))
 
 
@@ -63,22 +81,22 @@ class Line(NamedTuple):
     asides: list[tuple[int, Fed]]
 
 
-def classify(tokens: Iterable[Token], dialect: bool) -> Line:
+def classify(text: str, dialect: bool) -> Line:
     """Map tokens to terminals; ``dialect`` reads our own pragmas, ``_v1`` and ``R_EDGE(...)``."""
     terminals: list[Fed] = []
     asides: list[tuple[int, Fed]] = []
-    for token in tokens:
-        kind, text, start = token
+    for token in tokens(text):
+        kind, word, start = token
         if kind == "COMMENT":
-            asides.append((len(terminals), Fed("REMARK", text, start, token.end)))
+            asides.append((len(terminals), Fed("REMARK", word, start, token.end)))
             continue
-        fed = _pragma(token, dialect) if kind == "PRAGMA" else _terminal(kind, text, start)
+        fed = _pragma(token, dialect) if kind == "PRAGMA" else _terminal(kind, word, start)
         if fed.type in ASIDES:
             asides.append((len(terminals), fed))
         elif fed.type == "NAME" and terminals and terminals[-1].type == "DOT":
             terminals[-1] = Fed("MEMBER", fed.value, terminals[-1].start, fed.end, True)
-        elif dialect and kind == "NAME":
-            terminals.append(_dialect_name(fed))
+        elif dialect:
+            terminals.append(_dialect(fed, terminals, text))
         else:
             terminals.append(fed)
         if fed.type in ("_ASSIGN", "_ARROW"):
@@ -94,11 +112,20 @@ def _terminal(kind: str, text: str, start: int) -> Fed:
     return Fed(name, value, start, start + len(text))
 
 
-def _dialect_name(fed: Fed) -> Fed:
-    word = fed.value
-    if word[:2] == "_v" and word[2:].isdecimal() and word[2:].isascii():
-        return fed._replace(type="TEMPORARY")
-    return fed._replace(type="EDGE") if word in ("R_EDGE", "F_EDGE") else fed
+def _dialect(fed: Fed, before: list[Fed], text: str) -> Fed:
+    """What the normal form tells by how it is set: ``IF`` of one line, ``MOD(`` of a function."""
+    if fed.type == "NAME" and not fed.exact:
+        word = fed.value
+        if word[:2] == "_v" and word[2:].isdecimal() and word[2:].isascii():
+            return fed._replace(type="TEMPORARY")
+        return fed._replace(type="EDGE") if word in ("R_EDGE", "F_EDGE") else fed
+    if fed.type == "_THEN" and not _LINE_END.match(text, fed.end):
+        return fed._replace(type="_ONLY")
+    if fed.type == "_LP" and before and before[-1].type in ("_NOT", "LOGIC") and before[-1].end == fed.start:
+        called = before[-1]
+        if called.value.isalpha() and (len(before) < 2 or before[-2].type not in _OPERAND_ENDS):
+            before[-1] = called._replace(type="NAME")
+    return fed
 
 
 def _pragma(token: Token, dialect: bool) -> Fed:
@@ -106,7 +133,10 @@ def _pragma(token: Token, dialect: bool) -> Fed:
     kind = _PRAGMA_TYPES.get(found.word) if found else None
     if found is None or kind is None:
         return Fed("VERBATIM", token.text, token.start, token.end)
-    return Fed(kind, found.value, token.start, token.end, True)
+    value = found.value
+    if found.word == "block":
+        value = found.values[-1] if found.values[1:2] == ("type",) else UNKNOWN_TYPE
+    return Fed(kind, "\n".join(found.values) if kind == "TEMPORARY" else value, token.start, token.end, True)
 
 
 def _demote(terminals: list[Fed], at: int) -> None:
@@ -220,7 +250,7 @@ class Arranger:
     def _measure(self, kind: str) -> None:
         self.parens += (kind in ("_LP", "_LB")) - (kind in ("_RP", "_RB"))
         self.run = self.run + 1 if kind in _RUNS else 0
-        if kind in ("_SEMI", "_THEN", "_DO", "_OF"):
+        if kind in ("_SEMI", "_THEN", "_ONLY", "_DO", "_OF"):
             self.parens = 0
         if self.parens > MAX_DEPTH or len(self.stack) > MAX_DEPTH or self.run > MAX_RUN:
             raise TooDeep

@@ -32,6 +32,7 @@ from asfound.language.instructions import (
     plain,
 )
 from asfound.language.parser import parse_expression, parse_statements, remarks
+from asfound.language.wires import numbered
 from asfound.model.logic import (
     Argument,
     Assign,
@@ -55,7 +56,7 @@ from asfound.model.logic import (
 
 __all__ = ["looks_like_il", "parse_il"]
 
-CARRIER = Temporary(1)
+CARRIER = Temporary(1, "result")
 """The temporary in which the accumulator travels over labels."""
 LONG = 60
 """Instructions after which a growing accumulator is put into a temporary: deep trees are nobody's pleasure."""
@@ -78,7 +79,7 @@ def parse_il(text: str) -> tuple[Statement, ...]:
     try:
         if "\x00" in text:
             raise NotUnderstood("a control character")
-        return _Machine(lines(text)).run()
+        return numbered(_Machine(lines(text)).run())
     except NotUnderstood:
         return (Verbatim(plain(text)),)
 
@@ -218,7 +219,7 @@ class _Machine:
     def _save(self) -> None:
         if self.value is not None and not isinstance(self.value, Temporary):
             self.temporaries += 1
-            saved = Temporary(self.temporaries)
+            saved = Temporary(self.temporaries, "result")
             self.out.append(Assign(saved, self.value))
             self.value, self.size = saved, 0
 

@@ -13,7 +13,7 @@ from typing import Any
 import msgspec
 
 from asfound.language.doubts import said
-from asfound.language.statement_printer import expression, statements
+from asfound.language.readable import expression, statements
 from asfound.model import logic
 from asfound.model.copy import Copy
 from asfound.model.program import Body, Network

@@ -32,7 +32,7 @@ def parse_expression(text: str, dialect: bool = False) -> Expression:
     wire, ``R_EDGE(x)`` for an edge and ``{name "..."}`` for names that are no identifiers. Comments are left out
     (:func:`comments` lists them).
     """
-    line = classify(tokens(text), dialect)
+    line = classify(text, dialect)
     if not any(fed.type == "VERBATIM" for _, fed in line.asides):
         parsed = _try("expression", line.terminals)
         if parsed is not None:
@@ -46,7 +46,7 @@ def parse_statements(text: str, dialect: bool = False) -> tuple[Statement, ...]:
 
     Never raises. A pragma becomes ``Verbatim("{...}")``. For ``dialect`` see :func:`parse_expression`.
     """
-    line = classify(tokens(text), dialect)
+    line = classify(text, dialect)
     try:
         arranged = _arranged(text, line)
     except TooDeep:
@@ -159,7 +159,7 @@ def _pieces(terminals: list[Fed]) -> list[list[Fed]]:
     for fed in terminals:
         pieces[-1].append(fed)
         first = pieces[-1][0].type
-        if fed.type in ("_SEMI", "_THEN", "_ELSE", "_DO", "_REPEAT", "REMARK", "VERBATIM", "JUMPLABEL") or (
+        if fed.type in ("_SEMI", "_THEN", "_ONLY", "_ELSE", "_DO", "_REPEAT", "REMARK", "VERBATIM", "JUMPLABEL") or (
             fed.type == "_COLON" and first == "_ARM"
         ):
             pieces.append([])

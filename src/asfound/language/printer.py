@@ -8,17 +8,21 @@ networks are not numbered, so that a new one touches only its own lines.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import partial
 from itertools import groupby
+from types import MappingProxyType
 
-from asfound.language import doubts
+import msgspec
+
+from asfound.language import doubts, wires
 from asfound.language.charts import chart
 from asfound.language.declared import name, words
-from asfound.language.pragmas import pragma
-from asfound.language.statement_printer import INDENT, comment, expression, lines, statements
+from asfound.language.grammar_input import UNKNOWN_TYPE
+from asfound.language.pragmas import pragma, quote
+from asfound.language.statement_printer import INDENT, comment, lines
 from asfound.model import program as p
-
-__all__ = ["body", "data_type", "expression", "global_list", "pou", "resource", "statements"]
+from asfound.model.logic import Call, Statement, Variable
 
 POU_WORDS = {
     "program": "PROGRAM", "function_block": "FUNCTION_BLOCK", "function": "FUNCTION", "class": "CLASS",
@@ -88,17 +92,27 @@ def _ended(found: Iterable[str]) -> str:
     return "".join(f"{line}\n" for line in found)
 
 
-def _pou(found: p.Pou) -> list[str]:
+Declared = Mapping[str, str]
+"""Types of the variables that a POU and those around it declare, by folded name."""
+
+
+def declared(found: Iterable[p.VariableDeclaration], outside: Declared) -> Declared:
+    """The variables of a POU before those of the one around it."""
+    return {**outside, **{v.name.lower(): v.type for v in found}}
+
+
+def _pou(found: p.Pou, outside: Declared = MappingProxyType({})) -> list[str]:
     word = POU_WORDS[found.kind]
+    known = declared(found.variables, outside)
     inner = variables(found.variables)
     for member in found.members:
-        inner += _pou(member)
+        inner += _pou(member, known)
     for action in found.actions:
-        inner += _action("ACTION", action)
+        inner += _action("ACTION", action, known)
     for transition in found.transitions:
-        inner += _action("TRANSITION", transition)
+        inner += _action("TRANSITION", transition, known)
     for part in found.bodies:
-        inner += _body(part)
+        inner += _body(part, known)
     namespace = pragma("namespace", found.namespace) if found.namespace else ""
     about = metas(found.comment, found.pragmas, found.extensions, namespace)
     return [_head(word, found), *about, *inner, f"END_{word}"]
@@ -114,33 +128,62 @@ def _head(word: str, found: p.Pou) -> str:
     return head + (f" IMPLEMENTS {', '.join(map(words, found.implements))}" if found.implements else "")
 
 
-def _action(word: str, found: p.Action) -> list[str]:
+def _action(word: str, found: p.Action, known: Declared) -> list[str]:
     about = metas(found.comment, (), found.extensions)
-    return [f"{word} {name(found.name)}:", *about, *_body(found.body), f"END_{word}"]
+    return [f"{word} {name(found.name)}:", *about, *_body(found.body, known), f"END_{word}"]
 
 
 def body(found: p.Body) -> str:
     """A body with its ``{body LD}`` head."""
-    return _ended(_body(found))
+    return _ended(_body(found, {}))
 
 
-def _body(found: p.Body) -> list[str]:
+def _body(found: p.Body, known: Declared) -> list[str]:
     result = [f"{{body {found.language}}}" if found.language else "{body}"]
     result += [pragma("note", text) for text in found.comments]
     if found.order.sequence:
         result.append("{order " + " ".join(f"{n}.{s}" for n, s in found.order.sequence) + "}")
-    result += [pragma("doubt", doubts.said(each, found.networks)) for each in found.order.doubts]
+    result += [_differ(doubts.said(each, found.networks)) for each in found.order.doubts]
     result += metas("", (), found.extensions)
-    result += lines(found.statements, 1)
+    told, code = wires.named(lines(found.statements, 1))
+    result += [*told, *code]
     for network in found.networks:
-        result += _network(network)
-    return result + (chart(found.chart, _body) if found.chart is not None else [])
+        result += _network(network, known)
+    return result + (chart(found.chart, partial(_body, known=known)) if found.chart is not None else [])
 
 
-def _network(found: p.Network) -> list[str]:
+def _differ(text: str) -> str:
+    """What compilers do in another order, in plain words where these can stand in a pragma."""
+    plain = re.fullmatch(r'[^\s"={}$]+(?: [^\s"={}$]+)*', text) is not None
+    return f"{{compilers differ: {text if plain else quote(text)}}}"
+
+
+def _network(found: p.Network, known: Declared) -> list[str]:
     head = pragma("network", title=found.title, label=found.label, comment=found.comment)
     about = [pragma("leftover", text) for text in found.leftovers] + metas("", (), found.extensions)
-    return [head, *about, *lines(found.statements, 1)]
+    told, code = wires.named(lines([_as_declared(s, known) for s in found.statements], 1))
+    return [head, *about, *told, *code]
+
+
+def _as_declared(statement: Statement, known: Declared) -> Statement:
+    """A drawn block whose type is the declared one needs none; one without a type says that."""
+    if not isinstance(statement, Call) or not isinstance(statement.instance, Variable):
+        return statement
+    type = known.get(statement.instance.name.lower(), "")
+    if not type or statement.type not in (type, ""):
+        return statement
+    return msgspec.structs.replace(statement, type="" if statement.type else UNKNOWN_TYPE)
+
+
+def typed(statement: Statement, known: Declared) -> Statement:
+    """The inverse: a statement of a network as it was drawn."""
+    if not isinstance(statement, Call):
+        return statement
+    if statement.type == UNKNOWN_TYPE:
+        return msgspec.structs.replace(statement, type="")
+    if statement.type or not isinstance(statement.instance, Variable):
+        return statement
+    return msgspec.structs.replace(statement, type=known.get(statement.instance.name.lower(), ""))
 
 
 def data_type(found: p.DataType) -> str:

@@ -2,6 +2,8 @@
 
 Parentheses only where the precedence needs them, one statement a line, no line is ever wrapped (a long condition
 stays one line in a ``git diff``). Whatever has no place in IEC 61131-3 text travels in a pragma, see pragmas.py.
+Two things are told by how they are set alone: a statement with a condition, and a set or reset coil, is an ``IF`` on
+one line; a function called like an operator stands right before its parenthesis (``MOD(a, b)``, ``NOT (a OR b)``).
 """
 
 from __future__ import annotations
@@ -11,15 +13,17 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from asfound.language import addresses, literals
-from asfound.language.builder import NARY, PRECEDENCE, comment_text, is_operator_call
-from asfound.language.pragmas import is_plain, pragma
+from asfound.language.builder import FALSE, NARY, PRECEDENCE, TRUE, comment_text
+from asfound.language.grammar_input import UNKNOWN_TYPE
+from asfound.language.pragmas import is_plain, pragma, quote
 from asfound.language.pragmas import parse as parse_pragma
 from asfound.language.tokens import IDENTIFIER, STATEMENT_WORDS, tokens
 from asfound.model import logic as m
 
 _UNARY, _POSTFIX = 8, 9
 _OPERATOR_FUNCTIONS = frozenset(("AND", "OR", "XOR", "MOD", "NOT"))
-_LATCHES = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF=", "attempt": "?="}
+_ASSIGNS = {"assign": ":=", "reference": "REF=", "attempt": "?="}
+_COILS = {"set": "TRUE", "reset": "FALSE"}
 INDENT = "  "
 
 
@@ -78,7 +82,7 @@ def _text(e: m.Expression) -> tuple[str, int]:
     if isinstance(e, m.Direct):
         return _direct(e.address), _POSTFIX
     if isinstance(e, m.Temporary):
-        return f"_v{e.number}", _POSTFIX
+        return pragma("wire", str(e.number), *([e.origin] if e.origin else [])), _POSTFIX
     if isinstance(e, m.Element):
         return f"{_postfix(e.of)}[{', '.join(map(expression, e.indexes))}]", _POSTFIX
     if isinstance(e, m.Dereference):
@@ -86,16 +90,17 @@ def _text(e: m.Expression) -> tuple[str, int]:
     if isinstance(e, m.Edge):
         return f"{'R' if e.kind == 'rising' else 'F'}_EDGE({expression(e.of)})", _UNARY
     if isinstance(e, m.Invocation):
-        function = _function(e)
-        level = _UNARY if function in _OPERATOR_FUNCTIONS - {"NOT"} else _POSTFIX
-        return f"{function}({_arguments(e.inputs, e.outputs)})", level
+        return f"{_called(e.function)}({_arguments(e.inputs, e.outputs)})", _POSTFIX
     return pragma("text", e.text), _POSTFIX
 
 
 def _operation(e: m.Operation) -> tuple[str, int]:
     if e.operator in ("NOT", "NEG"):
-        sign = "NOT " if e.operator == "NOT" else "-"
-        return sign + _within(e.operands[0], _UNARY), _UNARY
+        (of,) = e.operands
+        if e.operator == "NEG":
+            return f"-{_within(of, _UNARY)}", _UNARY
+        twice = isinstance(of, m.Operation) and of.operator == "NOT"
+        return f"NOT {_within(of, _POSTFIX if twice else _UNARY)}", _UNARY
     level = PRECEDENCE[e.operator]
     if e.operator in NARY:
         return f" {e.operator} ".join(_within(operand, level + 1) for operand in e.operands), level
@@ -121,13 +126,10 @@ def _member_name(e: m.Member) -> str:
     return e.name if bit_of_word and re.fullmatch(r"[0-9]+", e.name) else pragma("name", e.name)
 
 
-def _function(e: m.Invocation) -> str:
-    function = e.function
-    if isinstance(function, m.Variable) and function.name in _OPERATOR_FUNCTIONS:
-        named_not = function.name == "NOT" and e.inputs and re.fullmatch(IDENTIFIER, e.inputs[0].name)
-        other = function.name != "NOT" and not is_operator_call(function.name, e.inputs, e.outputs)
-        return function.name if named_not or other else pragma("name", function.name)
-    return _postfix(function)
+def _called(e: m.Expression) -> str:
+    """What is called; the parenthesis right behind it tells the function ``MOD`` from the operator."""
+    like_operator = isinstance(e, m.Variable) and e.name.upper() in _OPERATOR_FUNCTIONS and e.name.isascii()
+    return e.name if isinstance(e, m.Variable) and like_operator else _postfix(e)
 
 
 def _arguments(inputs: Sequence[m.Argument], outputs: Sequence[m.Argument]) -> str:
@@ -155,11 +157,11 @@ def lines(sequence: Sequence[m.Statement], indent: int = 0, in_arm: bool = False
 def simple(statement: m.Statement) -> str | None:
     """Text of a statement that fits on a line, without its condition; None for IF, CASE and loops."""
     if isinstance(statement, m.Assign):
-        return f"{_postfix(statement.target)} {_LATCHES[statement.kind]} {expression(statement.value)};"
+        if statement.kind in _COILS:
+            return _only_when(statement.value, f"{_postfix(statement.target)} := {_COILS[statement.kind]};")
+        return f"{_postfix(statement.target)} {_ASSIGNS[statement.kind]} {expression(statement.value)};"
     if isinstance(statement, m.Call):
-        kind = statement.type
-        prefix = (f"{{call {kind}}} " if re.fullmatch(IDENTIFIER, kind) else f"{pragma('call', kind)} ") if kind else ""
-        return f"{prefix}{_postfix(statement.instance)}({_arguments(statement.inputs, statement.outputs)});"
+        return f"{_called(statement.instance)}({_arguments(statement.inputs, statement.outputs)});"
     if isinstance(statement, m.Jump):
         return f"JMP {name(statement.label)};"
     if isinstance(statement, m.Return):
@@ -175,6 +177,10 @@ def simple(statement: m.Statement) -> str | None:
     if isinstance(statement, m.Verbatim):
         return _verbatim(statement.text)
     return None
+
+
+def _only_when(condition: m.Expression, text: str) -> str:
+    return f"IF {expression(condition)} THEN {text} END_IF;"
 
 
 def comment(text: str, collapsed: bool = False) -> str:
@@ -196,8 +202,12 @@ def _statement(statement: m.Statement, indent: int) -> list[str]:
     text = simple(statement)
     if text is not None:
         condition = getattr(statement, "condition", None)
-        guard = f"{{when}} IF {expression(condition)} THEN {text} END_IF;" if condition is not None else text
-        return [pad + guard]
+        if condition is not None:
+            text = _only_when(condition, text)
+            if isinstance(statement, m.Assign) and statement.kind == "assign" and statement.value in (TRUE, FALSE):
+                text = f"{{when}} {text}"  # without it, it would be a coil; no reader makes this
+        kind = getattr(statement, "type", "")
+        return [pad + _block(kind), pad + text] if kind else [pad + text]
     if isinstance(statement, m.If):
         return _if(statement, indent)
     if isinstance(statement, m.Case):
@@ -212,6 +222,13 @@ def _statement(statement: m.Statement, indent: int) -> list[str]:
     assert isinstance(statement, m.Repeat)
     until = f"{pad}UNTIL {expression(statement.until)} END_REPEAT;"
     return [f"{pad}REPEAT", *lines(statement.statements, indent + 1), until]
+
+
+def _block(kind: str) -> str:
+    """The type that a drawing gives a block, where the declaration does not say the same."""
+    if kind == UNKNOWN_TYPE:
+        return "{block of unknown type}"
+    return f"{{block of type {kind if re.fullmatch(IDENTIFIER, kind) else quote(kind)}}}"
 
 
 def _if(statement: m.If, indent: int) -> list[str]:

@@ -41,9 +41,13 @@ class Direct(Node, frozen=True, tag="direct", tag_field="node"):
 
 
 class Temporary(Node, frozen=True, tag="temporary", tag_field="node"):
-    """An unnamed wire that a network has to remember (``_v1``): numbered from 1 inside its own network."""
+    """A wire without a name whose value is needed later; numbered from 1 inside its own network.
+
+    ``origin`` is what people call it, by where it comes from: ``SR5.Q``, ``ADD.OUT``. It names, and decides nothing.
+    """
 
     number: int
+    origin: str = ""
 
 
 class Member(Node, frozen=True, tag="member", tag_field="node"):

@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from asfound.language.elementary import INTEGERS, TIMES, initial_value
-from asfound.language.printer import expression as text
+from asfound.language.readable import expression as text
 from asfound.language.walk import names_in, root
 from asfound.model.logic import (
     Argument,

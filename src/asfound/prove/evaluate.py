@@ -19,7 +19,7 @@ from typing import Any
 
 from asfound.language.elementary import INTEGERS, TIMES, UNSIGNED
 from asfound.language.literals import value as literal_value
-from asfound.language.printer import expression as text
+from asfound.language.readable import expression as text
 from asfound.language.standard import COMPARISONS, LOGIC, Function, Pin, conversion
 from asfound.model.logic import (
     Argument,

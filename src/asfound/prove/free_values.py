@@ -15,7 +15,7 @@ from msgspec.structs import replace
 
 from asfound.analysis.canonical import Canonical, folded, statement_key
 from asfound.analysis.mod_ref import STAYS
-from asfound.language.printer import expression as text
+from asfound.language.readable import expression as text
 from asfound.language.walk import every_statement, names_in, reads, walk, writes
 from asfound.model.logic import (
     Assign,

@@ -15,7 +15,7 @@ from typing import Any
 
 from asfound.analysis.canonical import folded
 from asfound.language.elementary import INTEGERS
-from asfound.language.printer import expression as text
+from asfound.language.readable import expression as text
 from asfound.language.walk import walk
 from asfound.model.logic import (
     Direct,
@@ -88,7 +88,7 @@ class Locator(ABC):
                 return [(self.encoder.true, self._variable(name, e))]
             case Temporary(number):
                 key = f"{self.frame.prefix}§wire:{self.frame.network}:{number}"
-                return [(self.encoder.true, Location(key, self._given(e), "temp", f"_v{number}"))]
+                return [(self.encoder.true, Location(key, self._given(e), "temp", text(e)))]
             case Direct(address):
                 return [(self.encoder.true, self._direct(address, self.side.symbols.type_of(e, {}), address, address))]
             case Member(Variable(list_), name) if self._is_list(list_):

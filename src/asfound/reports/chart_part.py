@@ -14,8 +14,8 @@ from typing import NamedTuple
 
 from asfound.analysis.leaves import name_of
 from asfound.compare.result import Change
-from asfound.language.statement_printer import expression
-from asfound.language.statement_printer import statements as printed
+from asfound.language.readable import expression
+from asfound.language.readable import statements as printed
 from asfound.model.copy import Copy
 from asfound.model.program import Association, Chart, Step, Transition
 from asfound.model.visible import visible

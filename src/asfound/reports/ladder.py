@@ -13,7 +13,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping, Sequence
 
-from asfound.language.statement_printer import statements as printed
+from asfound.language.readable import statements as printed
 from asfound.model.logic import (
     Argument,
     Assign,

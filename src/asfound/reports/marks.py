@@ -13,7 +13,7 @@ import difflib
 from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
-from asfound.language.statement_printer import expression
+from asfound.language.readable import expression
 from asfound.model.logic import (
     Argument,
     Assign,

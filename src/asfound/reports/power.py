@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from asfound.language.readable import expression
 from asfound.language.standard import OPERATORS
-from asfound.language.statement_printer import expression
 from asfound.model.logic import Edge, Expression, Invocation, Literal, Operation, Variable
 from asfound.model.visible import visible
 from asfound.reports import carries_power

@@ -30,7 +30,7 @@ STATEMENTS: dict[str, Row] = {
     "kind of an assignment": (
         text("y := a;"),
         program(Body("ST", (b.coil("y", "a", "reset"),))),
-        ("behaviour changed P / statement 1 | y: assignment := -> R=",),
+        ("behaviour changed P / statement 1 | y: assignment -> reset when TRUE",),
     ),
     "target of an assignment": (
         text("IF a THEN y := c; END_IF;"),

@@ -15,7 +15,7 @@ from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
-from asfound.language.printer import statements
+from asfound.language.readable import statements
 from asfound.model.program import Association, Step
 
 KINDS = {"main": "main action", "entry": "entry action", "exit": "exit action"}

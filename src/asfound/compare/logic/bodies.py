@@ -29,13 +29,15 @@ from asfound.compare.logic.sequences import (
 from asfound.compare.logic.split_rungs import divided, told
 from asfound.compare.logic.statements import judge, line, unreadable
 from asfound.compare.logic.whole_bodies import as_a_whole as whole_body
+from asfound.compare.logic.wires import matched
 from asfound.compare.pairing.alignment import Match, align
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
 from asfound.language import printer
-from asfound.language.printer import statements as text
+from asfound.language.readable import plain
+from asfound.language.readable import statements as text
 from asfound.model.logic import Label, Remark, Statement
 from asfound.model.program import Body, Network
 
@@ -95,7 +97,7 @@ def one_body(kind: str, body: Body, place: Place, word: str) -> Change:
     effect: Effect = "behaviour" if acts else "undecided" if body.extensions else "documentation"
     if any(map(unreadable, _flat(body))):
         effect = "undecided"
-    return one_sided_change("logic", kind, place, printer.body(body), (head, *code), effect=effect)
+    return one_sided_change("logic", kind, place, plain(printer.body(body)), (head, *code), effect=effect)
 
 
 def _networks(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
@@ -115,6 +117,9 @@ def _networks(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
     found = align(keys_old, keys_new, scored, THRESHOLD)
     if found.exhausted:
         scope.context.budget.exhausted.add(place.where)
+    partners = {j: i for i, j in (*found.kept, *found.moved, *found.changed)}
+    wired = (matched(old.networks[partners[j]], n) if j in partners else n for j, n in enumerate(new.networks))
+    new = replace(new, networks=tuple(wired))
     found, divisions = divided(found, old.networks, new.networks)
     changes = [told(each, place, word, written.networks, new.networks) for each in divisions]
     for i, j in (*found.kept, *found.moved, *found.changed):

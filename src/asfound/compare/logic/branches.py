@@ -19,8 +19,8 @@ from asfound.compare.pairing.pair import Pair
 from asfound.compare.result import Change, Edit
 from asfound.compare.wording.fields import short
 from asfound.compare.wording.phrases import edit
-from asfound.language.printer import expression as text
-from asfound.language.printer import statements
+from asfound.language.readable import expression as text
+from asfound.language.readable import statements
 from asfound.model.logic import (
     Assign,
     Branch,

@@ -26,7 +26,7 @@ from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
-from asfound.language.printer import expression as text
+from asfound.language.readable import expression as text
 from asfound.model.logic import Branch as Arm
 from asfound.model.logic import If
 from asfound.model.program import Chart, Step, Transition

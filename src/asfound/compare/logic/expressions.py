@@ -16,7 +16,7 @@ from asfound.compare.context import Scope
 from asfound.compare.result import Edit
 from asfound.compare.wording.fields import short
 from asfound.compare.wording.phrases import edit
-from asfound.language.printer import expression as text
+from asfound.language.readable import expression as text
 from asfound.language.standard import ARITHMETIC, COMPARISONS
 from asfound.language.walk import names_in, walk
 from asfound.model.logic import (

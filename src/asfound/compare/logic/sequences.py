@@ -23,7 +23,7 @@ from asfound.compare.pairing.alignment import Alignment, Match, align
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.result import Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
-from asfound.language.printer import statements as text
+from asfound.language.readable import statements as text
 from asfound.language.walk import writes
 from asfound.model.logic import Jump, Remark, Return, Statement, Verbatim
 

@@ -16,7 +16,8 @@ from asfound.compare.changes import change
 from asfound.compare.pairing.alignment import Alignment
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
-from asfound.language.printer import statements as text
+from asfound.language import statement_printer
+from asfound.language.readable import statements as text
 from asfound.model.logic import Remark
 from asfound.model.program import Network
 
@@ -53,7 +54,9 @@ def divided(found: Alignment, old: Networks, new: Networks) -> tuple[Alignment, 
 def _loose(one_sided: Iterable[int], changed: Iterable[int], networks: Networks) -> dict[int, list[str]]:
     """Texts of the statements of the rungs that may take part: those that hold nothing but statements."""
     indexes = sorted({*one_sided, *changed})
-    return {i: [text((s,)) for s in networks[i].statements] for i in indexes if _plain(networks[i])}
+    return {
+        i: [statement_printer.statements((s,)) for s in networks[i].statements] for i in indexes if _plain(networks[i])
+    }
 
 
 def _plain(network: Network) -> bool:

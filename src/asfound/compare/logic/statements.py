@@ -8,7 +8,6 @@ Cost: linear, plus one proof. Known weakness: see prove/.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -19,12 +18,14 @@ from asfound.analysis.places import Place
 from asfound.compare.changes import change, one_sided_change, one_sided_edit
 from asfound.compare.context import Scope
 from asfound.compare.logic.expressions import another_way, differences, named, outgoing, pins, shown
+from asfound.compare.logic.wires import without_names
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.result import EFFECTS, Change, Edit, Effect
 from asfound.compare.wording.fields import short
 from asfound.compare.wording.phrases import edit
 from asfound.language.evaluation import Risk, risk
-from asfound.language.printer import statements as text
+from asfound.language.readable import expression as text_of
+from asfound.language.readable import statements as text
 from asfound.language.walk import everything, inner, names_in, parts, root, walk
 from asfound.model.logic import (
     Assign,
@@ -52,7 +53,6 @@ from asfound.model.logic import (
 )
 from asfound.prove.witness import Witness
 
-_MARKS = re.compile(r"\{(?:call [^}]*|when)\} ")
 if TYPE_CHECKING:
     from asfound.prove.solver import Proof
 
@@ -219,7 +219,9 @@ def line(statement: Statement) -> str:
     """A statement on one short line."""
     if isinstance(statement, Verbatim):
         return short(statement.text)
-    return short(_MARKS.sub("", text((statement,))))
+    if isinstance(statement, Assign) and statement.kind in ("set", "reset"):
+        return short(f"{statement.kind} coil {shown(statement.target)}, when {text_of(statement.value)}")
+    return short(text((statement,)))
 
 
 def subject(statement: Statement) -> str:
@@ -239,7 +241,7 @@ def subject(statement: Statement) -> str:
 def compare_pair(scope: Scope, place: Place, pair: Pair[Statement]) -> list[Change]:
     """Changes between two statements that belong together."""
     old, new, written = pair
-    if old == new:
+    if old == new or without_names(old) == without_names(new):
         return []
     if isinstance(old, COMPOUND) or isinstance(new, COMPOUND):
         return _compound(scope, place, pair)

@@ -16,7 +16,13 @@ CONTACTS = {
     "negated falling": "negated falling edge",
 }
 COILS = {"assign": "coil", "set": "set coil", "reset": "reset coil", "reference": "reference", "attempt": "attempt"}
-ASSIGNMENTS = {"assign": ":=", "set": "S=", "reset": "R=", "reference": "REF=", "attempt": "?="}
+ASSIGNMENTS = {
+    "assign": "assignment",
+    "set": "set when TRUE",
+    "reset": "reset when TRUE",
+    "reference": "assignment of a reference",
+    "attempt": "assignment attempt",
+}
 _JOINTS = {"AND": ("in series", "in series with", "the series"),
            "OR": ("in parallel", "in parallel to", "the parallel branches")}  # fmt: skip
 _DRAWN = {"contact": "contact ", "branch": "branch ", "element": ""}

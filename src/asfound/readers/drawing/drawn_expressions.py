@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from asfound.language.parser import parse_expression
-from asfound.language.printer import expression as printed
+from asfound.language.statement_printer import expression as printed
 from asfound.language.walk import parts
 from asfound.model.logic import Argument, Edge, Expression, Literal, Operation, Unparsed
 from asfound.model.problem import Problem

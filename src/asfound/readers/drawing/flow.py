@@ -78,6 +78,8 @@ class Flow:
     connectors: dict[str, Item] = field(default_factory=dict)
     doubled: frozenset[str] = frozenset()
     """Instances that more than one block of the drawing calls."""
+    calls: dict[str, list[int]] = field(default_factory=dict)
+    """The blocks that call such an instance, in the order in which they were met."""
     done: set[int] = field(default_factory=set)
     measure: Measure = field(default_factory=Measure)
 
@@ -172,7 +174,17 @@ class Flow:
     def temporary(self, block: Item, pin: str) -> Temporary:
         """The wire that carries an output of a function from where it ran to where it is used."""
         key = (block.index, pin.lower())
-        return Temporary(self.temporaries.setdefault(key, len(self.temporaries) + 1))
+        number = self.temporaries.setdefault(key, len(self.temporaries) + 1)
+        return Temporary(number, f"{self._called(block)}.{pin.upper() or 'OUT'}")
+
+    def _called(self, block: Item) -> str:
+        """A block as the origin of a wire; calls of one instance are counted, each has wires of its own."""
+        if not block.instance:
+            return block.type or "block"
+        calls = self.calls.setdefault(block.instance.lower(), [])
+        if block.index not in calls:
+            calls.append(block.index)
+        return f"{block.instance}_{calls.index(block.index) + 1}"
 
     def run_block(self, block: Item) -> None:
         """Emit the statements of a block, once; asked for again while running, it does nothing."""

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from asfound.language.printer import expression as printed
+from asfound.language.readable import expression as printed
+from asfound.language.wires import numbered
 from asfound.model.logic import Statement
 from asfound.model.program import Body, Extension, Network, Order, Spot
 from asfound.readers.drawing.comment_places import Places, Span
@@ -18,7 +19,7 @@ from asfound.readers.drawing.drawn_items import Diagram, Group, Item
 from asfound.readers.drawing.flow import Flow, Run, run
 from asfound.readers.drawing.order import sinks
 from asfound.readers.drawing.order_doubts import doubts
-from asfound.readers.drawing.temporaries import inline, numbered
+from asfound.readers.drawing.temporaries import inline
 from asfound.readers.residue import flat
 
 RAILS = ("leftPowerRail", "rightPowerRail")

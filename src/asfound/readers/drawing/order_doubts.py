@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from asfound.language.printer import statements as printed_statements
+from asfound.language.statement_printer import statements as printed_statements
 from asfound.language.walk import reads, writes
+from asfound.language.wires import numbered
 from asfound.model.logic import Jump, Return
 from asfound.model.program import Doubt, Spot
 from asfound.readers.drawing.comment_places import Places, Span
 from asfound.readers.drawing.drawn_items import Diagram, Item
 from asfound.readers.drawing.flow import Run, run
 from asfound.readers.drawing.order import sinks
-from asfound.readers.drawing.temporaries import inline, numbered, reaches_out
+from asfound.readers.drawing.temporaries import inline, reaches_out
 
 
 def doubts(

@@ -147,15 +147,3 @@ def _count(statement: Statement, number: int) -> int:
 
 def _defines(run: Run | None, number: int) -> bool:
     return run is not None and f"_v{number}" in writes(run.statement)
-
-
-def numbered(statements: Sequence[Statement]) -> tuple[Statement, ...]:
-    """Temporaries of one network renumbered from 1 in order of appearance."""
-    numbers: dict[int, int] = {}
-
-    def fresh(expression: Expression) -> Expression | None:
-        if isinstance(expression, Temporary):
-            return Temporary(numbers.setdefault(expression.number, len(numbers) + 1))
-        return None
-
-    return tuple(rewrite(statement, fresh) for statement in statements)
