@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
+from asfound.analysis.enabling import readings
 from asfound.analysis.numbering import of
 from asfound.analysis.overlaps import modules_of
 from asfound.checks import address_map, memory_card, racks, supply, tuned_values, usage
@@ -71,3 +72,4 @@ def _limits(copy: Copy) -> Iterator[str]:
         yield "no actual values in this copy: tuned values are not known"
     if not copy.forces:
         yield "no forces in this copy: either none is set, or they were not exported"
+    yield from readings((copy,))

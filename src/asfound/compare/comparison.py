@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
+from asfound.analysis.enabling import readings
 from asfound.analysis.numbering import Numbering, together
 from asfound.analysis.places import Place
 from asfound.compare.causes import gathered, linked
@@ -108,7 +109,7 @@ def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
         if any(body.order.doubts for body in every_body(pou))
     }
     unlisted = one_sided_limits({"old": old, "new": new})
-    return (*unlisted, *sorted({*old.limits, *new.limits}), *sorted(doubtful), *budget.limits())
+    return (*unlisted, *sorted({*old.limits, *new.limits}), *sorted(doubtful), *readings((old, new)), *budget.limits())
 
 
 def _differences(

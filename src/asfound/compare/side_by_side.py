@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Literal as Choice
 
+from asfound.analysis.enabling import readings
 from asfound.analysis.numbering import together
 from asfound.compare.comparison import compare
 from asfound.compare.parts.one_sided_lists import is_one_sided, under_names
@@ -136,8 +137,9 @@ def _limits(stored: Mapping[str, Copy], found: Pairs) -> tuple[str, ...]:
         "office": "no office copy is stored: whether the piece exists in the project is not known",
     }
     pairwise = {limit for a, b in found for limit in one_sided_limits({"old": stored[a], "new": stored[b]})}
+    pairwise |= {limit for a, b in found for limit in readings((stored[a], stored[b]))}
     own = dict.fromkeys(limit for comparison in found.values() for limit in comparison.limits if limit not in pairwise)
-    return (*(said[name] for name in missing), *one_sided_limits(stored), *own)
+    return (*(said[name] for name in missing), *one_sided_limits(stored), *own, *readings(stored.values()))
 
 
 def _rows(stored: Sequence[str], found: Pairs) -> tuple[Row, ...]:
