@@ -23,12 +23,12 @@ from asfound.language.pragmas import WORDS
 from asfound.language.readable import plain
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Call, Operation, Return, Statement, Temporary, Unparsed, Variable
-from asfound.model.program import Body
+from asfound.model.program import Body, Order
 
 COILS = r"(?<![\w:<>=?])[SR]= "
 OURS = re.compile(rf"\{{(?:{'|'.join(sorted(WORDS))})[\s}}]|\b_v\d+\b|{COILS}|NOT NOT |\$7[BD];")
 """In a report nothing of it."""
-HARD = re.compile(rf"\{{(?:when|call|doubt|name)[\s}}]|\b_v\d+\b|{COILS}|NOT NOT |\$7[BD];")
+HARD = re.compile(rf"\{{(?:when|call|doubt|name)[\s}}]|\b_v\d+\b|{COILS}|NOT NOT ")
 """In the normal form itself not what is hard to read: what must be told stands in plain words on a line of its own."""
 
 Edit = Callable[[Statement], tuple[Statement, ...]]
@@ -64,8 +64,7 @@ def edited(copy: Copy, seed: int) -> Copy:
     def body(found: Body) -> Body:
         kept = [n for n in found.networks if rng.random() > 0.05]
         networks = tuple(replace(n, statements=some(n.statements)) for n in kept)
-        rng.shuffle(kept)
-        return replace(found, statements=some(found.statements), networks=networks)
+        return replace(found, statements=some(found.statements), networks=networks, order=Order())
 
     pous = tuple(replace(p, bodies=tuple(map(body, p.bodies))) for p in copy.program.pous if rng.random() > 0.05)
     return replace(copy, program=replace(copy.program, pous=pous))

@@ -175,6 +175,8 @@ class Contents:
 
     def _reproduced(self, copy: StoredCopy, stored: Mapping[str, str], sound: Mapping[str, str]) -> str:
         """How the normal form differs from what this version makes of the originals, or nothing."""
+        from asfound.language.normal import means_the_same
+
         paths = stored_paths(source.name for source in copy.sources)
         blobs = {source.name: sound.get(f"originals/{copy.name}/{paths[source.name]}", "") for source in copy.sources}
         if not all(blobs.values()):
@@ -186,6 +188,8 @@ class Contents:
         if isinstance(made, str):
             return made
         differing = sorted(name for name in {*made, *stored} if made.get(name) != stored.get(name))
+        if differing and means_the_same(stored, made):
+            return ""
         shown = ", ".join(differing[:3]) + (f" and {len(differing) - 3} more" if len(differing) > 3 else "")
         version = asfound.__version__
         return f"asfound {version} makes another normal form of the originals: {shown}" if differing else ""

@@ -62,11 +62,7 @@ def understood(text: str, networks: Sequence[Network]) -> Doubt:
 
 def _names(networks: Sequence[Network], spelled: Callable[[Statement], str]) -> list[tuple[Spot, str]]:
     """Each statement by what it writes; those that write the same are numbered, from 1."""
-    found = [
-        ((n, s), spelled(each))
-        for n, network in enumerate(networks)
-        for s, each in enumerate(network.statements)
-    ]
+    found = [((n, s), spelled(each)) for n, network in enumerate(networks) for s, each in enumerate(network.statements)]
     total, seen = Counter(name for _, name in found), Counter[str]()
     named = []
     for spot, name in found:

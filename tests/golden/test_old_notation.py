@@ -1,0 +1,70 @@
+"""A record stored when the normal form was written in other signs is sound, and nothing in it has changed."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from asfound.archive.archive import Archive
+from asfound.compare.comparison import compare
+from asfound.language import normal
+from asfound.language.normal import means_the_same, normal_form
+from asfound.readers.reading import read
+
+TIME = datetime(2026, 11, 17, 8, 30, tzinfo=UTC)
+BEFORE = """{normal 1}
+PROGRAM P
+VAR
+  T1 : TON;
+  a : BOOL;
+  b : BOOL;
+  c : BOOL;
+  i : INT;
+END_VAR
+{body LD}
+{doubt "by file order b (2) runs before _v1"}
+{network}
+  {call TON} T1(IN := a);
+  b S= T1.Q;
+  b R= NOT NOT a;
+{network}
+  _v1 := {name "MOD"}(i, 2);
+  {when} IF a THEN i := _v1; END_IF;
+  {when} IF c THEN JMP Done; END_IF;
+  c := GT(_v1, 1);
+END_PROGRAM
+"""
+
+
+@pytest.fixture
+def archive(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An archive with one record whose normal form is in the signs of before."""
+    with monkeypatch.context() as patched:
+        patched.setattr(normal, "normal_form", lambda copy: {"program/pous/P.st": BEFORE})
+        with Archive.create(tmp_path / "plant.git") as made:
+            made.store("pump", "routine", {"running": [("p.st", BEFORE.encode())]}, person="Ada", time=TIME)
+    return tmp_path / "plant.git"
+
+
+def test_it_is_sound(archive: Path) -> None:
+    with Archive.open(archive) as opened:
+        found = opened.check()
+        assert (found.faults, found.remarks) == ((), ())
+        record = opened.record("pump")
+        assert opened.normal(record, "running") == {"program/pous/P.st": BEFORE}
+        now = read(BEFORE.encode(), "p.st")
+        assert normal_form(now) != {"program/pous/P.st": BEFORE}
+        assert compare(opened.copy(record, "running"), now).verdict == "identical"
+
+
+@pytest.mark.parametrize(
+    ("written", "other"),
+    [("b R= NOT", "b S= NOT"), ("{call TON}", "{call TOF}"), ('"MOD"}(i, 2)', '"MOD"}(i, 3)'), ("i := _v1", "i := 1")],
+)
+def test_another_program_is_not_the_same(written: str, other: str) -> None:
+    assert written in BEFORE
+    now = normal_form(read(BEFORE.encode(), "p.st"))
+    assert means_the_same({"program/pous/P.st": BEFORE}, now)
+    assert not means_the_same({"program/pous/P.st": BEFORE.replace(written, other)}, now)
