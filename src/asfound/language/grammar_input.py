@@ -82,7 +82,7 @@ class Line(NamedTuple):
 
 
 def classify(text: str, dialect: bool) -> Line:
-    """Map tokens to terminals; ``dialect`` reads our own pragmas, ``_v1`` and ``R_EDGE(...)``."""
+    """Map tokens to terminals; ``dialect`` reads what the normal form writes, and wrote before (``_v1``)."""
     terminals: list[Fed] = []
     asides: list[tuple[int, Fed]] = []
     for token in tokens(text):

@@ -28,9 +28,9 @@ _STRUCTURE = OPENERS | ENDS | {"_ELSE", "_ELSIF", "_UNTIL", "_ARM", "_WHEN", "RE
 def parse_expression(text: str, dialect: bool = False) -> Expression:
     """An expression; :class:`Unparsed` with the text when it cannot be read. Never raises.
 
-    ``dialect`` also reads what :func:`asfound.language.statement_printer.expression` writes: ``_v1`` for an unnamed
-    wire, ``R_EDGE(x)`` for an edge and ``{name "..."}`` for names that are no identifiers. Comments are left out
-    (:func:`comments` lists them).
+    ``dialect`` also reads what :func:`asfound.language.statement_printer.expression` writes: ``{wire "1"}`` for a wire
+    without a name, ``R_EDGE(x)`` for an edge and ``{name "..."}`` for names that are no identifiers. Comments are left
+    out (:func:`comments` lists them).
     """
     line = classify(text, dialect)
     if not any(fed.type == "VERBATIM" for _, fed in line.asides):
