@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any, TypeVar, cast
 
+from asfound.model.copy import Copy
 from asfound.model.logic import (
     Assign,
     Call,
@@ -29,7 +30,7 @@ from asfound.model.logic import (
 from asfound.model.program import Body, Pou
 from asfound.model.tree import BODIES, CODE, EXPRESSIONS, POUS, STATEMENTS
 
-N = TypeVar("N", Expression, Statement, Body)
+N = TypeVar("N", Expression, Statement, Body, Copy)
 
 
 def every_pou(pous: Iterable[Pou]) -> Iterator[Pou]:
