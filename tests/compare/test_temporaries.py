@@ -55,7 +55,7 @@ def test_the_number_of_a_wire_says_nothing() -> None:
     (found,) = compare(old, replace(new, program=p.Program(pous=(pou,)))).changes
     assert (found.summary, found.details) == (
         "statement added: LT.OUT := LT(C, B); (and 2 more)",
-        ("statement added: Low := LT.OUT;", "statement added: Few := LT.OUT;"),
+        ("statement added: LT.OUT := LT(C, B);", "statement added: Low := LT.OUT;", "statement added: Few := LT.OUT;"),
     )
 
 
