@@ -84,7 +84,7 @@ def declared(text: str) -> frozenset[str]:
 
 def _words(text: str) -> list[Fed]:
     """The terminals of a text and its end, with ``END IF`` and its kin as one word where ``END_IF`` may stand."""
-    terminals, asides = classify(tokens(text), dialect=False)
+    terminals, asides = classify(text, dialect=False)
     terminals = [*terminals, Fed("$", "", len(text), len(text))]
     apart = {at for at, _ in asides}
     words: list[Fed] = []
