@@ -48,8 +48,6 @@ CALLED = {"parts": BOTH, "body": "q := Both(a, b);"}
         CALLED,
         {"parts": INNER, "body": "q := Both(a, b);"},
         {"parts": BLOCK.format(""), "local": "f : Both;", "body": "f(x := a, y := b); q := f.z;"},
-        {"parts": BOTH},
-        {"parts": BLOCK.format("")},
         {"parts": BLOCK.format(""), "local": "f : Both;"},
         USED | {"parts": BOTH, "body": "tmp := Both(a, b); q := tmp;"},
         {"parts": PAIR, "local": "s : Pair;", "body": "s.one := a; q := s.one AND b;"},

@@ -130,7 +130,7 @@ def _parts(context: Context, pair: Pair[Copy], tolerance: Fraction) -> Iterable[
     yield from _pous(context, programs.each(lambda p: p.pous))
     yield from _types(context, programs.each(lambda p: p.types))
     yield from compare_globals(context, programs)
-    yield from compare_resources(programs)
+    yield from compare_resources(context, programs)
     yield from compare_libraries(old.program, new.program)
     yield from compare_heading(old.program.heading, new.program.heading)
     at = Place("program", ("program",))

@@ -41,6 +41,13 @@ def settings(field: str, old: Sequence[Setting], new: Sequence[Setting], *, orde
     )
 
 
+def reordered(of: str, old: Sequence[str], new: Sequence[str]) -> list[Edit]:
+    """Names that both sides have, listed in another order."""
+    both = {*old} & {*new}
+    same = [name for name in old if name in both] == [name for name in new if name in both]
+    return [] if same else [edit("order of named", of=of)]
+
+
 def told(
     area: Area, at: Place, subject: str, edits: Sequence[Edit], texts: Texts = (None, None), kind: Kind = "changed"
 ) -> list[Change]:

@@ -1,5 +1,7 @@
 """Declarations that only came or went with statements which were proved to act the same: these act the same too.
 
+A block or type that nothing uses but others of its like never runs: it is for people alone.
+
 A local variable, function, block or type of one side stands by when nothing but proved statements uses it: the other
 side does not know its name at all, so whatever uses it differs; and every POU in which that happens was proved, or
 stands by itself. What can be seen without a statement stays what it was: addresses that are set at the start, retained
@@ -28,6 +30,7 @@ from asfound.model.program import DataType, Pou, VariableDeclaration
 _SECTIONS = frozenset(("local", "temp", "external"))
 _OPEN = ("behaviour", "undecided")
 _LONE = ("behaviour", "equivalent")
+UNUSED = ("block unused", "data type unused")
 Thing = tuple[str, ...]
 """``pou NAME``, ``type NAME``, ``body NAME`` for statements of a POU, or the folded path of a variable."""
 
@@ -35,7 +38,7 @@ Thing = tuple[str, ...]
 def with_bystanders(context: Context, changes: list[Change]) -> list[Change]:
     """The same changes; declarations that only proved statements use are equivalent."""
     one_sided_change = {n: c for n, c in enumerate(changes) if c.kind in ("added", "removed") and c.effect in _LONE}
-    if not any(c.effect == "behaviour" for c in one_sided_change.values()):
+    if not one_sided_change:
         return changes
     found = {n: b for n, c in one_sided_change.items() if (b := _Bystander(context, c)).possible}
     doubtful = {c.path[0].lower() for n, c in enumerate(changes)
@@ -45,11 +48,35 @@ def with_bystanders(context: Context, changes: list[Change]) -> list[Change]:
         standing = {b.thing for b in found.values()}
         left = {n: b for n, b in found.items() if all(_harmless(use, standing, doubtful) for use in b.uses)}
         settled, found = len(left) < len(found), left
-    return [_standing_by(c) if n in found and c.effect == "behaviour" else c for n, c in enumerate(changes)]
+    idle = _idle({n: b for n, b in found.items() if b.whole})
+    return [_standing_by(c, idle=n in idle) if n in found else c for n, c in enumerate(changes)]
 
 
-def _standing_by(c: Change) -> Change:
+def _standing_by(c: Change, *, idle: bool) -> Change:
+    if idle:
+        head, *notes = c.edits
+        notes = notes if any(e.field in UNUSED for e in notes) else [edit("never runs"), *notes]
+        return replace(c, effect="documentation", edits=(replace(head, effect="documentation"), *notes))
+    if c.effect != "behaviour":
+        return c
     return replace(c, effect="equivalent", edits=(*c.edits[:1], edit("users proved"), *c.edits[1:]))
+
+
+def _idle(found: dict[int, _Bystander]) -> set[int]:
+    """Blocks and types that nothing uses but others of these."""
+    settled = True
+    while settled:
+        standing = {b.thing for b in found.values()}
+        left = {n: b for n, b in found.items() if all(_unused_by(use, standing) for use in b.uses)}
+        settled, found = len(left) < len(found), left
+    return set(found)
+
+
+def _unused_by(use: Thing, standing: set[Thing]) -> bool:
+    """A use by a block or type that never runs itself."""
+    word, _, name = use[0].partition(" ")
+    owner = f"pou {name}" if word == "body" else use[0] if word in ("pou", "type") else f"pou {use[0]}"
+    return (owner,) in standing
 
 
 def _harmless(use: Thing, standing: set[Thing], doubtful: set[str]) -> bool:
@@ -72,6 +99,7 @@ class _Bystander:
         )
         self.thing: Thing = ()
         self.uses: list[Thing] = []
+        self.whole = len(change.path) == 1 and _runs(self.symbols) and _runs(self.other)
         self.possible = self._looked_at()
 
     def _looked_at(self) -> bool:
@@ -105,7 +133,9 @@ class _Bystander:
         """Called by name alone, and the other side does not know the name."""
         self.thing = (f"pou {pou.name.lower()}",)
         self.uses = list(_users(self.symbols, self.of, pou.name))
-        if pou.kind not in ("function", "function_block") or pou.extensions or pou.pragmas:
+        if pou.kind not in ("function", "function_block", "program") or pou.extensions or pou.pragmas:
+            return False
+        if pou.kind == "program" and (self.uses or not (_assigned(self.symbols) and _assigned(self.other))):
             return False
         if standard.function(pou.name) or standard.block(pou.name) or self._known_elsewhere(pou.name):
             return False
@@ -119,6 +149,8 @@ class _Bystander:
         self.uses = list(_users(self.symbols, self.of, type.name))
         if type.extensions or type.pragmas or self._known_elsewhere(type.name):
             return False
+        if not self.uses and any(self.of.of_global.get(name.lower()) for name in names):
+            self.uses = [("value",)]
         return not any(self.elsewhere.of_global.get(name.lower()) for name in names)
 
     def _known_elsewhere(self, name: str) -> bool:
@@ -170,6 +202,13 @@ def _reached_by_path(symbols: Symbols) -> frozenset[str]:
     variables = (v for block in symbols.copy.program.globals for v in block.variables)
     return frozenset(w for v in variables if v.section in ("access", "config")
                      for text in (v.name, v.address) for w in text.lower().split("."))  # fmt: skip
+
+
+def _assigned(symbols: Symbols) -> bool:
+    """Does the export show which programs run, and nothing that is not understood beside it?"""
+    resources = symbols.copy.program.resources
+    unknown = any(r.extensions or any(t.extensions for t in r.tasks) for r in resources)
+    return any(r.instances for r in resources) and not unknown
 
 
 def _runs(symbols: Symbols) -> bool:

@@ -52,7 +52,7 @@ def _channel(place: Place, old: Channel, new: Channel) -> list[Change]:
     edits += differs("length", _text(old.length), _text(new.length))
     edits += differs("number", _text(old.number), _text(new.number))
     edits += differs("name", old.name, new.name)
-    edits += settings("setting", old.settings, new.settings)
+    edits += settings("setting", old.settings, new.settings, ordered=True)
     edits = edits or [edit("order of settings")]
     return told("hardware", _place(place, new), _words(new), edits, (old.tag or None, new.tag or None))
 
@@ -89,7 +89,7 @@ def _node(place: Place, old: NetworkNode, new: NetworkNode) -> list[Change]:
     edits = differs("network address", old.address, new.address)
     edits += differs("network", old.network, new.network)
     edits += differs("kind", old.kind, new.kind)
-    edits += settings("setting", old.settings, new.settings)
+    edits += settings("setting", old.settings, new.settings, ordered=True)
     edits += differs("spelling", old.name, new.name)
     edits = edits or [edit("order of settings")]
     at = place.down(f"interface {new.name}", f"node:{new.name}")

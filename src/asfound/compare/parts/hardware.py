@@ -14,13 +14,13 @@ from msgspec.structs import replace
 
 from asfound.analysis.places import Place, module_place
 from asfound.compare.changes import Kind, change, effect_of, one_sided_change, one_sided_edit
-from asfound.compare.lines import differs, settings, told
+from asfound.compare.lines import differs, reordered, settings, told
 from asfound.compare.pairing.by_content import by_common_parts
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.parts.channels import compare_channels, compare_nodes
 from asfound.compare.parts.extensions import compare_extensions
 from asfound.compare.parts.one_sided_lists import comparable, counted, holds, one_sided_list
-from asfound.compare.result import Change
+from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import edit
 from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Device, Hardware, Module, Subnet
@@ -57,8 +57,10 @@ def compare_hardware(old: Hardware, new: Hardware) -> list[Change]:
         changes += _subnet(replace(first, settings=_follow(first.settings, names)), second)
     changes += [_one_sided(kind, _subnet_place(s), "subnet", s.name, s.kind) for kind, s in subnets.alone]
     at = Place("hardware", ("hardware",))
-    edits = settings("setting", _follow(old.settings, names), new.settings)
+    edits = settings("setting", _follow(old.settings, names), new.settings, ordered=True)
     edits = [replace(e, effect="documentation") if e.of in TITLES else e for e in edits]
+    edits += reordered("devices", [names.get(d.name, d.name) for d in old.devices], [d.name for d in new.devices])
+    edits += reordered("networks", [s.name for s in old.subnets], [s.name for s in new.subnets])
     return changes + told("hardware", at, "hardware", edits) + compare_extensions(at, old.extensions, new.extensions)
 
 
@@ -162,7 +164,7 @@ def _subnet(old: Subnet, new: Subnet) -> list[Change]:
     at = _subnet_place(new)
     edits = differs("device spelling", old.name, new.name)
     edits += differs("kind", old.kind, new.kind)
-    edits += settings("setting", old.settings, new.settings)
+    edits += settings("setting", old.settings, new.settings, ordered=True)
     return told("hardware", at, f"network {new.name}", edits) + compare_extensions(at, old.extensions, new.extensions)
 
 
@@ -174,7 +176,8 @@ def _device(old: Device, new: Device, loose: Loose) -> list[Change]:
     edits += differs("type", old.type_name, new.type_name)
     edits += differs("device comment", old.comment, new.comment)
     edits += differs("folder", old.folder, new.folder)
-    edits += settings("setting", old.settings, new.settings)
+    edits += settings("setting", old.settings, new.settings, ordered=True)
+    edits += _order(old.modules, new.modules)
     changes = told("hardware", at, f"device {new.name}", edits)
     changes += _modules(at, old.modules, new.modules, loose)
     return changes + compare_extensions(at, old.extensions, new.extensions)
@@ -200,6 +203,16 @@ def paired_modules(
                 left.remove(module)
                 right.remove(same[0])
     return pairs, left, right
+
+
+def _order(old: Sequence[Module], new: Sequence[Module]) -> list[Edit]:
+    """Modules of one parent in another order; one in another slot says more."""
+    if any(before.slot != after.slot for before, after in paired_modules(old, new)[0]):
+        return []
+    number = {id(after): str(n) for n, after in enumerate(new)}
+    partner = {id(before): number[id(after)] for before, after in paired_modules(old, new)[0]}
+    before = [partner[id(module)] for module in old if id(module) in partner]
+    return reordered("modules", before, sorted(before, key=int))
 
 
 def _modules(place: Place, old: Sequence[Module], new: Sequence[Module], loose: Loose) -> list[Change]:
@@ -261,6 +274,7 @@ def _module(place: Place, old: Module, new: Module, loose: Loose, *, elsewhere: 
     edits += differs("name", old.name, new.name)
     edits += differs("comment", old.comment, new.comment)
     edits += settings("setting", old.settings, new.settings, ordered=True)
+    edits += _order(old.modules, new.modules)
     if replaced:
         inner = [e for e in edits if e.field in EXCHANGED]
         headline = edit("replaced", inner=inner, effect=effect_of(inner))

@@ -12,7 +12,7 @@ from asfound.analysis.places import Place, top
 from asfound.analysis.where_used import declared_uses
 from asfound.compare.changes import one_sided_change, one_sided_edit, used
 from asfound.compare.context import Context, Scope
-from asfound.compare.lines import differs, pragmas, told
+from asfound.compare.lines import differs, pragmas, reordered, told
 from asfound.compare.logic.bodies import compare_bodies, one_body
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.pairing.pair import Pair
@@ -84,7 +84,7 @@ def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
     edits += pragmas(old.pragmas, new.pragmas)
     edits += differs("comment", old.comment, new.comment)
     edits += differs("spelling", old.name, new.name)
-    edits += [edit("order of named", of=word) for word, names in _NAMED.items() if _reordered(names(old), names(new))]
+    edits += [e for word, names in _NAMED.items() for e in reordered(word, names(old), names(new))]
     return told("declaration", at, title(new), edits)
 
 
@@ -94,11 +94,6 @@ _NAMED: dict[str, Callable[[Pou], list[str]]] = {
     "methods and properties": lambda p: [_member_key(m).lower() for m in p.members],
 }
 """What is called by its name: the order in which it is listed is for people alone."""
-
-
-def _reordered(old: Sequence[str], new: Sequence[str]) -> bool:
-    both = {*old} & {*new}
-    return [name for name in old if name in both] != [name for name in new if name in both]
 
 
 def _bodies(scope: Scope, at: Place, pair: Pair[Sequence[Body]]) -> list[Change]:

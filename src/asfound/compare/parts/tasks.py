@@ -5,6 +5,7 @@ from __future__ import annotations
 from asfound.analysis.canonical import literal_key
 from asfound.analysis.places import Place
 from asfound.compare.changes import change, one_sided_change, one_sided_edit
+from asfound.compare.context import Context
 from asfound.compare.lines import differs, settings, told
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.pairing.pair import Pair
@@ -16,16 +17,27 @@ from asfound.language import printer
 from asfound.model.program import Heading, Instance, Library, Program, Resource, Task
 
 
-def compare_resources(pair: Pair[Program]) -> list[Change]:
+def compare_resources(context: Context, pair: Pair[Program]) -> list[Change]:
     """Changes of everything that decides when a program runs."""
     old, new, written = pair.each(lambda p: p.resources)
     found = by_name(old, new, lambda r: r.name, written)
-    changes = [change for each in found.pairs for change in _resource(each)]
-    return changes + [_one_resource(kind, resource) for kind, resource in found.alone]
+    changes = [change for each in found.pairs for change in _resource(context, each)]
+    return changes + [_one_resource(context, kind, resource) for kind, resource in found.alone]
 
 
-def _one_resource(kind: str, resource: Resource) -> Change:
-    runs = resource.tasks or resource.instances or resource.extensions
+def _idle(context: Context, kind: str, task: Task) -> bool:
+    """Does no program run in a task, where the export shows which one runs in which, and nothing refers to it?"""
+    users = context.users_new if kind == "added" else context.users_old
+    resources = users.symbols.copy.program.resources
+    name, instances = task.name.lower(), [i for r in resources for i in r.instances]
+    named = any(i.task.lower() == name for i in instances) or name in users.of_global
+    unknown = task.extensions or task.settings or any(r.extensions for r in resources)
+    return bool(instances) and not (named or unknown)
+
+
+def _one_resource(context: Context, kind: str, resource: Resource) -> Change:
+    tasks = [task for task in resource.tasks if not _idle(context, kind, task)]
+    runs = tasks or resource.instances or resource.extensions
     edits = [one_sided_edit("resource", kind, resource.name, effect=None if runs else "documentation")]
     edits += [] if runs else [edit("nothing runs")]
     return one_sided_change("task", kind, _place(resource), printer.resource(resource), edits)
@@ -35,7 +47,7 @@ def _place(resource: Resource) -> Place:
     return Place(f"resource {resource.name}", (f"resource:{resource.name}",))
 
 
-def _resource(pair: Pair[Resource]) -> list[Change]:
+def _resource(context: Context, pair: Pair[Resource]) -> list[Change]:
     old, new, written = pair
     if old == new:
         return []
@@ -50,7 +62,7 @@ def _resource(pair: Pair[Resource]) -> list[Change]:
     tasks = by_name(old.tasks, new.tasks, lambda t: t.name, written.tasks)
     for before, after, _ in tasks.pairs:
         changes += _task(at, before, after)
-    changes += [_one_task(at, kind, task) for kind, task in tasks.alone]
+    changes += [_one_task(context, at, kind, task) for kind, task in tasks.alone]
     instances = by_name(old.instances, new.instances, lambda i: i.name, written.instances)
     for first, second, _ in instances.pairs:
         changes += _instance(at, first, second)
@@ -80,12 +92,14 @@ def _task(place: Place, old: Task, new: Task) -> list[Change]:
     return told("task", at, f"task {new.name}", edits) + compare_extensions(at, old.extensions, new.extensions)
 
 
-def _one_task(place: Place, kind: str, task: Task) -> Change:
+def _one_task(context: Context, place: Place, kind: str, task: Task) -> Change:
     at = place.down(f"task {task.name}", f"task:{task.name}")
     when = "every" if task.interval else "on" if task.single else "freewheeling"
     inner = edit(when, new=task.interval or task.single), edit("with priority", new=task.priority)
     text = f"{task.name} {task.interval} {task.priority} {task.single}".strip()
-    return one_sided_change("task", kind, at, text, [one_sided_edit("whole task", kind, task.name, inner=inner)])
+    idle = _idle(context, kind, task)
+    whole = one_sided_edit("whole task", kind, task.name, inner=inner, effect="documentation" if idle else None)
+    return one_sided_change("task", kind, at, text, [whole, *([edit("no program")] if idle else [])])
 
 
 def _instance(place: Place, old: Instance, new: Instance) -> list[Change]:

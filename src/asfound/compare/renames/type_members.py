@@ -33,8 +33,8 @@ def member_renames(old: Copy, new: Copy, openness: Openness) -> MemberRenames:
     concerned = [(a, b) for a, b, _ in pairs if a != b and a.kind == b.kind]
     if not concerned:
         return found
-    names = _one_sided(concerned)
-    uses = _uses(old, names, openness), _uses(new, names, openness)
+    alone = _one_sided(concerned)
+    uses = _uses(old, alone, openness), _uses(new, alone, openness)
     for before, after in concerned:
         names = _names(before, after, uses, openness.enough)
         if names:
@@ -62,7 +62,7 @@ def _names(
     where = places([i.name for i in ours], [i.name for i in theirs])
     left, right = (
         [
-            Item(i.name, i.kind, i.anchor, (*i.content, stands[i.name.lower()]))
+            Item(i.name, i.kind, i.anchor, (*i.content, stands.get(i.name.lower(), "")))
             for i in items
             if i.name.lower() not in both
         ]

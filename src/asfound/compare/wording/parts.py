@@ -171,6 +171,8 @@ PARTS: dict[str, Field] = {
     "action name": Field("name: {old} -> {new}", "documentation"),
     # tasks, libraries, the heading
     "nothing runs": note("nothing runs in it"),
+    "no program": note("no program runs in it"),
+    "never runs": note("whatever uses it never runs"),
     "resource": Field("resource {name} {came}", "behaviour"),
     "configuration": Field("configuration {old} -> {new}", "documentation"),
     "task comment": Field("comment {old} -> {new}", "documentation"),
