@@ -43,8 +43,9 @@ def settings(field: str, old: Sequence[Setting], new: Sequence[Setting], *, orde
 
 def reordered(of: str, old: Sequence[str], new: Sequence[str]) -> list[Edit]:
     """Names that both sides have, listed in another order."""
-    both = {*old} & {*new}
-    same = [name for name in old if name in both] == [name for name in new if name in both]
+    ours, theirs = ([name.lower() for name in names] for names in (old, new))
+    both = {*ours} & {*theirs}
+    same = [name for name in ours if name in both] == [name for name in theirs if name in both]
     return [] if same else [edit("order of named", of=of)]
 
 

@@ -177,7 +177,7 @@ DECLARATIONS = (
     one("priority of a task", "tasks", "PRIORITY := 5", "PRIORITY := 3", "task", "changed", B, "@Slow", "5 -> 3"),
     one("program in another task", "tasks", "@I3 WITH @Slow", "@I3 WITH @Fast", "task", "changed", B, "@I3", "@Slow -> @Fast"),
     one("program no longer run", "tasks", "PROGRAM @I2 WITH @Slow : @Blocks;\n", "", "task", "removed", B, "@I2", "@I2"),
-    one("task added", "tasks", "TASK @Slow", "TASK @New(INTERVAL := T#1s, PRIORITY := 9);\nTASK @Slow", "task", "added", B, "@New", "@New"),
+    one("task added", "tasks", "TASK @Slow", "TASK @New(INTERVAL := T#1s, PRIORITY := 9);\nTASK @Slow", "task", "added", D, "@New", "@New"),
 )  # fmt: skip
 
 

@@ -261,6 +261,38 @@ PLANT: dict[str, Row] = {
         module(nodes=(NetworkNode("B"), NetworkNode("A"))),
         ("documentation moved device PLC1 / slot 1 DI16 | network interfaces listed in another order",),
     ),
+    "devices, networks and settings in another order": (
+        devices(Device("A"), Device("B"), subnets=(Subnet("Bus"), Subnet("Net")), settings=named("A=1", "B=2")),
+        devices(Device("b"), Device("A"), subnets=(Subnet("Net"), Subnet("Bus")), settings=named("B=2", "A=1")),
+        (
+            "documentation changed device b | device b: spelling of the name B -> b",
+            "documentation changed hardware | hardware: settings listed in another order (and 2 more) | devices listed in another order | networks listed in another order",
+        ),
+    ),
+    "settings of a device and of a network in another order": (
+        devices(Device("A", settings=named("A=1", "B=2")), subnets=(Subnet("Bus", settings=named("A=1", "B=2")),)),
+        devices(Device("A", settings=named("B=2", "A=1")), subnets=(Subnet("Bus", settings=named("B=2", "A=1")),)),
+        (
+            "documentation changed device A | device A: settings listed in another order",
+            "documentation changed network Bus | network Bus: settings listed in another order",
+        ),
+    ),
+    "modules in another order": (
+        rack(Module("X", 1, modules=(Module("U"), Module("V"))), Module("Y", 2)),
+        rack(Module("Y", 2), Module("X", 1, modules=(Module("V"), Module("U")))),
+        (
+            "documentation changed device PLC1 | device PLC1: modules listed in another order",
+            "documentation changed device PLC1 / slot 1 X | module X: modules listed in another order",
+        ),
+    ),
+    "modules that changed their slots": (
+        rack(Module("X", 1), Module("Y", 2)),
+        rack(Module("Y", 1), Module("X", 2)),
+        (
+            "behaviour moved device PLC1 / slot 1 Y | module Y: moved from slot 2 to slot 1",
+            "behaviour moved device PLC1 / slot 2 X | module X: moved from slot 1 to slot 2",
+        ),
+    ),
     "nested settings": (
         module(settings=named("Diag/Wire=on", "Diag/Gone=1", "Diag=2", "Twice=a", "Twice=b", "Same=1")),
         module(settings=named("Diag/Wire=off", "Diag/Come/Deep=1", "Diag=3", "Twice=a", "Twice=c", "Same=1")),

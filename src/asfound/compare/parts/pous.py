@@ -89,9 +89,9 @@ def _attributes(at: Place, old: Pou, new: Pou) -> list[Change]:
 
 
 _NAMED: dict[str, Callable[[Pou], list[str]]] = {
-    "actions": lambda p: [a.name.lower() for a in p.actions],
-    "transitions": lambda p: [a.name.lower() for a in p.transitions],
-    "methods and properties": lambda p: [_member_key(m).lower() for m in p.members],
+    "actions": lambda p: [a.name for a in p.actions],
+    "transitions": lambda p: [a.name for a in p.transitions],
+    "methods and properties": lambda p: [_member_key(m) for m in p.members],
 }
 """What is called by its name: the order in which it is listed is for people alone."""
 
