@@ -33,13 +33,13 @@ def member_renames(old: Copy, new: Copy, openness: Openness) -> MemberRenames:
     concerned = [(a, b) for a, b, _ in pairs if a != b and a.kind == b.kind]
     if not concerned:
         return found
-    alone = _one_sided(concerned)
-    uses = _uses(old, alone, openness), _uses(new, alone, openness)
+    names = _one_sided(concerned)
+    uses = _uses(old, names, openness), _uses(new, names, openness)
     for before, after in concerned:
-        names = _names(before, after, uses, openness.enough)
-        if names:
-            found.names[before.name.lower()] = names
-            found.changes += tell.members(before, after, names)
+        renamed = _names(before, after, uses, openness.enough)
+        if renamed:
+            found.names[before.name.lower()] = renamed
+            found.changes += tell.members(before, after, renamed)
     return found
 
 
