@@ -132,7 +132,7 @@ STATEMENTS: dict[str, Field] = {
     "target": named("target {old} replaced by target {new}"),
     "coil": named("coil {old} replaced by coil {new}"),
     "kind of coil": Field(_kind(COILS)),
-    "kind of assignment": Field(lambda e: f"assignment {_kind(ASSIGNMENTS)(e)}"),
+    "kind of assignment": Field(_kind(ASSIGNMENTS)),
     "call": named("call of {old} replaced by {new}"),
     "block type": Field(lambda e: f"block type {e.old or 'unknown'} replaced by {e.new or 'unknown'}"),
     "jump target": Field("jump target {old} replaced by {new}"),
