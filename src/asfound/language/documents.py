@@ -17,6 +17,7 @@ from asfound.language import pragmas
 from asfound.language.cursor import Cursor
 from asfound.language.near_keywords import Odd
 from asfound.language.printer import MODIFIERS, POU_WORDS, declared
+from asfound.language.token_stream import Item
 from asfound.language.tokens import tokens
 from asfound.model import program as p
 
@@ -273,6 +274,14 @@ def _is_member(c: Cursor, owner: str) -> bool:
     return word in ("METHOD", "PROPERTY") and c.peek(1).kind == "NAME"
 
 
+def _behind_name(c: Cursor) -> Item:
+    """What comes after a keyword and a name, dotted or not."""
+    ahead = 2
+    while c.dialect and c.peek(ahead).kind == "MEMBER":
+        ahead += 1
+    return c.peek(ahead)
+
+
 def _part(c: Cursor, word: str, parts: _Parts) -> None:
     here = c.peek()
     named = c.peek(1).kind == "NAME"
@@ -285,7 +294,7 @@ def _part(c: Cursor, word: str, parts: _Parts) -> None:
         parts.members.append(pou(c))
     elif here.word == "ACTION" and named:
         parts.actions.append(_action(c, "END_ACTION"))
-    elif here.word == "TRANSITION" and named and c.peek(2).kind == "COLON":
+    elif here.word == "TRANSITION" and named and _behind_name(c).kind == "COLON":
         parts.transitions.append(_action(c, "END_TRANSITION"))
     elif here.word == "USING" and named and not c.dialect:
         parts.extensions.append(_using(c))
