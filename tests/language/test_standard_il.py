@@ -118,7 +118,7 @@ def test_line_ends_and_tabs_do_not_matter(text: str) -> None:
 
 
 def test_the_accumulator_is_saved_before_what_it_reads_is_written() -> None:
-    assert il("LD a / AND b / S a / ST q") == ["assign _v2 (AND a b)", "set a _v2", "assign q _v2"]
+    assert il("LD a / AND b / S a / ST q") == ["assign _v1 (AND a b)", "set a _v1", "assign q _v1"]
     assert il("LD a / ADD 1 / ST i / LD x[i] / ADD i / ST i / ST q") == [
         "assign i (+ a 1)", "assign i (+ x[i] i)", "assign q i",
     ]  # fmt: skip
@@ -182,11 +182,11 @@ def test_shared_memory_and_impure_functions_are_evaluated_once() -> None:
     assert il("LD %MW0 / ADD 1 / ST %MB2 / ST q") == ["assign %MB2 (+ %MW0 1)", "assign q (+ %MW0 1)"]
     assert il("LD a / ADD 1 / ST p^ / ST q") == ["assign p^ (+ a 1)", "assign q p^"]
     assert il("LD a / Next / ST q / ST r") == ["assign q Next(a)", "assign r q"]
-    assert il("LD a / Next / S q / ST r") == ["assign _v2 Next(a)", "set q _v2", "assign r _v2"]
+    assert il("LD a / Next / S q / ST r") == ["assign _v1 Next(a)", "set q _v1", "assign r _v1"]
     assert il("LD a / SIN / ST q / ST r") == ["assign q SIN(a)", "assign r SIN(a)"]
 
 
 def test_a_long_accumulator_is_cut_into_temporaries() -> None:
     lines = il("LD a" + " / ADD 1" * 150 + " / ST q")
-    assert [line.split()[:2] for line in lines] == [["assign", "_v2"], ["assign", "_v3"], ["assign", "q"]]
+    assert [line.split()[:2] for line in lines] == [["assign", "_v1"], ["assign", "_v2"], ["assign", "q"]]
     assert sum(line.count("(+") for line in lines) == 150
