@@ -19,6 +19,10 @@ class Extension(Node, frozen=True):
     name: str = ""
 
 
+ALTERNATIVES = "order of alternatives of {} in the file"
+"""Where a chart keeps in which order the file lists what leaves a step, when it is drawn in another one."""
+
+
 class VariableDeclaration(Node, frozen=True):
     """One declared variable (or structure member).
 

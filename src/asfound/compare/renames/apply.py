@@ -6,6 +6,7 @@ what it belongs to is known; where it is not, the use shows up as a difference o
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -21,6 +22,9 @@ from asfound.model import program as p
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware, Module
 from asfound.model.tree import NODES
+
+_ROOT = re.compile(r"(?<![\w.])[^\W\d]\w*")
+"""A name in a text that is not a member of what stands before it."""
 
 
 @dataclass(frozen=True)
@@ -66,6 +70,11 @@ class _Renamed:
         self.old, self.names = copy, names
         self.members = Members(copy)
         self.values = self.members.values_alone(names.locals)
+        self.pous = frozenset(pou.name.lower() for pou in copy.program.pous)
+        programs = (pou.name.lower() for pou in copy.program.pous if pou.kind == "program")
+        enumerations = (type.name.lower() for type in copy.program.types if type.kind == "enum")
+        self.named_inside = frozenset((*programs, *enumerations))
+        """What is accessed from elsewhere by its name and a point."""
 
     def copy(self) -> Copy:
         """The whole."""
@@ -76,6 +85,7 @@ class _Renamed:
             types=tuple(map(self._type, old.program.types)),
             globals=tuple(map(self._list, old.program.globals)),
             resources=tuple(map(self._resource, old.program.resources)),
+            heading=self._heading(),
         )
         tables = tuple(
             replace(t, tags=tuple(replace(tag, name=_get(names.globals, tag.name)) for tag in t.tags))
@@ -85,6 +95,20 @@ class _Renamed:
         forces = tuple(replace(f, name=path_name(names.globals, f.name)) for f in old.forces)
         hardware = self._hardware()
         return replace(old, program=program, tables=tables, values=values, forces=forces, hardware=hardware)
+
+    def _heading(self) -> p.Heading:
+        """The folders of a project are called like what lies in them."""
+        heading = self.old.program.heading
+        settings = [s if s.name != "folder" else replace(s, value=self._folder(s.value)) for s in heading.settings]
+        return replace(heading, settings=tuple(settings))
+
+    def _folder(self, path: str) -> str:
+        owner, parts = "", list[str]()
+        for part in path.split("/"):
+            own = _get(self.names.locals.get(owner, {}), part)
+            parts.append(own if own != part else _get(self.names.lists, _get(self.names.types, part)))
+            owner = part.lower() if part.lower() in self.pous else owner
+        return "/".join(parts)
 
     def declared(self, v: p.VariableDeclaration, name: str, constants: Map) -> p.VariableDeclaration:
         """A declaration under its new name, with what its type and its initial value name."""
@@ -187,6 +211,12 @@ class Substitution:
             case m.Call(instance, type):
                 called = type.lower() or self.members.called(instance, self.declared, self.owner)
                 return replace(self._wired(new, called), type=_get(types, type))
+            case p.Network(leftovers=told) if told:
+                return replace(new, leftovers=tuple(map(self._words, told)))
+            case p.Chart(leftovers=told, extensions=more) if told or more:
+                paths = {p.ALTERNATIVES.format(step.name): step.name for step in node.steps}
+                more = tuple(self._alternatives(e, paths[e.path]) if e.path in paths else e for e in more)
+                return replace(new, leftovers=tuple(map(self._words, told)), extensions=more)
             case p.Step(name) | p.Action(name):
                 return replace(new, name=self.own(name))
             case p.Association(action) if action:
@@ -201,6 +231,13 @@ class Substitution:
                 name = _get(types, node.name) if self.path == node.name.lower() else node.name
                 return replace(new, name=name, result=type_text(types, node.result, self.names.globals))
         return new
+
+    def _words(self, told: str) -> str:
+        """What is told of a drawing, in which names stand among words."""
+        return _ROOT.sub(lambda found: self.name(found.group()), told)
+
+    def _alternatives(self, e: p.Extension, step: str) -> p.Extension:
+        return replace(e, path=p.ALTERNATIVES.format(self.own(step)), text=self._words(e.text))
 
     def own(self, name: str) -> str:
         """A name declared in this POU."""
@@ -236,7 +273,7 @@ class Substitution:
             key = of.name.lower()
             if key in self.members.lists:
                 return _get(self.names.globals, name)
-            if key in self.members.types and self.members.types[key].kind == "enum":
+            if key in self.whole.named_inside:
                 return _get(self.names.locals.get(key, {}), name)
         return self.members.renamed(self.members.type_of(of, self.declared), name, self.names.locals)
 

@@ -14,7 +14,7 @@ import msgspec
 
 from asfound.language.readable import expression as printed
 from asfound.model.logic import Literal
-from asfound.model.program import Association, Chart, Extension, Step, Transition
+from asfound.model.program import ALTERNATIVES, Association, Chart, Extension, Step, Transition
 from asfound.readers.residue import flat
 
 STEPS = ("step", "macroStep")
@@ -194,7 +194,7 @@ def _doubts(found: list[tuple[Part, Transition]]) -> tuple[Extension, ...]:
         in_file = sorted(open_, key=lambda e: e[0].index)
         if [p.id for p, _ in sorted(open_, key=lambda e: (e[0].x, e[0].index))] != [p.id for p, _ in in_file]:
             told = ", ".join(f"{printed(t.condition)} to {' and '.join(t.targets)}" for _, t in in_file)
-            unrecognised.append(Extension(path=f"order of alternatives of {step} in the file", text=told))
+            unrecognised.append(Extension(path=ALTERNATIVES.format(step), text=told))
     return tuple(unrecognised)
 
 
