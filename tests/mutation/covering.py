@@ -24,7 +24,7 @@ import pytest
 
 TESTS = Path(__file__).parents[1]
 SOURCE = TESTS.parent / "src" / "asfound"
-NEAR = ("analysis", "prove", "compare", "answers", "adversary")
+NEAR = ("analysis", "prove", "compare", "answers")
 FAR = (
     "test_soundness",
     "test_large_rungs",
@@ -32,7 +32,6 @@ FAR = (
     "test_ladders",
     "test_shared_pairs",
     "test_pairs_of_one_cycle",
-    "test_random_pairs",
 )
 """Left out: slow, or only where the exports of ../shared are."""
 Reached = dict[str, tuple[float, dict[str, list[int]]]]
