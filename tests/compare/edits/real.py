@@ -15,9 +15,12 @@ from typing import Any, NamedTuple
 import msgspec
 from msgspec.structs import replace
 
+from asfound.language import standard
+from asfound.language.walk import every_body, every_pou
 from asfound.model import program as p
 from asfound.model.copy import Copy
-from asfound.model.logic import Assign, Expression, If, Literal, Operation, Statement
+from asfound.model.logic import Assign, Expression, If, Invocation, Literal, Operation, Statement, Variable
+from asfound.model.tree import CODE
 
 ACTS = ("behaviour", "undecided", "equivalent")
 READ = ("documentation",)
@@ -25,7 +28,7 @@ TAKEN = frozenset(
     "in out pt q et cu cd r s r1 s1 q1 pv cv qu qd ld clk load reset set en eno true false st il ld fbd sfc n l d p p0 p1 init x t y z a b c".split()
 )
 """Words of the languages, of standard blocks and of the model: renaming them would rename more than one thing."""
-KEPT = frozenset(("comment", "comments", "title", "node", "kind", "section", "language"))
+KEPT = frozenset(("comment", "comments", "title", "node", "kind", "section", "language", "qualifier"))
 """Fields of the model that hold no name."""
 
 
@@ -207,6 +210,8 @@ def spelled_anew(copy: Copy, names: dict[str, str]) -> Copy:
     word = re.compile(rf"(?i)(?<!\w)(?:{'|'.join(sorted(map(re.escape, names), key=len, reverse=True))})(?!\w)")
 
     def anew(value: Any, key: str = "") -> Any:
+        if key == "extensions" and isinstance(value, dict) and value.get("name"):  # data of a tool, which nobody reads
+            return value
         if isinstance(value, dict):
             kept = KEPT if value.get("node") != "remark" else {*KEPT, "text"}
             return {k: v if k in kept else anew(v, k) for k, v in value.items()}
@@ -219,6 +224,24 @@ def spelled_anew(copy: Copy, names: dict[str, str]) -> Copy:
         )
 
     return replace(copy, program=msgspec.convert(anew(msgspec.to_builtins(copy.program)), type=p.Program))
+
+
+def names_in_files(copy: Copy) -> list[str]:
+    """What a program declares and may be called otherwise: POUs, variables, steps, types and what is in them."""
+    program = copy.program
+    found = [t.name for t in program.types] + [e.name for t in program.types for e in (*t.members, *t.values)]
+    for pou in every_pou(program.pous):
+        found += [pou.name, *(e.name for e in (*pou.variables, *pou.actions, *pou.transitions))]
+        found += [step.name for body in every_body(pou) if body.chart is not None for step in body.chart.steps]
+    found += [v.name for block in program.globals for v in block.variables]
+    known = {name.lower() for name in (*standard.FUNCTIONS, *standard.BLOCKS)}
+    called = (e for pou in every_pou(program.pous) for body in every_body(pou) for e in CODE.all(body))
+    pins = {a.name.lower() for e in called if isinstance(e, Invocation) and not _ours(copy, e) for a in e.inputs}
+    return sorted({n for n in found if re.fullmatch(r"[^\W\d]\w{2,}", n) and n.lower() not in TAKEN | known | pins})
+
+
+def _ours(copy: Copy, call: Invocation) -> bool:
+    return isinstance(call.function, Variable) and call.function.name in {pou.name for pou in copy.program.pous}
 
 
 def _renamed(copy: Copy, random: Random, of: Iterator[str]) -> Made | None:

@@ -206,6 +206,8 @@ class Substitution:
                 return m.Literal(self.whole.literal(written))
             case m.Member(of, name):
                 return replace(new, name=self._member(of, name))
+            case m.Verbatim(text) | m.Unparsed(text):
+                return replace(node, text=self._words(text))
             case m.Invocation(function):
                 return self._wired(new, self.members.called(function, self.declared, self.owner))
             case m.Call(instance, type):

@@ -68,15 +68,20 @@ def matched(
                 value = _score(before, after, ours, theirs)
                 if value >= enough:
                     scores[before.name, after.name] = value
+    return {r.lower(): a for r, a in best_for_both(scores)}
+
+
+def best_for_both(scores: Mapping[tuple[str, str], float]) -> list[tuple[str, str]]:
+    """Those pairs that are better than every rival, for either side."""
     best: dict[tuple[str, str], list[float]] = {}
     for (r, a), value in scores.items():
         for side in (("old", r), ("new", a)):
             best[side] = sorted((*best.get(side, ()), value))[-2:]
-    return {
-        r.lower(): a
+    return [
+        (r, a)
         for (r, a), value in scores.items()
         if all(best[side][-1] == value and best[side][:-1] != [value] for side in (("old", r), ("new", a)))
-    }
+    ]
 
 
 def _unique(items: Sequence[Item]) -> list[Item]:

@@ -20,9 +20,10 @@ from asfound.analysis.where_used import Users
 from asfound.compare.pairing.by_name import Pairing, by_name
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.renames import tell
-from asfound.compare.renames.apply import Names, renamed_copy
+from asfound.compare.renames.apply import Names, path_name, renamed_copy
 from asfound.compare.renames.candidates import NEARLY_ALL, Item, Openness, matched, places, signatures
-from asfound.compare.renames.items import list_item, placed, pou_items, type_items, variable_item
+from asfound.compare.renames.in_parallel import names_in_parallel
+from asfound.compare.renames.items import PATHS, list_item, placed, pou_items, type_items, variable_item
 from asfound.compare.renames.locals import local_renames
 from asfound.compare.renames.tasks import runs
 from asfound.compare.renames.texts import Map
@@ -51,6 +52,9 @@ def renaming(old: Copy, new: Copy) -> Renaming:
     first, step, changes, moves = old, old, list[Change](), list[Move]()
     scopes, lists = dict[str, str](), dict[str, str]()
     openness = Openness()
+    while shared := names_in_parallel(step, new):
+        told, step = told_and_applied(step, new, shared)
+        changes += told
     for _ in range(ROUNDS):
         outer = _outer(step, new, openness)
         changes += tell.types(step, new, outer.types)
@@ -76,6 +80,18 @@ def renaming(old: Copy, new: Copy) -> Renaming:
             break
     changes += [*tell.scopes(first, scopes), *tell.lists(first, lists, scopes)]
     return Renaming(Pair(step, new, old), tuple(changes), tuple(moves))
+
+
+def told_and_applied(old: Copy, new: Copy, names: Names) -> tuple[list[Change], Copy]:
+    """The changes that tell renames, and the old copy under the new names."""
+    outer = Names(types=names.types)
+    named = renamed_copy(old, outer)
+    changes = [*tell.types(old, new, names.types), *tell.globals(named, new, names.globals)]
+    called = {key: new.lower() for key, new in names.types.items()}
+    locals = {path_name(called, path): inner for path, inner in names.locals.items()}
+    charts = {(called.get(pou, pou), action): steps for (pou, action), steps in names.charts.items()}
+    inner = Names(names.globals, locals=locals, charts=charts)
+    return [*changes, *tell.inside(named, new, locals, charts)], renamed_copy(named, inner)
 
 
 def _declared(copy: Copy) -> set[str]:
@@ -126,11 +142,6 @@ def _lists(old: Copy, new: Copy, openness: Openness) -> Map:
     found = by_name(old.program.globals, new.program.globals, list_name)
     ours, theirs = ([list_item(b, openness.wild) for b in blocks if b.name] for blocks in (found.gone, found.come))
     return matched(ours, theirs, enough=openness.enough)
-
-
-PATHS = ("access", "config")
-"""Sections whose names say what they are for: the outside knows an access path by its name, a configured variable is
-named by the instance it belongs to."""
 
 
 def _globals(old: Copy, new: Copy, openness: Openness) -> Map:

@@ -11,6 +11,10 @@ from asfound.analysis.leaves import leaves
 from asfound.compare.renames.candidates import Item, Signature, blanked
 from asfound.model.program import DataType, GlobalList, Pou, VariableDeclaration
 
+PATHS = ("access", "config")
+"""Sections whose names say what they are for: the outside knows an access path by its name, a configured variable is
+named by the instance it belongs to."""
+
 
 def variable_item(v: VariableDeclaration) -> Item:
     """A variable: everything declared but its name and comment has to be equal; an address is an anchor."""

@@ -77,7 +77,7 @@ class Members(Symbols):
         return name
 
     def called(self, callee: Expression, local: dict[str, str], owner: str) -> str:
-        """The folded path of what a call runs: ``pump`` for an instance, ``pump.reset`` for a method."""
+        """The folded path of what a call runs: ``pump`` for an instance or an action, ``pump.reset`` for a method."""
         match callee:
             case Variable(name) if name.lower() not in local:
                 method = self._method(owner, name.lower())
@@ -91,6 +91,8 @@ class Members(Symbols):
         for owner in self.owners(type) if type else ():
             if owner in self.pous and any(m.name.lower() == name for m in self.pous[owner].members):
                 return f"{owner}.{name}"
+            if owner in self.pous and any(a.name.lower() == name for a in self.pous[owner].actions):
+                return owner
         return ""
 
     def pins(self, path: str, locals: Locals) -> Map:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from asfound.analysis.places import Place, list_name, rows, tag_place, tag_text, top
 from asfound.analysis.symbols import Symbols
@@ -15,7 +15,7 @@ from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import edit
 from asfound.language import printer
 from asfound.model.copy import Copy
-from asfound.model.program import DataType, Pou
+from asfound.model.program import Body, DataType, Pou
 
 OUTSIDE = edit("seen outside")
 
@@ -112,11 +112,41 @@ def members(old: DataType, new: DataType, names: Map) -> list[Change]:
     return changes
 
 
+def inside(old: Copy, new: Copy, names: Mapping[str, Map], charts: Mapping[tuple[str, str], Map]) -> Iterator[Change]:
+    """Whatever is renamed inside of POUs and types, of which each is called alike on both sides."""
+    pous, kinds = Symbols(new).pous, Symbols(new).types
+    for pou in old.program.pous:
+        if pou.name.lower() in pous:
+            yield from _inside(top(pous[pou.name.lower()].name), pou, pous[pou.name.lower()], "", names, charts)
+    for type in old.program.types:
+        if type.name.lower() in kinds:
+            yield from members(type, kinds[type.name.lower()], names.get(type.name.lower(), {}))
+
+
+def _inside(
+    at: Place, old: Pou, new: Pou, around: str, names: Mapping[str, Map], charts: Mapping[tuple[str, str], Map]
+) -> Iterator[Change]:
+    path = around + old.name.lower()
+    own = names.get(path, {})
+    yield from locals(at, old, new, own)
+    for action in old.actions:
+        name = own.get(action.name.lower(), action.name)
+        chart = charts.get((path, action.name.lower()), {})
+        yield from steps(at.down(f"action {name}", f"action:{name}"), dict(_written(chart, _steps(action.body))))
+    partners = {(m.kind, m.name.lower()): m for m in new.members}
+    for member in old.members:
+        partner = partners.get((member.kind, own.get(member.name.lower(), member.name).lower()))
+        if partner is not None:
+            inside = at.down(f"{partner.kind} {partner.name}", f"{partner.kind}:{partner.name}")
+            yield from _inside(inside, member, partner, f"{path}.", names, charts)
+
+
 def locals(at: Place, old: Pou, new: Pou, names: Map) -> list[Change]:
     """Renamed variables, actions, steps and members of one POU."""
     variables = {v.name.lower(): v for v in old.variables}
     partner = {v.name.lower(): v for v in new.variables}
     others = {a.name.lower(): ("action", a.name) for a in old.actions}
+    others |= {t.name.lower(): ("transition", t.name) for t in old.transitions}
     others |= {m.name.lower(): (m.kind, m.name) for m in old.members}
     uses = Users(Symbols(Copy()))
     changes = []
@@ -141,8 +171,11 @@ def locals(at: Place, old: Pou, new: Pou, names: Map) -> list[Change]:
 
 
 def _step(pou: Pou, key: str) -> str:
-    charts = (b.chart for b in pou.bodies if b.chart is not None)
-    return next((s.name for chart in charts for s in chart.steps if s.name.lower() == key), key)
+    return next((name for body in pou.bodies for name in _steps(body) if name.lower() == key), key)
+
+
+def _steps(body: Body) -> list[str]:
+    return [step.name for step in body.chart.steps] if body.chart is not None else []
 
 
 def steps(place: Place, names: Map, notes: Sequence[Edit] = ()) -> list[Change]:

@@ -1,0 +1,224 @@
+"""Renames of a whole project: both programs are walked side by side, and what stands at the same place is one thing.
+
+1. All names that one side alone declares are left open. What then is alike is walked in parallel: first what kept its
+   name, then what names that were met there say, then what is alike by its shape alone, then what is alike in the same
+   place of the file. Each place where an open name stands opposite another one is a vote.
+2. Two names are one when more than half of all places of either vote for it, and both are declared as the same kind of
+   thing in the same scope. Whatever speaks against it stays a difference once the rename is applied.
+Cost: nothing where either side declares no name alone; else linear, and the product of what came and went.
+Rejected: votes of declarations between others than before, which would pair neighbours of what was inserted.
+Known weakness: of things alike in every way, of which one was inserted, the last counts as the new one.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from asfound.compare.pairing.alignment import align
+from asfound.compare.renames import shapes
+from asfound.compare.renames.apply import Names
+from asfound.compare.renames.candidates import ENOUGH, NEARLY_ALL, best_for_both
+from asfound.compare.renames.shapes import Own, Piece, Word
+from asfound.model import program as p
+from asfound.model.copy import Copy
+
+FEW = 3
+"""Pieces of what is known by its shape alone."""
+PAIRS = 250_000
+"""How many pairs of things are looked at for their likeness."""
+Votes = Counter[tuple[Word, Word]]
+
+
+@dataclass(frozen=True)
+class Part:
+    """A POU, a member of one, a type, or what stands outside of them (with an empty path)."""
+
+    path: str
+    name: str
+    kind: str
+    pieces: Sequence[Piece]
+    own: Own
+    members: Sequence[Part] = ()
+    charts: Mapping[str, Own] = field(default_factory=dict)
+
+    @cached_property
+    def words(self) -> Counter[Word]:
+        """How often each open name stands in it."""
+        return Counter(word for piece in self.pieces for word in piece.words)
+
+    @cached_property
+    def shape(self) -> tuple[str, ...]:
+        """All of it without the open names."""
+        return (self.kind, *(piece.shape for piece in self.pieces), *(s for m in self.members for s in m.shape))
+
+    def outer(self, word: Word) -> bool:
+        """Does a name that stands here belong to something around?"""
+        return not self.path or word[0] == "type" or word[1] not in self.own
+
+
+def names_in_parallel(old: Copy, new: Copy) -> Names:
+    """Every name that is another one now, as far as both programs tell it by their shape."""
+    ours, theirs = shapes.declared(old), shapes.declared(new)
+    if not (ours["name"] - theirs["name"] and theirs["name"] - ours["name"]):
+        return Names()
+    open = {role: ours[role] ^ theirs[role] for role in ours}
+    left, right = _parts(old, open), _parts(new, open)
+    found = _Walk()
+    found.walk(left[0], right[0])
+    found.pair(left[1:], right[1:])
+    return found.names(left, right)
+
+
+def _parts(copy: Copy, open: shapes.Names) -> list[Part]:
+    whole = Part("", "", "", shapes.of_program(copy, open), shapes.own_of_program(copy, open))
+    pous = (_part(pou, "", open) for pou in copy.program.pous)
+    types = (
+        Part(t.name.lower(), t.name, t.kind, shapes.of_type(t, open), shapes.own_of_type(t, open))
+        for t in copy.program.types
+    )
+    return [whole, *_once([*pous, *types])]
+
+
+def _part(pou: p.Pou, around: str, open: shapes.Names) -> Part:
+    path = around + pou.name.lower()
+    members = _once([_part(m, f"{path}.", open) for m in pou.members])
+    charts = {
+        a.name.lower(): {s.name.lower(): ("step", s.name) for s in a.body.chart.steps}
+        for a in pou.actions
+        if a.body.chart is not None
+    }
+    return Part(path, pou.name, pou.kind, shapes.of_pou(pou, open), shapes.own_of_pou(pou, open), members, charts)
+
+
+def _once(parts: Sequence[Part]) -> list[Part]:
+    """Without those whose name another one has."""
+    count = Counter(part.path for part in parts)
+    return [part for part in parts if count[part.path] == 1]
+
+
+def _votes(old: Part, new: Part) -> Votes:
+    left, right = (["", *(piece.shape for piece in part.pieces), ""] for part in (old, new))
+    found: Votes = Counter()
+    for i, j in align(left[1:-1], right[1:-1]).kept:
+        before, after = old.pieces[i], new.pieces[j]
+        if not before.declares or left[i : i + 3] == right[j : j + 3]:
+            found.update(zip(before.words, after.words, strict=True))
+    return found
+
+
+class _Walk:
+    """What is walked in parallel, and what was seen."""
+
+    def __init__(self) -> None:
+        self.pairs: dict[str, tuple[Part, Part, Votes]] = {}
+        self.taken: set[str] = set()
+        self.outer: Votes = Counter()
+        """Votes for what is declared around of where it stands."""
+
+    def walk(self, old: Part, new: Part) -> None:
+        """Two parts that belong together, and what is in them."""
+        votes = _votes(old, new)
+        self.pairs[old.path] = old, new, votes
+        self.taken.add(new.path)
+        self.outer.update({pair: n for pair, n in votes.items() if old.outer(pair[0]) and new.outer(pair[1])})
+        self.pair(old.members, new.members)
+
+    def pair(self, old: Sequence[Part], new: Sequence[Part]) -> None:
+        """Parts of one scope: those of one name, and whatever else belongs together."""
+        names = {part.name.lower(): part for part in new}
+        for part in old:
+            other = names.get(part.name.lower())
+            if other is not None and other.kind == part.kind:
+                self.walk(part, other)
+        known = names.keys() & {part.name.lower() for part in old}
+        gone, come = ([part for part in side if part.name.lower() not in known] for side in (old, new))
+        alike = _likeness(gone, come)
+        while more := self._more(gone, come, alike):
+            for before, after in more:
+                self.walk(before, after)
+
+    def _more(
+        self, gone: Sequence[Part], come: Sequence[Part], alike: Mapping[tuple[str, str], float]
+    ) -> list[tuple[Part, Part]]:
+        left = {part.path: part for part in gone if part.path not in self.pairs}
+        right = {part.path: part for part in come if part.path not in self.taken}
+        scores = {(a, b): value for (a, b), value in alike.items() if a in left and b in right}
+        votes = {(a, b): n for a, b in scores if (n := self._voted(left[a].name, right[b].name))}
+        sure = {
+            (a, b): value
+            for (a, b), value in scores.items()
+            if value >= NEARLY_ALL and min(len(left[a].shape), len(right[b].shape)) > FEW
+        }
+        found = best_for_both(votes) or best_for_both(sure) or next(_in_order(left, right), [])
+        return [(left[a], right[b]) for a, b in found]
+
+    def _voted(self, old: str, new: str) -> int:
+        a, b = old.lower(), new.lower()
+        return self.outer[("type", a), ("type", b)] + self.outer[("name", a), ("name", b)]
+
+    def names(self, left: Sequence[Part], right: Sequence[Part]) -> Names:
+        """What more than half of all places say."""
+        types: dict[str, str] = {}
+        locals: dict[str, dict[str, str]] = {}
+        charts: dict[tuple[str, str], dict[str, str]] = {}
+        for path, (old, new, votes) in self.pairs.items():
+            if path and old.name.lower() != new.name.lower():
+                around, _, _ = path.rpartition(".")
+                into = locals.setdefault(around, {}) if around else types
+                into[old.name.lower()] = new.name
+            if path:
+                own = _agreed(old.own, new.own, votes, old.words, new.words)
+                locals[path] = {**locals.get(path, {}), **own}
+                for action, steps in old.charts.items():
+                    others = new.charts.get(own.get(action, action).lower(), {})
+                    charts[path, action] = _agreed(steps, others, votes, old.words, new.words)
+        counts = [_outer_words(side) for side in (left, right)]
+        found = _agreed(left[0].own, right[0].own, self.outer, *counts)
+        return Names(found, types, {k: v for k, v in locals.items() if v}, {k: v for k, v in charts.items() if v})
+
+
+def _outer_words(parts: Sequence[Part]) -> Counter[Word]:
+    found: Counter[Word] = Counter()
+    for part in parts:
+        found.update({word: n for word, n in part.words.items() if part.outer(word)})
+        found.update(_outer_words(part.members))
+    return found
+
+
+def _agreed(old: Own, new: Own, votes: Votes, ours: Counter[Word], theirs: Counter[Word]) -> dict[str, str]:
+    """Folded old names of one scope with the new ones."""
+    found = {}
+    for ((role, a), (_, b)), n in votes.items():
+        one_thing = role == "name" and a in old and b in new and old[a][0] == new[b][0]
+        alone = not (theirs[role, a] or ours[role, b])
+        if one_thing and alone and 2 * n > max(ours[role, a], theirs[role, b]):
+            found[a] = new[b][1]
+    return found
+
+
+def _likeness(gone: Sequence[Part], come: Sequence[Part]) -> dict[tuple[str, str], float]:
+    """How much of each two is alike, where it is enough."""
+    if len(gone) * len(come) > PAIRS:
+        return {}
+    ours, theirs = ([(part, Counter(part.shape)) for part in side] for side in (gone, come))
+    scores = (
+        ((a.path, b.path), (left & right).total() / max(left.total(), right.total()))
+        for a, left in ours
+        for b, right in theirs
+        if a.kind == b.kind
+    )
+    return {pair: value for pair, value in scores if value >= ENOUGH}
+
+
+def _in_order(left: Mapping[str, Part], right: Mapping[str, Part]) -> Iterator[list[tuple[str, str]]]:
+    """Parts of one shape, of which both sides have the same number, in the order of the file."""
+    groups: dict[tuple[str, ...], tuple[list[str], list[str]]] = {}
+    for side, parts in enumerate((left, right)):
+        for path, part in parts.items():
+            groups.setdefault(part.shape, ([], []))[side].append(path)
+    for shape, (ours, theirs) in groups.items():
+        if len(ours) == len(theirs) and len(shape) > FEW:
+            yield list(zip(ours, theirs, strict=True))
