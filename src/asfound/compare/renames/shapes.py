@@ -56,9 +56,10 @@ def declared(copy: Copy) -> Names:
     """Folded names of all that a copy declares, by what they can stand for."""
     program = copy.program
     types = {t.name for t in program.types} | {pou.name for pou in program.pous}
-    members = {e.name for t in program.types for e in (*t.members, *t.values)}
+    members = {v.name for t in program.types for v in t.members} | {v.name for t in program.types for v in t.values}
     for pou in every_pou(program.pous):
-        members |= {e.name for e in (*pou.variables, *pou.actions, *pou.transitions, *pou.members)}
+        members |= {v.name for v in pou.variables} | {m.name for m in pou.members}
+        members |= {a.name for a in (*pou.actions, *pou.transitions)}
         members |= {s.name for body in every_body(pou) if body.chart is not None for s in body.chart.steps}
     members |= {v.name for block in program.globals for v in block.variables}
     members |= {tag.name for table in copy.tables for tag in table.tags}
