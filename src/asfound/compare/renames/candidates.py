@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any
 
 from msgspec.structs import replace
 
@@ -29,13 +29,6 @@ ENOUGH, NEARLY_ALL = 0.5, 0.9
 HOLE, WILD = "§", "?"
 Signature = Counter[str]
 NOWHERE: Mapping[str, Signature] = {}
-
-
-class Openness(NamedTuple):
-    """Folded names that are blanked out besides, and how much has to be alike then: the more is open, the more."""
-
-    wild: frozenset[str] = frozenset()
-    enough: float = ENOUGH
 
 
 @dataclass(frozen=True)
@@ -56,7 +49,6 @@ def matched(
     added: Sequence[Item],
     old: Mapping[str, Signature] = NOWHERE,
     new: Mapping[str, Signature] = NOWHERE,
-    enough: float = ENOUGH,
 ) -> dict[str, str]:
     """Folded old name to new name; ``old`` and ``new`` hold the signature of each folded name."""
     removed, added = _unique(removed), _unique(added)
@@ -66,7 +58,7 @@ def matched(
             if before.kind == after.kind:
                 ours, theirs = old.get(before.name.lower(), Counter()), new.get(after.name.lower(), Counter())
                 value = _score(before, after, ours, theirs)
-                if value >= enough:
+                if value >= ENOUGH:
                     scores[before.name, after.name] = value
     return {r.lower(): a for r, a in best_for_both(scores)}
 

@@ -21,7 +21,7 @@ from asfound.compare.pairing.by_name import Pairing, by_name
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.renames import tell
 from asfound.compare.renames.apply import Names, path_name, renamed_copy
-from asfound.compare.renames.candidates import NEARLY_ALL, Item, Openness, matched, places, signatures
+from asfound.compare.renames.candidates import Item, matched, places, signatures
 from asfound.compare.renames.in_parallel import names_in_parallel
 from asfound.compare.renames.items import PATHS, list_item, placed, pou_items, type_items, variable_item
 from asfound.compare.renames.locals import local_renames
@@ -31,7 +31,6 @@ from asfound.compare.renames.type_members import member_renames
 from asfound.compare.result import Change
 from asfound.compare.scopes.apply import in_new_scopes
 from asfound.compare.scopes.find import Move, scope_moves
-from asfound.language.walk import every_body, every_pou
 from asfound.model.copy import Copy
 from asfound.model.tags import Tag
 
@@ -51,32 +50,27 @@ def renaming(old: Copy, new: Copy) -> Renaming:
     """What is called otherwise now, one change each, and what is declared in another scope."""
     first, step, changes, moves = old, old, list[Change](), list[Move]()
     scopes, lists = dict[str, str](), dict[str, str]()
-    openness = Openness()
     while shared := names_in_parallel(step, new):
         told, step = told_and_applied(step, new, shared)
         changes += told
     for _ in range(ROUNDS):
-        outer = _outer(step, new, openness)
+        outer = _outer(step, new)
         changes += tell.types(step, new, outer.types)
         scopes, lists = {**scopes, **outer.scopes}, {**lists, **outer.lists}
         named = renamed_copy(step, outer)
         went = scope_moves(named, new)
         old = in_new_scopes(old, named, new, went, uses=False)
         named = in_new_scopes(named, named, new, went, uses=True)
-        inner = Names(_globals(named, new, openness))
+        inner = Names(_globals(named, new))
         changes += tell.globals(named, new, inner.globals)
         named = renamed_copy(named, inner)
-        inside = local_renames(named, new, openness)
-        members = member_renames(named, new, openness)
+        inside = local_renames(named, new)
+        members = member_renames(named, new)
         changes += [*inside.changes, *members.changes]
         locals = Names(locals={**members.names, **inside.names}, charts=inside.charts)
         step = renamed_copy(named, locals)
         moves += went
-        found = bool(outer or went or inner or locals)
-        if not found and openness.wild:
-            break
-        openness = Openness() if found else Openness(frozenset(_declared(step) ^ _declared(new)), NEARLY_ALL)
-        if not found and not openness.wild:
+        if not (outer or went or inner or locals):
             break
     changes += [*tell.scopes(first, scopes), *tell.lists(first, lists, scopes)]
     return Renaming(Pair(step, new, old), tuple(changes), tuple(moves))
@@ -94,35 +88,21 @@ def told_and_applied(old: Copy, new: Copy, names: Names) -> tuple[list[Change], 
     return [*changes, *tell.inside(named, new, locals, charts)], renamed_copy(named, inner)
 
 
-def _declared(copy: Copy) -> set[str]:
-    """Folded names of everything that a copy declares."""
-    program = copy.program
-    found = [t.name for t in program.types]
-    found += [each.name for t in program.types for each in t.members]
-    found += [each.name for t in program.types for each in t.values]
-    for pou in every_pou(program.pous):
-        found += [pou.name, *(v.name for v in pou.variables), *(a.name for a in pou.actions)]
-        found += [step.name for body in every_body(pou) if body.chart is not None for step in body.chart.steps]
-    found += [v.name for block in program.globals for v in block.variables]
-    found += [tag.name for _, tag in rows(copy.tables)]
-    return {name.lower() for name in found}
+def _outer(old: Copy, new: Copy) -> Names:
+    types = {**_pous(old, new), **_types(old, new)}
+    return Names(types=types, scopes=_scopes(old, new), lists=_lists(old, new))
 
 
-def _outer(old: Copy, new: Copy, openness: Openness) -> Names:
-    types = {**_pous(old, new, openness), **_types(old, new, openness)}
-    return Names(types=types, scopes=_scopes(old, new), lists=_lists(old, new, openness))
-
-
-def _pous(old: Copy, new: Copy, openness: Openness) -> Map:
+def _pous(old: Copy, new: Copy) -> Map:
     found = by_name(old.program.pous, new.program.pous, lambda p: p.name)
-    wild = openness.wild.union(p.name.lower() for p in (*found.gone, *found.come))
-    return matched(pou_items(found.gone, wild), pou_items(found.come, wild), enough=openness.enough)
+    wild = frozenset(p.name.lower() for p in (*found.gone, *found.come))
+    return matched(pou_items(found.gone, wild), pou_items(found.come, wild))
 
 
-def _types(old: Copy, new: Copy, openness: Openness) -> Map:
+def _types(old: Copy, new: Copy) -> Map:
     found = by_name(old.program.types, new.program.types, lambda t: t.name)
-    ours, theirs = (type_items(types, openness.wild) for types in (found.gone, found.come))
-    return matched(ours, theirs, enough=openness.enough)
+    ours, theirs = (type_items(types) for types in (found.gone, found.come))
+    return matched(ours, theirs)
 
 
 def _scopes(old: Copy, new: Copy) -> Map:
@@ -138,13 +118,13 @@ def _scopes(old: Copy, new: Copy) -> Map:
     return {**configurations, before.name.lower(): after.name} if same else {}
 
 
-def _lists(old: Copy, new: Copy, openness: Openness) -> Map:
+def _lists(old: Copy, new: Copy) -> Map:
     found = by_name(old.program.globals, new.program.globals, list_name)
-    ours, theirs = ([list_item(b, openness.wild) for b in blocks if b.name] for blocks in (found.gone, found.come))
-    return matched(ours, theirs, enough=openness.enough)
+    ours, theirs = ([list_item(b) for b in blocks if b.name] for blocks in (found.gone, found.come))
+    return matched(ours, theirs)
 
 
-def _globals(old: Copy, new: Copy, openness: Openness) -> Map:
+def _globals(old: Copy, new: Copy) -> Map:
     before = [v for block in old.program.globals for v in block.variables if v.section not in PATHS]
     after = [v for block in new.program.globals for v in block.variables if v.section not in PATHS]
     variables = by_name(before, after, lambda v: v.name)
@@ -158,7 +138,7 @@ def _globals(old: Copy, new: Copy, openness: Openness) -> Map:
     users_old, users_new = Users(Symbols(old)).of_global, Users(Symbols(new)).of_global
     removed = [i for i in removed if i.name.lower() not in users_new and i.name.lower() not in come]
     added = [i for i in added if i.name.lower() not in users_old and i.name.lower() not in gone]
-    wild = openness.wild | gone | come
+    wild = gone | come
     ours = signatures((leaf for pou in old.program.pous for leaf in leaves(pou)), gone, wild)
     theirs = signatures((leaf for pou in new.program.pous for leaf in leaves(pou)), come, wild)
     declared = places([v.name for v in before], [v.name for v in after])
@@ -168,7 +148,7 @@ def _globals(old: Copy, new: Copy, openness: Openness) -> Map:
     found: dict[str, str] = {}
     for kind in kinds:
         left, right = ([i for i in items if i.kind[0] == kind] for items in (removed, added))
-        some = matched(left, right, ours, theirs, openness.enough)
+        some = matched(left, right, ours, theirs)
         found.update({name: new for name, new in some.items() if name not in found})
     return found
 

@@ -1,8 +1,8 @@
 """Renames of a whole project: both programs are walked side by side, and what stands at the same place is one thing.
 
 1. All names that one side alone declares are left open. What then is alike is walked in parallel: first what kept its
-   name, then what names that were met there say, then what is alike by its shape alone, then what is alike in the same
-   place of the file. Each place where an open name stands opposite another one is a vote.
+   name, then what names that were met there say, then what is alike by its shape alone, then in the same place of the
+   file, or between neighbours that belong together. Where an open name stands opposite another one, that is a vote.
 2. Two names are one when more than half of all places of either vote for it, and both are declared as the same kind of
    thing in the same scope. Whatever speaks against it stays a difference once the rename is applied.
 Cost: nothing where either side declares no name alone; else linear, and the product of what came and went.
@@ -136,7 +136,7 @@ class _Walk:
         known = names.keys() & {part.name.lower() for part in old}
         gone, come = ([part for part in side if part.name.lower() not in known] for side in (old, new))
         alike = _likeness(gone, come)
-        while more := self._more(gone, come, alike):
+        while more := self._more(gone, come, alike) or self._between(old, new):
             for before, after in more:
                 self.walk(before, after)
 
@@ -154,6 +154,20 @@ class _Walk:
         }
         found = best_for_both(votes) or best_for_both(sure) or next(_in_order(left, right), [])
         return [(left[a], right[b]) for a, b in found]
+
+    def _between(self, old: Sequence[Part], new: Sequence[Part]) -> list[tuple[Part, Part]]:
+        """Parts of one shape, however small, whose neighbours in the file belong together."""
+        partners = {path: after.path for path, (_, after, _) in self.pairs.items()}
+        places = {
+            (partners.get(a.path) if a else "", partners.get(c.path) if c else "", b.shape): b
+            for a, b, c in zip((None, *old), old, (*old[1:], None), strict=False)
+            if b.path not in self.pairs and (a or c)
+        }
+        return [
+            (places[place], b)
+            for a, b, c in zip((None, *new), new, (*new[1:], None), strict=False)
+            if b.path not in self.taken and (place := (a.path if a else "", c.path if c else "", b.shape)) in places
+        ]
 
     def _voted(self, old: str, new: str) -> int:
         a, b = old.lower(), new.lower()

@@ -60,22 +60,22 @@ def _open(text: str, wild: frozenset[str]) -> str:
     return re.sub(r"[^\W\d]\w*", lambda found: "?" if found.group() in wild else found.group(), text.lower())
 
 
-def type_items(types: Sequence[DataType], wild: frozenset[str]) -> list[Item]:
+def type_items(types: Sequence[DataType]) -> list[Item]:
     """Types: members, values and base."""
     return [
         Item(
             t.name, (t.kind,),
             content=(
-                _open(t.base, wild),
-                *(f"{_open(m.name, wild)} {_open(m.type, wild)}" for m in t.members),
-                *(f"{_open(v.name, wild)} {v.value}" for v in t.values),
+                t.base.lower(),
+                *(f"{m.name} {m.type}".lower() for m in t.members),
+                *(f"{v.name.lower()} {v.value}" for v in t.values),
             ),
         )
         for t in types
     ]  # fmt: skip
 
 
-def list_item(block: GlobalList, wild: frozenset[str]) -> Item:
+def list_item(block: GlobalList) -> Item:
     """A list: its variables."""
-    content = (f"{_open(v.name, wild)} {_open(v.type, wild)} {v.address.lower()}" for v in block.variables)
+    content = (f"{v.name} {v.type} {v.address}".lower() for v in block.variables)
     return Item(block.name, (), content=tuple(content))

@@ -13,7 +13,7 @@ from asfound.analysis.places import Place, top
 from asfound.analysis.where_used import names_of
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.renames import tell as renamed
-from asfound.compare.renames.candidates import Item, Openness, Signature, blanked, matched, places, signatures
+from asfound.compare.renames.candidates import Item, Signature, blanked, matched, places, signatures
 from asfound.compare.renames.items import placed, pou_items, variable_item
 from asfound.compare.renames.texts import Map
 from asfound.compare.result import Change
@@ -27,15 +27,14 @@ _NOTHING: frozenset[str] = frozenset()
 class Locals:
     """Renames by the path of the POU (folded), by POU and action for steps of an action's chart, one change each."""
 
-    openness: Openness
     names: dict[str, dict[str, str]] = field(default_factory=dict)
     charts: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
     changes: list[Change] = field(default_factory=list)
 
 
-def local_renames(old: Copy, new: Copy, openness: Openness) -> Locals:
+def local_renames(old: Copy, new: Copy) -> Locals:
     """Renames inside every pair of POUs, members included."""
-    found = Locals(openness)
+    found = Locals()
     for before, after, _ in by_name(old.program.pous, new.program.pous, lambda p: p.name).pairs:
         if before != after:
             _pou(found, before, after, before.name.lower(), top(after.name))
@@ -43,7 +42,7 @@ def local_renames(old: Copy, new: Copy, openness: Openness) -> Locals:
 
 
 def _pou(found: Locals, old: Pou, new: Pou, path: str, at: Place) -> None:
-    names = _names(found.openness, old, new)
+    names = _names(old, new)
     if names:
         found.names[path] = names
         found.changes += renamed.locals(at, old, new, names)
@@ -60,7 +59,7 @@ def _pou(found: Locals, old: Pou, new: Pou, path: str, at: Place) -> None:
             _pou(found, member, other_member, f"{path}.{written.name.lower()}", inside)
 
 
-def _names(openness: Openness, old: Pou, new: Pou) -> dict[str, str]:
+def _names(old: Pou, new: Pou) -> dict[str, str]:
     variables = by_name(old.variables, new.variables, lambda v: v.name)
     actions = by_name(old.actions, new.actions, lambda a: a.name)
     members = by_name(old.members, new.members, lambda m: m.name)
@@ -69,12 +68,12 @@ def _names(openness: Openness, old: Pou, new: Pou) -> dict[str, str]:
     right = [variable_item(v) for v in variables.come] + [Item(a.name, ("action",)) for a in actions.come]
     left += [Item(n, ("step",)) for n in main[0] if n.lower() not in _folded(main[1])]
     right += [Item(n, ("step",)) for n in main[1] if n.lower() not in _folded(main[0])]
-    wild = openness.wild.union(m.name.lower() for m in (*members.gone, *members.come))
+    wild = _folded(m.name for m in (*members.gone, *members.come))
     left, right = left + pou_items(members.gone, wild), right + pou_items(members.come, wild)
     if not left or not right:
         return {}
     declared = places([v.name for v in old.variables], [v.name for v in new.variables])
-    return _matched(left, right, (list(leaves(old)), list(leaves(new))), openness, declared)
+    return _matched(left, right, (list(leaves(old)), list(leaves(new))), declared)
 
 
 def _chart(found: Locals, pous: tuple[Pou, Pou], action: str, bodies: tuple[Body, Body]) -> None:
@@ -85,26 +84,26 @@ def _chart(found: Locals, pous: tuple[Pou, Pou], action: str, bodies: tuple[Body
         return
     at = top(pous[1].name).down(f"action {action}", f"action:{action}")
     groups = list(of_body(bodies[0], at, ())), list(of_body(bodies[1], at, ()))
-    names = _matched(left, right, groups, found.openness)
+    names = _matched(left, right, groups)
     if names:
         found.charts[pous[0].name.lower(), action.lower()] = names
         found.changes += renamed.steps(at, {n: names[n.lower()] for n in before if n.lower() in names})
 
 
 def _matched(
-    left: list[Item], right: list[Item], groups: tuple[list[Leaf], list[Leaf]], openness: Openness,
+    left: list[Item], right: list[Item], groups: tuple[list[Leaf], list[Leaf]],
     declared: tuple[Map, Map] = ({}, {}),
 ) -> dict[str, str]:  # fmt: skip
     gone, come = _folded(i.name for i in left), _folded(i.name for i in right)
     used_old, used_new = _used(groups[0]), _used(groups[1])
     left = [i for i in left if i.name.lower() not in used_new]
     right = [i for i in right if i.name.lower() not in used_old]
-    wild = openness.wild | gone | come
+    wild = gone | come
     ours = _with_bodies(signatures(groups[0], gone, wild), groups[0], left, wild)
     theirs = _with_bodies(signatures(groups[1], come, wild), groups[1], right, wild)
     left = [placed(i, ours, declared[0]) for i in left]
     right = [placed(i, theirs, declared[1]) for i in right]
-    return matched(left, right, ours, theirs, openness.enough)
+    return matched(left, right, ours, theirs)
 
 
 def _with_bodies(

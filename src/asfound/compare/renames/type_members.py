@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from asfound.analysis.leaves import leaves
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.renames import tell
-from asfound.compare.renames.candidates import Item, Openness, Signature, matched, places, signatures
+from asfound.compare.renames.candidates import Item, Signature, matched, places, signatures
 from asfound.compare.renames.items import variable_item
 from asfound.compare.result import Change
 from asfound.model.copy import Copy
@@ -26,7 +26,7 @@ class MemberRenames:
     changes: list[Change] = field(default_factory=list)
 
 
-def member_renames(old: Copy, new: Copy, openness: Openness) -> MemberRenames:
+def member_renames(old: Copy, new: Copy) -> MemberRenames:
     """Renames inside every pair of types that have one name."""
     found = MemberRenames()
     pairs = by_name(old.program.types, new.program.types, lambda t: t.name).pairs
@@ -34,18 +34,18 @@ def member_renames(old: Copy, new: Copy, openness: Openness) -> MemberRenames:
     if not concerned:
         return found
     names = _one_sided(concerned)
-    uses = _uses(old, names, openness), _uses(new, names, openness)
+    uses = _uses(old, names), _uses(new, names)
     for before, after in concerned:
-        renamed = _names(before, after, uses, openness.enough)
+        renamed = _names(before, after, uses)
         if renamed:
             found.names[before.name.lower()] = renamed
             found.changes += tell.members(before, after, renamed)
     return found
 
 
-def _uses(copy: Copy, names: frozenset[str], openness: Openness) -> dict[str, Signature]:
+def _uses(copy: Copy, names: frozenset[str]) -> dict[str, Signature]:
     used = (leaf for pou in copy.program.pous for leaf in leaves(pou)) if names else ()
-    return signatures(used, names, names | openness.wild)
+    return signatures(used, names, names)
 
 
 def _one_sided(pairs: list[tuple[DataType, DataType]]) -> frozenset[str]:
@@ -54,9 +54,7 @@ def _one_sided(pairs: list[tuple[DataType, DataType]]) -> frozenset[str]:
     return frozenset().union(*(ours ^ theirs for ours, theirs in names))
 
 
-def _names(
-    old: DataType, new: DataType, uses: tuple[dict[str, Signature], dict[str, Signature]], enough: float
-) -> dict[str, str]:
+def _names(old: DataType, new: DataType, uses: tuple[dict[str, Signature], dict[str, Signature]]) -> dict[str, str]:
     ours, theirs = _items(old), _items(new)
     both = {i.name.lower() for i in ours} & {i.name.lower() for i in theirs}
     where = places([i.name for i in ours], [i.name for i in theirs])
@@ -68,7 +66,7 @@ def _names(
         ]
         for items, stands in zip((ours, theirs), where, strict=True)
     )
-    return matched(left, right, *uses, enough)
+    return matched(left, right, *uses)
 
 
 def _items(type: DataType) -> list[Item]:
