@@ -10,7 +10,8 @@ import pytest
 from asfound.archive.archive import Archive
 from asfound.compare.comparison import compare
 from asfound.language import normal
-from asfound.language.normal import means_the_same, normal_form
+from asfound.language.earlier_notation import means_the_same
+from asfound.language.normal import normal_form
 from asfound.readers.reading import read
 
 TIME = datetime(2026, 11, 17, 8, 30, tzinfo=UTC)
@@ -68,3 +69,86 @@ def test_another_program_is_not_the_same(written: str, other: str) -> None:
     now = normal_form(read(BEFORE.encode(), "p.st"))
     assert means_the_same({"program/pous/P.st": BEFORE}, now)
     assert not means_the_same({"program/pous/P.st": BEFORE.replace(written, other)}, now)
+
+
+LIST = b"""PROGRAM P
+VAR
+  a : BOOL;
+  b : BOOL;
+  c : BOOL;
+  i : INT;
+END_VAR
+LD a
+AND b
+S a
+R c
+LD i
+MOD 3
+JMPC Over
+LD 2
+Over: ST i
+END_PROGRAM
+"""
+LIST_BEFORE = """{normal 1}
+PROGRAM P
+VAR
+  a : BOOL;
+  b : BOOL;
+  c : BOOL;
+  i : INT;
+END_VAR
+{body IL}
+  _v2 := a AND b;
+  a S= _v2;
+  c R= _v2;
+  _v1 := i MOD 3;
+  {when} IF _v1 THEN JMP Over; END_IF;
+  _v1 := 2;
+  Over:
+  i := _v1;
+END_PROGRAM
+"""
+
+
+def test_wires_of_an_instruction_list_were_numbered_as_they_were_made() -> None:
+    now = normal_form(read(LIST, "p.il"))
+    assert means_the_same({"program/pous/P.st": LIST_BEFORE}, now)
+    for written, other in (("c R= _v2", "c R= _v1"), ("_v1 := 2", "_v2 := 2"), ("a AND b", "a OR b")):
+        assert written in LIST_BEFORE
+        assert not means_the_same({"program/pous/P.st": LIST_BEFORE.replace(written, other)}, now)
+
+
+BESIDE = """{normal 1}
+PROGRAM P
+VAR
+  a : BOOL;
+  F1 : MyFb;
+END_VAR
+{body SFC}
+{chart}
+EXTENSIONS
+INITIAL_STEP Init:
+END_STEP
+END_PROGRAM
+"""
+
+
+@pytest.mark.parametrize(
+    ("path", "before", "now"),
+    [
+        (
+            "drawn beside the chart",
+            "$7B;call MyFb$7D; F1(IN := a);\na S= F1.Q;",
+            "(* block of type MyFb *)\nF1(IN := a);\nIF F1.Q THEN a := TRUE; END_IF;",
+        ),
+        ("action/body", "$7B;body ST$7D;\n  a := b;", "(* structured text *)\n  a := b;"),
+        ("order of alternatives of Init in the file", '$7B;name $"a b$"$7D; to X', "a b to X"),
+    ],
+)
+def test_what_no_reader_followed_was_told_in_the_notation(path: str, before: str, now: str) -> None:
+    def told(text: str) -> dict[str, str]:
+        extension = f'{{extension path="{path}" text="{text}"}}'
+        return {"program/pous/P.st": BESIDE.replace("EXTENSIONS", extension)}
+
+    assert means_the_same(told(before), told(now))
+    assert not means_the_same(told(before.replace("a", "c")), told(now))

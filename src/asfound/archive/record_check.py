@@ -175,7 +175,7 @@ class Contents:
 
     def _reproduced(self, copy: StoredCopy, stored: Mapping[str, str], sound: Mapping[str, str]) -> str:
         """How the normal form differs from what this version makes of the originals, or nothing."""
-        from asfound.language.normal import means_the_same
+        from asfound.language.earlier_notation import means_the_same
 
         paths = stored_paths(source.name for source in copy.sources)
         blobs = {source.name: sound.get(f"originals/{copy.name}/{paths[source.name]}", "") for source in copy.sources}

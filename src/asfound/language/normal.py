@@ -19,11 +19,9 @@ import msgspec
 from asfound.language import printer
 from asfound.language.documents import NORMAL, parse_program
 from asfound.language.paths import Folder
-from asfound.language.walk import rewrite
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware
-from asfound.model.logic import Node, Temporary
-from asfound.model.problem import Problem
+from asfound.model.logic import Node
 from asfound.model.program import Extension, Heading, Library, Program, Setting
 from asfound.model.tags import Tag, TagTable
 from asfound.model.values import ActualValue, Force
@@ -153,20 +151,6 @@ def read_normal_form(files: Mapping[str, str]) -> Copy:
         values=tuple(ActualValue(*_five(row), _settings(row[5:])) for row in values),
         forces=tuple(Force(*_four(row), _settings(row[4:])) for row in forces),
     )
-
-
-def means_the_same(files: Mapping[str, str], others: Mapping[str, str]) -> bool:
-    """Whether two normal forms tell the same in the words of different versions; False where one cannot be read."""
-    try:
-        first, second = (normal_form(_without_origins(read_normal_form(each))) for each in (files, others))
-    except Problem:
-        return False
-    return first == second
-
-
-def _without_origins(copy: Copy) -> Copy:
-    """Earlier versions called a wire by its number alone."""
-    return rewrite(copy, lambda e: Temporary(e.number) if isinstance(e, Temporary) else None)
 
 
 def _four(row: list[str]) -> tuple[str, str, str, str]:

@@ -52,10 +52,15 @@ def numbered(statements: Sequence[Statement]) -> tuple[Statement, ...]:
 
 
 def named(lines: Sequence[str]) -> tuple[list[str], list[str]]:
-    """What tells the wires of some statements, and the lines with a name for each; names that occur are avoided."""
+    """What tells the wires of some statements, and the lines with a name for each; names that occur are avoided.
+
+    >>> named(['b := {wire "1" "result"};'])
+    (['{wire result from result}'], ['b := result;'])
+    """
     if not any("{wire " in line for line in lines):
         return [], list(lines)
-    taken = {word.lower() for line in lines for word in re.findall(r"\w+", line)}
+    around = (_WIRE.sub(lambda found: "" if found["wire"] else found.group(), line) for line in lines)
+    taken = {word.lower() for line in around for word in re.findall(r"\w+", line)}
     names: dict[str, str] = {}
     heads: list[str] = []
 

@@ -21,6 +21,8 @@ class Extension(Node, frozen=True):
 
 ALTERNATIVES = "order of alternatives of {} in the file"
 """Where a chart keeps in which order the file lists what leaves a step, when it is drawn in another one."""
+BESIDE = "drawn beside the chart"
+"""Where a chart keeps what is drawn with it and leads to nothing of it."""
 
 
 class VariableDeclaration(Node, frozen=True):

@@ -10,7 +10,7 @@ from asfound.language.readable import plain
 from asfound.language.statement_printer import statements
 from asfound.language.wires import numbered
 from asfound.model.logic import Assign, Expression, Statement, Temporary, Unparsed
-from asfound.model.program import Body, Extension
+from asfound.model.program import BESIDE, Body, Extension
 from asfound.readers.drawing.drawn_expressions import series
 from asfound.readers.drawing.drawn_items import Diagram, Wire
 from asfound.readers.drawing.flow import run
@@ -56,7 +56,7 @@ def beside(network: Diagram, used: Iterable[Wire]) -> tuple[Extension, ...]:
             waiting += [wire for end in ends for wire in end.wires]
     loose = tuple(i for i in sinks(network.items, file_order=False) if i.index not in asked)
     said = [statement for each in inline(run(network, loose).runs) for statement in [each.statement]]
-    return (Extension(path="drawn beside the chart", text=plain(statements(numbered(said))).strip()),) if said else ()
+    return (Extension(path=BESIDE, text=plain(statements(numbered(said))).strip()),) if said else ()
 
 
 def wired(network: Diagram, wires: tuple[Wire, ...]) -> tuple[Expression, tuple[Statement, ...]]:

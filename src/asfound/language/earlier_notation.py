@@ -1,0 +1,61 @@
+"""Whether two normal forms tell the same, where one was written in the notation of an earlier version.
+
+Both are read and written again in the notation of now, without what only one of them may have: where a wire comes from,
+its number in an instruction list, and the notation in what no reader followed. Cost: that of reading both.
+Known weakness: a wire in what no reader followed was told by its number, which tells nothing about where it comes from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from msgspec.structs import replace
+
+from asfound.language import printer
+from asfound.language.documents import NORMAL, parse_program
+from asfound.language.normal import normal_form, read_normal_form
+from asfound.language.parser import parse_statements
+from asfound.language.readable import plain
+from asfound.language.statement_printer import statements
+from asfound.language.walk import rewrite
+from asfound.language.wires import numbered
+from asfound.model.copy import Copy
+from asfound.model.logic import Temporary
+from asfound.model.problem import Problem
+from asfound.model.program import ALTERNATIVES, BESIDE, Body, Extension
+from asfound.model.tree import Walk
+
+_TOLD = Walk[Body | Extension](Body, Extension)
+
+
+def means_the_same(files: Mapping[str, str], others: Mapping[str, str]) -> bool:
+    """Whether two normal forms tell the same in the words of different versions; False where one cannot be read."""
+    try:
+        first, second = (normal_form(_of_now(read_normal_form(each))) for each in (files, others))
+    except Problem:
+        return False
+    return first == second
+
+
+def _of_now(copy: Copy) -> Copy:
+    bare: Copy = rewrite(copy, lambda e: Temporary(e.number) if isinstance(e, Temporary) else None)
+    told: Copy = _told(bare)
+    return told
+
+
+def _told(node: Any) -> Any:
+    node = _TOLD.rebuilt(node, _told)
+    if isinstance(node, Body) and node.statements:  # wires were numbered as they were made, not as they appear
+        return replace(node, statements=numbered(node.statements))
+    return replace(node, text=_text(node)) if isinstance(node, Extension) else node
+
+
+def _text(found: Extension) -> str:
+    """What no reader followed, for people; it was told in the notation of the normal form."""
+    if found.text.startswith("{body "):
+        pou = parse_program(f"{NORMAL}\nPROGRAM P\n{found.text}\nEND_PROGRAM\n", "", dialect=True).pous[0]
+        return plain("".join(map(printer.body, pou.bodies))).strip()
+    if found.path == BESIDE:
+        return plain(statements(parse_statements(found.text, dialect=True))).strip()
+    return plain(found.text) if found.path.startswith(ALTERNATIVES.partition("{")[0]) else found.text
