@@ -166,14 +166,17 @@ def only(side: Side, other: Side) -> frozenset[str]:
     """Folded names of local variables that this body alone writes and uses, and the other side does not know at all."""
     if side.pou is None or other.pou is None or side.part != "body":
         return frozenset()
-    mine = side.variables(side.pou)
-    theirs = other.variables(other.pou).keys() | other.symbols.globals.keys() | other.symbols.tags.keys()
-    used = Counter(n for run in other.runs for s in run.statements for e in everything(s) for n in names_in(e))
-    own = {name for name, d in mine.items() if d.section in ("local", "temp") and not d.address}
-    written = {name for run in side.runs for s in run.statements for name in writes(s)}
+    own = {n for n, d in side.variables(side.pou).items() if d.section in ("local", "temp") and not d.address}
+    own -= other.variables(other.pou).keys() | other.symbols.globals.keys() | other.symbols.tags.keys()
+    if not own:
+        return frozenset()
+    own &= {name for run in side.runs for s in run.statements for name in writes(s)}
+    own.difference_update(n for run in other.runs for s in run.statements for e in everything(s) for n in names_in(e))
+    if not own:
+        return frozenset()
     inside = Counter(n for run in side.runs for x in of_statements(run.statements, top(""), ()) for n in _uses(x))
     everywhere = Counter(n for x in leaves(side.pou) for n in _uses(x))
-    return frozenset(n for n in own & written if n not in theirs and n not in used and inside[n] >= everywhere[n])
+    return frozenset(n for n in own if inside[n] >= everywhere[n])
 
 
 def _uses(leaf: Leaf) -> frozenset[str]:
