@@ -7,6 +7,7 @@ case-insensitive); a direct address to itself. Aliases through overlapping addre
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import lru_cache
 from typing import Any, TypeVar, cast
 
 from asfound.model.copy import Copy
@@ -30,6 +31,8 @@ from asfound.model.logic import (
 from asfound.model.program import Body, Pou
 from asfound.model.tree import BODIES, CODE, EXPRESSIONS, POUS, STATEMENTS
 
+KEPT = 10_000
+"""Statements of which it is kept what they read and write: every comparison asks for it many times."""
 N = TypeVar("N", Expression, Statement, Body, Copy)
 
 
@@ -148,6 +151,7 @@ def _roles(statement: Statement) -> tuple[list[Expression], list[Expression]]:
     return standing, []
 
 
+@lru_cache(KEPT)
 def reads(statement: Statement) -> frozenset[str]:
     """Roots that a statement reads; index expressions of a target count, the target itself does not."""
     found: set[str] = set()
@@ -160,6 +164,7 @@ def reads(statement: Statement) -> frozenset[str]:
     return frozenset(found) | _texts(statement)
 
 
+@lru_cache(KEPT)
 def writes(statement: Statement) -> frozenset[str]:
     """Roots that a statement writes; a call writes its instance, for its state changes."""
     return frozenset(map(root, targets(statement))) | _texts(statement)
