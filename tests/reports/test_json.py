@@ -3,8 +3,9 @@ from __future__ import annotations
 import json
 
 import msgspec
+from msgspec.structs import replace
 
-from asfound.compare.result import Comparison
+from asfound.compare.result import Comparison, Reached
 from asfound.reports import json as document
 
 from .sample import comparison
@@ -30,3 +31,12 @@ def test_json_reads_back_as_the_same_comparison() -> None:
     read = msgspec.json.decode(document.write(made), type=Comparison)
     assert document.write(read) == document.write(made)
     assert (bool(made.changes[0].statements), bool(read.changes[0].statements)) == (True, False)
+
+
+def test_json_tells_the_way_to_the_nearest_outputs_and_names_the_others_once() -> None:
+    made = comparison()
+    near, far = Reached("physical", "Near", "%QX0.0", ("a", "Near")), Reached("physical", "Far", "%QX0.1", ())
+    change = replace(made.changes[0], reached=(near, far), reach=("Near (%QX0.0)", "Far (%QX0.1)"))
+    told = json.loads(document.write(replace(made, changes=(change,))))["changes"][0]
+    assert told["reach"] == ["Near (%QX0.0)", "Far (%QX0.1)"]
+    assert told["reached"] == [{"kind": "physical", "name": "Near", "at": "%QX0.0", "way": ["a", "Near"]}]

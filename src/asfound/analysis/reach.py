@@ -28,7 +28,7 @@ KINDS = ("physical", "access path", "block", "global")
 """Of outputs, in the order in which they are told; a global variable is one where nothing else can be touched."""
 LEAVING = frozenset(("physical", "access path"))
 """Kinds that leave the controller. Where there are any, the way is told to them alone."""
-NEAREST = 5
+NEAREST = 3
 """Outputs of a kind to which the way is told."""
 
 

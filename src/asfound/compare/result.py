@@ -68,7 +68,8 @@ class Reached(Node, frozen=True, omit_defaults=False):
     other stations read, ``block`` an output of a block instance or program, ``global`` a global variable. ``name``
     begins with the program unless it is global; ``at`` is the address or the access path, empty where there is none.
     ``way`` are the names from what the change writes to the output, both included, so one name alone is written
-    directly; it is told to the nearest outputs of a kind and empty for those further away.
+    directly; it is told to the three nearest outputs of a kind and empty for those further away. A document holds only
+    those to which it is told; ``reach`` names all.
     """
 
     kind: Choice["physical", "access path", "block", "global"]

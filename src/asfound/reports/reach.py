@@ -9,12 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from asfound.analysis.reach import NEAREST
 from asfound.compare.result import Change
 from asfound.model.visible import visible
 from asfound.reports.words import followers, groups, number
 
-NEAREST = 3
-"""Outputs that are told with the way there."""
 WORTH = 4
 """Outputs from which referring to a list is shorter than the list."""
 MOST = 6
