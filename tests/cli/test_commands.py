@@ -53,7 +53,7 @@ def test_an_empty_archive_has_no_history(run: Run) -> None:
     )
 
 
-def test_show_prints_the_normal_form_and_says_which_copy(run: Run, plant: Path) -> None:
+def test_show_prints_what_was_understood_and_says_which_copy(run: Run, plant: Path) -> None:
     done = run("show", "plant.git:booster-1")
     assert done.exit_code == 0
     assert "a := NOT b;" in done.stdout

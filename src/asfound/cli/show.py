@@ -21,12 +21,12 @@ def show(
     profile: ProfileOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Print the normal form of a copy: all that was understood of it."""
+    """Print all that was understood of a copy, as text."""
     loaded = loading.load(ref, archive, profile, quiet=quiet)
     if not quiet:
         loading.say_about(loaded)
     if json is None:
-        _print_normal_form(loaded.copy)
+        _print(loaded.copy)
         return
     import msgspec
 
@@ -43,12 +43,15 @@ def normal_text(copy: Copy) -> str:
     return "".join(f"(* ==== {path} ==== *)\n{text}\n" for path, text in normal_form(copy).items())
 
 
-def _print_normal_form(copy: Copy) -> None:
+def _print(copy: Copy) -> None:
+    """The same for people: what only makes the normal form exact is left out or said in words."""
     from asfound.language.normal import normal_form
+    from asfound.language.readable import plain
 
-    bold, plain = ("\x1b[1m", "\x1b[0m") if streams.console().color_system else ("", "")
+    bold, usual = ("\x1b[1m", "\x1b[0m") if streams.console().color_system else ("", "")
     for path, text in normal_form(copy).items():
-        sys.stdout.write(f"{bold}(* ==== {path} ==== *){plain}\n{streams.shown(text)}\n")
+        said = plain(text) if path.endswith(".st") else text
+        sys.stdout.write(f"{bold}(* ==== {path} ==== *){usual}\n{streams.shown(said)}\n")
 
 
 command = show

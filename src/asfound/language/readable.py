@@ -105,7 +105,9 @@ _COMMENTS: dict[str, Callable[[Pragma], str]] = {
     "condition": lambda p: "condition",
     "extension": _extension,
     "namespace": lambda p: f"namespace {p.value}",
-    "globals": lambda p: f"global variables {p.value} {p.get('scope') and 'of ' + p.get('scope')}",
+    "globals": lambda p: " ".join(
+        w for w in ("global variables", p.value, p.get("scope") and f"of {p.get('scope')}") if w
+    ),
     "scope": lambda p: f"of {p.value}",
     "setting": lambda p: " = ".join(p.values),
     "macro": lambda p: "macro step",
