@@ -10,6 +10,7 @@ from types import ModuleType
 
 import pytest
 
+from asfound.language import earlier_notation
 from asfound.language.normal import digest
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem
@@ -45,8 +46,8 @@ def install(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(single_files, "registered", lambda: (reader,))
     module = ModuleType("asfound.language.normal")
     module.normal_form, module.normal_sha256, module.digest = normal_form, normal_sha256, digest  # type: ignore[attr-defined]
-    module.means_the_same = lambda files, others: files == others  # type: ignore[attr-defined]
     patch.setitem(sys.modules, "asfound.language.normal", module)
+    patch.setattr(earlier_notation, "means_the_same", lambda files, others: files == others)
 
 
 def snapshot(folder: Path) -> dict[str, str]:
