@@ -26,7 +26,7 @@ To begin:
 On arrival and on leaving:
   store      Store what a station holds: exact bytes and normal form.
   history    List the records, the latest first.
-  show       Print the normal form of a copy: all that was understood of it.
+  show       Print all that was understood of a copy, as text.
 
 What changed, and what hangs on it:
   compare    Say what differs, and what effect it has.
