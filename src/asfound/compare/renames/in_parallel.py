@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 
 from asfound.compare.pairing.alignment import align
@@ -34,7 +34,7 @@ Votes = Counter[tuple[Word, Word]]
 
 @dataclass(frozen=True)
 class Part:
-    """A POU, a member of one, a type, or what stands outside of them (with an empty path)."""
+    """A POU, a member or an action of one, a type, or what stands outside of them (with an empty path)."""
 
     path: str
     name: str
@@ -42,17 +42,24 @@ class Part:
     pieces: Sequence[Piece]
     own: Own
     members: Sequence[Part] = ()
-    charts: Mapping[str, Own] = field(default_factory=dict)
 
     @cached_property
     def words(self) -> Counter[Word]:
         """How often each open name stands in it."""
-        return Counter(word for piece in self.pieces for word in piece.words)
+        found = Counter(word for piece in self.pieces for word in piece.words)
+        for member in self.members:
+            found.update(_outer_words(member))
+        return found
 
     @cached_property
     def shape(self) -> tuple[str, ...]:
         """All of it without the open names."""
         return (self.kind, *(piece.shape for piece in self.pieces), *(s for m in self.members for s in m.shape))
+
+    @property
+    def large(self) -> bool:
+        """Is it known by its shape alone? What is small has to stand inside of something that is known."""
+        return "." in self.path or len(self.shape) > FEW
 
     def outer(self, word: Word) -> bool:
         """Does a name that stands here belong to something around?"""
@@ -67,8 +74,8 @@ def names_in_parallel(old: Copy, new: Copy) -> Names:
     open = {role: ours[role] ^ theirs[role] for role in ours}
     left, right = _parts(old, open), _parts(new, open)
     found = _Walk()
-    found.walk(left[0], right[0])
-    found.pair(left[1:], right[1:])
+    found.walk(left[0], right[0], found.outer)
+    found.pair(left[1:], right[1:], found.outer)
     return found.names(left, right)
 
 
@@ -84,13 +91,12 @@ def _parts(copy: Copy, open: shapes.Names) -> list[Part]:
 
 def _part(pou: p.Pou, around: str, open: shapes.Names) -> Part:
     path = around + pou.name.lower()
-    members = _once([_part(m, f"{path}.", open) for m in pou.members])
-    charts = {
-        a.name.lower(): {s.name.lower(): ("step", s.name) for s in a.body.chart.steps}
-        for a in pou.actions
-        if a.body.chart is not None
-    }
-    return Part(path, pou.name, pou.kind, shapes.of_pou(pou, open), shapes.own_of_pou(pou, open), members, charts)
+    members = [_part(m, f"{path}.", open) for m in pou.members]
+    for kind, actions in (("action", pou.actions), ("transition", pou.transitions)):
+        for a in actions:
+            own = shapes.own_of_body(a.body)
+            members.append(Part(f"{path}.{a.name.lower()}", a.name, kind, shapes.of_action(a, open), own))
+    return Part(path, pou.name, pou.kind, shapes.of_pou(pou, open), shapes.own_of_pou(pou, open), _once(members))
 
 
 def _once(parts: Sequence[Part]) -> list[Part]:
@@ -118,40 +124,36 @@ class _Walk:
         self.outer: Votes = Counter()
         """Votes for what is declared around of where it stands."""
 
-    def walk(self, old: Part, new: Part) -> None:
+    def walk(self, old: Part, new: Part, around: Votes) -> None:
         """Two parts that belong together, and what is in them."""
         votes = _votes(old, new)
         self.pairs[old.path] = old, new, votes
         self.taken.add(new.path)
-        self.outer.update({pair: n for pair, n in votes.items() if old.outer(pair[0]) and new.outer(pair[1])})
-        self.pair(old.members, new.members)
+        self.pair(old.members, new.members, votes)
+        around.update({pair: n for pair, n in votes.items() if old.outer(pair[0]) and new.outer(pair[1])})
 
-    def pair(self, old: Sequence[Part], new: Sequence[Part]) -> None:
+    def pair(self, old: Sequence[Part], new: Sequence[Part], votes: Votes) -> None:
         """Parts of one scope: those of one name, and whatever else belongs together."""
         names = {part.name.lower(): part for part in new}
         for part in old:
             other = names.get(part.name.lower())
             if other is not None and other.kind == part.kind:
-                self.walk(part, other)
+                self.walk(part, other, votes)
         known = names.keys() & {part.name.lower() for part in old}
         gone, come = ([part for part in side if part.name.lower() not in known] for side in (old, new))
         alike = _likeness(gone, come)
-        while more := self._more(gone, come, alike) or self._between(old, new):
+        while more := self._more(gone, come, alike, votes) or self._between(old, new):
             for before, after in more:
-                self.walk(before, after)
+                self.walk(before, after, votes)
 
     def _more(
-        self, gone: Sequence[Part], come: Sequence[Part], alike: Mapping[tuple[str, str], float]
+        self, gone: Sequence[Part], come: Sequence[Part], alike: Mapping[tuple[str, str], float], seen: Votes
     ) -> list[tuple[Part, Part]]:
         left = {part.path: part for part in gone if part.path not in self.pairs}
         right = {part.path: part for part in come if part.path not in self.taken}
         scores = {(a, b): value for (a, b), value in alike.items() if a in left and b in right}
-        votes = {(a, b): n for a, b in scores if (n := self._voted(left[a].name, right[b].name))}
-        sure = {
-            (a, b): value
-            for (a, b), value in scores.items()
-            if value >= NEARLY_ALL and min(len(left[a].shape), len(right[b].shape)) > FEW
-        }
+        votes = {(a, b): n for a, b in scores if (n := _voted(seen, left[a].name.lower(), right[b].name.lower()))}
+        sure = {(a, b): n for (a, b), n in scores.items() if n >= NEARLY_ALL and left[a].large and right[b].large}
         found = best_for_both(votes) or best_for_both(sure) or next(_in_order(left, right), [])
         return [(left[a], right[b]) for a, b in found]
 
@@ -169,37 +171,31 @@ class _Walk:
             if b.path not in self.taken and (place := (a.path if a else "", c.path if c else "", b.shape)) in places
         ]
 
-    def _voted(self, old: str, new: str) -> int:
-        a, b = old.lower(), new.lower()
-        return self.outer[("type", a), ("type", b)] + self.outer[("name", a), ("name", b)]
-
     def names(self, left: Sequence[Part], right: Sequence[Part]) -> Names:
         """What more than half of all places say."""
         types: dict[str, str] = {}
         locals: dict[str, dict[str, str]] = {}
         charts: dict[tuple[str, str], dict[str, str]] = {}
         for path, (old, new, votes) in self.pairs.items():
-            if path and old.name.lower() != new.name.lower():
-                around, _, _ = path.rpartition(".")
-                into = locals.setdefault(around, {}) if around else types
-                into[old.name.lower()] = new.name
-            if path:
-                own = _agreed(old.own, new.own, votes, old.words, new.words)
-                locals[path] = {**locals.get(path, {}), **own}
-                for action, steps in old.charts.items():
-                    others = new.charts.get(own.get(action, action).lower(), {})
-                    charts[path, action] = _agreed(steps, others, votes, old.words, new.words)
-        counts = [_outer_words(side) for side in (left, right)]
+            around, _, name = path.rpartition(".")
+            agreed = _agreed(old.own, new.own, votes, old.words, new.words) if path else {}
+            if old.kind in ("action", "transition"):
+                charts[around, name] = agreed
+                continue
+            locals.setdefault(path, {}).update(agreed)
+            if old.name.lower() != new.name.lower():
+                (locals[around] if around else types)[name] = new.name
+        counts = [sum((_outer_words(part) for part in side), Counter[Word]()) for side in (left, right)]
         found = _agreed(left[0].own, right[0].own, self.outer, *counts)
         return Names(found, types, {k: v for k, v in locals.items() if v}, {k: v for k, v in charts.items() if v})
 
 
-def _outer_words(parts: Sequence[Part]) -> Counter[Word]:
-    found: Counter[Word] = Counter()
-    for part in parts:
-        found.update({word: n for word, n in part.words.items() if part.outer(word)})
-        found.update(_outer_words(part.members))
-    return found
+def _outer_words(part: Part) -> Counter[Word]:
+    return Counter({word: n for word, n in part.words.items() if part.outer(word)})
+
+
+def _voted(votes: Votes, old: str, new: str) -> int:
+    return votes[("type", old), ("type", new)] + votes[("name", old), ("name", new)]
 
 
 def _agreed(old: Own, new: Own, votes: Votes, ours: Counter[Word], theirs: Counter[Word]) -> dict[str, str]:
@@ -233,6 +229,6 @@ def _in_order(left: Mapping[str, Part], right: Mapping[str, Part]) -> Iterator[l
     for side, parts in enumerate((left, right)):
         for path, part in parts.items():
             groups.setdefault(part.shape, ([], []))[side].append(path)
-    for shape, (ours, theirs) in groups.items():
-        if len(ours) == len(theirs) and len(shape) > FEW:
+    for ours, theirs in groups.values():
+        if len(ours) == len(theirs) and all(left[path].large for path in ours):
             yield list(zip(ours, theirs, strict=True))

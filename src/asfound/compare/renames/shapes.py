@@ -11,7 +11,7 @@ from functools import cache
 from typing import Literal as Choice
 from typing import NamedTuple
 
-from msgspec.structs import fields
+from msgspec.structs import fields, replace
 
 from asfound.analysis.leaves import of_body
 from asfound.analysis.places import top
@@ -72,20 +72,19 @@ def _folded(names: Iterable[str]) -> frozenset[str]:
 
 
 def of_pou(pou: p.Pou, open: Names) -> list[Piece]:
-    """All that a POU says, without its members."""
-    head = [pou.result, pou.extends, *pou.implements]
-    found = [_of_words("type", "head", text, open) for text in head if text]
-    found += [piece(v, open) for v in pou.variables]
-    for what, body in _bodies(pou):
-        found += [_of_words("name", "body", what, open)] if what else []
-        found += [_of_words("name", "step", step.name, open) for step in (body.chart.steps if body.chart else ())]
-        found += [piece(leaf.statement, open)._replace(declares=False) for leaf in of_body(body, top(""), ())]
-    return found
+    """All that a POU says, without its members and actions."""
+    head = [_of_words("type", "head", text, open) for text in (pou.result, pou.extends, *pou.implements) if text]
+    return [*head, *(piece(v, open) for v in pou.variables), *(x for body in pou.bodies for x in _of_body(body, open))]
 
 
-def _bodies(pou: p.Pou) -> Iterator[tuple[str, p.Body]]:
-    yield from (("", body) for body in pou.bodies)
-    yield from ((each.name, each.body) for each in (*pou.actions, *pou.transitions))
+def of_action(action: p.Action, open: Names) -> list[Piece]:
+    """All that an action, or a transition with a name, says."""
+    return [_of_words("name", "action", action.name, open), *_of_body(action.body, open)]
+
+
+def _of_body(body: p.Body, open: Names) -> Iterator[Piece]:
+    yield from (_of_words("name", "step", step.name, open) for step in (body.chart.steps if body.chart else ()))
+    yield from (piece(leaf.statement, open)._replace(declares=False) for leaf in of_body(body, top(""), ()))
 
 
 def of_type(type: p.DataType, open: Names) -> list[Piece]:
@@ -169,10 +168,18 @@ Own = Mapping[str, tuple[str, str]]
 
 def own_of_pou(pou: p.Pou, open: Names) -> Own:
     """What a POU declares itself, without its members."""
-    steps = [s for body in pou.bodies if body.chart is not None for s in body.chart.steps]
-    kinds = (("step", steps), ("transition", pou.transitions), ("action", pou.actions))
-    found = {e.name.lower(): (kind, e.name) for kind, things in kinds for e in things}
-    return found | _variables((v for v in pou.variables if v.section != "external"), open)
+    named = [*(("transition", t.name) for t in pou.transitions), *(("action", a.name) for a in pou.actions)]
+    found = {name.lower(): (kind, name) for kind, name in named}
+    return (
+        {key: step for body in pou.bodies for key, step in own_of_body(body).items()}
+        | found
+        | _variables((v for v in pou.variables if v.section != "external"), open)
+    )
+
+
+def own_of_body(body: p.Body) -> Own:
+    """Steps."""
+    return {s.name.lower(): ("step", s.name) for s in (body.chart.steps if body.chart else ())}
 
 
 def own_of_type(type: p.DataType, open: Names) -> Own:
@@ -188,4 +195,4 @@ def own_of_program(copy: Copy, open: Names) -> Own:
 
 
 def _variables(variables: Iterable[p.VariableDeclaration], open: Names) -> dict[str, tuple[str, str]]:
-    return {v.name.lower(): (piece(v, open).shape, v.name) for v in variables}
+    return {v.name.lower(): (piece(replace(v, initial=""), open).shape, v.name) for v in variables}
