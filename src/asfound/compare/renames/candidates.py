@@ -25,7 +25,7 @@ from asfound.language.walk import walk
 from asfound.model.logic import Argument, Call, Literal, Member, Statement, Variable
 from asfound.model.tree import NODES
 
-ENOUGH, NEARLY_ALL = 0.5, 0.9
+ENOUGH = 0.5
 HOLE, WILD = "§", "?"
 Signature = Counter[str]
 NOWHERE: Mapping[str, Signature] = {}

@@ -20,13 +20,13 @@ from functools import cached_property
 from asfound.compare.pairing.alignment import align
 from asfound.compare.renames import shapes
 from asfound.compare.renames.apply import Names
-from asfound.compare.renames.candidates import ENOUGH, NEARLY_ALL, best_for_both
+from asfound.compare.renames.candidates import ENOUGH, best_for_both
 from asfound.compare.renames.shapes import Own, Piece, Word
 from asfound.model import program as p
 from asfound.model.copy import Copy
 
-FEW = 3
-"""Pieces of what is known by its shape alone."""
+FEW, MOST = 3, 0.8
+"""How many pieces are too few to be known by their shape alone, and how much of them has to be alike then."""
 PAIRS = 250_000
 """How many pairs of things are looked at for their likeness."""
 Votes = Counter[tuple[Word, Word]]
@@ -59,7 +59,7 @@ class Part:
     @property
     def large(self) -> bool:
         """Is it known by its shape alone? What is small has to stand inside of something that is known."""
-        return "." in self.path or len(self.shape) > FEW
+        return "." in self.path or len(self.shape[1:]) > FEW
 
     def outer(self, word: Word) -> bool:
         """Does a name that stands here belong to something around?"""
@@ -111,7 +111,7 @@ def _votes(old: Part, new: Part) -> Votes:
     for i, j in align(left[1:-1], right[1:-1]).kept:
         before, after = old.pieces[i], new.pieces[j]
         if not before.declares or left[i : i + 3] == right[j : j + 3]:
-            found.update(zip(before.words, after.words, strict=True))
+            found.update(zip(before.words, after.words, strict=False))
     return found
 
 
@@ -152,8 +152,8 @@ class _Walk:
         left = {part.path: part for part in gone if part.path not in self.pairs}
         right = {part.path: part for part in come if part.path not in self.taken}
         scores = {(a, b): value for (a, b), value in alike.items() if a in left and b in right}
-        votes = {(a, b): n for a, b in scores if (n := _voted(seen, left[a].name.lower(), right[b].name.lower()))}
-        sure = {(a, b): n for (a, b), n in scores.items() if n >= NEARLY_ALL and left[a].large and right[b].large}
+        votes = {(a, b): n for a, b in scores if (n := _voted(seen, left[a], right[b]))}
+        sure = {(a, b): n for (a, b), n in scores.items() if n >= MOST and left[a].large and right[b].large}
         found = best_for_both(votes) or best_for_both(sure) or next(_in_order(left, right), [])
         return [(left[a], right[b]) for a, b in found]
 
@@ -194,8 +194,12 @@ def _outer_words(part: Part) -> Counter[Word]:
     return Counter({word: n for word, n in part.words.items() if part.outer(word)})
 
 
-def _voted(votes: Votes, old: str, new: str) -> int:
-    return votes[("type", old), ("type", new)] + votes[("name", old), ("name", new)]
+def _voted(votes: Votes, old: Part, new: Part) -> int:
+    """Votes for two parts: for their names, and, where they have one shape, for what stands in them."""
+    a, b = old.name.lower(), new.name.lower()
+    inside = zip(old.pieces, new.pieces, strict=False) if old.shape == new.shape else ()
+    agreed = sum(pair in votes for x, y in inside for pair in zip(x.words, y.words, strict=False))
+    return votes[("type", a), ("type", b)] + votes[("name", a), ("name", b)] + agreed
 
 
 def _agreed(old: Own, new: Own, votes: Votes, ours: Counter[Word], theirs: Counter[Word]) -> dict[str, str]:
@@ -213,9 +217,9 @@ def _likeness(gone: Sequence[Part], come: Sequence[Part]) -> dict[tuple[str, str
     """How much of each two is alike, where it is enough."""
     if len(gone) * len(come) > PAIRS:
         return {}
-    ours, theirs = ([(part, Counter(part.shape)) for part in side] for side in (gone, come))
+    ours, theirs = ([(part, Counter(part.shape[1:])) for part in side] for side in (gone, come))
     scores = (
-        ((a.path, b.path), (left & right).total() / max(left.total(), right.total()))
+        ((a.path, b.path), (left & right).total() / max(left.total(), right.total(), 1))
         for a, left in ours
         for b, right in theirs
         if a.kind == b.kind
