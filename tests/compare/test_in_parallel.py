@@ -19,7 +19,7 @@ END_FUNCTION_BLOCK
 PROGRAM Main
 VAR where : Side; gear : Gear; lamp : Lamp; one, two, three, four : BOOL; END_VAR
 one := two AND three; four := one OR where = RIGHT; three := gear = REVERSE AND one; two := NOT four AND three;
-lamp.Both(); lamp.Some(); IF four THEN lamp.None(); END_IF; {native(one, four);}
+lamp.Both(); lamp.Some(blink := one); IF four THEN lamp.None(); END_IF; {native(one, four);}
 END_PROGRAM
 """
 NAMES = (

@@ -4,8 +4,8 @@ Whatever has no partner of its name is offered to :mod:`candidates`. A rename th
 to the old copy with all uses, so that nothing which follows from it is told again; it is one change, ``equivalent``.
 A name is never given to something that could then be confused with another use of that name.
 Cost: nothing where every name has its partner; else one walk over the POUs concerned.
-What was found lets more be found in the next round. Where nothing more is, all names that one side does not know are
-left open, and nearly all has to be alike then: so a plant in which every name is another one is known by its shape.
+What both programs tell by their shape comes first (see :mod:`in_parallel`), so that a project in other names is known.
+What was found lets more be found in the next round.
 Known weakness: labels are not followed.
 """
 
@@ -50,8 +50,10 @@ def renaming(old: Copy, new: Copy) -> Renaming:
     """What is called otherwise now, one change each, and what is declared in another scope."""
     first, step, changes, moves = old, old, list[Change](), list[Move]()
     scopes, lists = dict[str, str](), dict[str, str]()
-    while shared := names_in_parallel(step, new):
-        told, step = told_and_applied(step, new, shared)
+    for _ in range(ROUNDS):
+        if not (shared := names_in_parallel(step, new)):
+            break
+        told, step = _told_and_applied(step, new, shared)
         changes += told
     for _ in range(ROUNDS):
         outer = _outer(step, new)
@@ -76,7 +78,7 @@ def renaming(old: Copy, new: Copy) -> Renaming:
     return Renaming(Pair(step, new, old), tuple(changes), tuple(moves))
 
 
-def told_and_applied(old: Copy, new: Copy, names: Names) -> tuple[list[Change], Copy]:
+def _told_and_applied(old: Copy, new: Copy, names: Names) -> tuple[list[Change], Copy]:
     """The changes that tell renames, and the old copy under the new names."""
     outer = Names(types=names.types)
     named = renamed_copy(old, outer)

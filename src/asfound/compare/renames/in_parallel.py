@@ -180,7 +180,7 @@ class _Walk:
             around, _, name = path.rpartition(".")
             agreed = _agreed(old.own, new.own, votes, old.words, new.words) if path else {}
             if old.kind in ("action", "transition"):
-                charts[around, name] = agreed
+                charts[around, name] = agreed if "." not in around else {}
                 continue
             locals.setdefault(path, {}).update(agreed)
             if old.name.lower() != new.name.lower():
