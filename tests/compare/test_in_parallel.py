@@ -106,3 +106,10 @@ def test_a_name_that_both_sides_use_is_not_taken_for_another_one() -> None:
     pair = text.format("ready", "spare"), text.format("spare", "spare")
     found = asfound.compare(*(asfound.read(each.encode(), "p.st") for each in pair))
     assert not [c for c in found.changes if c.kind == "renamed"]
+
+
+def test_code_that_is_not_interpreted_and_keeps_the_old_name_is_told() -> None:
+    text = "PROGRAM P VAR {0}, b : BOOL; END_VAR b := {0} OR b; {{native({1}, 'a')}} b := {0}; END_PROGRAM"
+    old, followed, left = (asfound.read(text.format(*each).encode(), "p.st") for each in ("aa", "cc", "ca"))
+    assert [c.summary for c in asfound.compare(old, followed).changes] == ["variable a renamed to c"]
+    assert asfound.compare(old, left).verdict == "undecided"

@@ -25,6 +25,8 @@ from asfound.model.tree import NODES
 
 _ROOT = re.compile(r"(?<![\w.])[^\W\d]\w*")
 """A name in a text that is not a member of what stands before it."""
+_CODE = re.compile(rf"""'[^']*'|"[^"]*"|{_ROOT.pattern}""")
+"""The same in code that is not interpreted, or what stands between quotes, in which nothing is a name."""
 
 
 @dataclass(frozen=True)
@@ -207,7 +209,7 @@ class Substitution:
             case m.Member(of, name):
                 return replace(new, name=self._member(of, name))
             case m.Verbatim(text) | m.Unparsed(text):
-                return replace(node, text=self._words(text))
+                return replace(node, text=_CODE.sub(lambda found: self.name(found.group()), text))
             case m.Invocation(function):
                 return self._wired(new, self.members.called(function, self.declared, self.owner))
             case m.Call(instance, type):
