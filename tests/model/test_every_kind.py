@@ -23,7 +23,7 @@ from asfound.language.listing import as_json
 from asfound.language.parser import parse_statements
 from asfound.language.statement_printer import statements as printed
 from asfound.model.copy import Copy
-from asfound.model.logic import Assign, Expression, Node, Statement, Variable
+from asfound.model.logic import Assign, Expression, Node, Statement, Temporary, Variable
 from asfound.model.program import Body, Network, Pou, Program, VariableDeclaration
 from asfound.model.tree import EXPRESSIONS, STATEMENTS
 from asfound.reports.characters import characters
@@ -97,6 +97,10 @@ def test_every_variable_of_it_is_found_by_whoever_asks_for_it(kind: type[Node]) 
 @every
 def test_whatever_differs_in_it_is_told(kind: type[Node]) -> None:
     plain = json.encode(held(kind)).decode()
+    if kind is Temporary:  # where a wire comes from is for people, and what is drawn there differs by itself
+        other = json.decode(re.sub(r'"origin":"[^"]*"', '"origin":"other"', plain), type=Statement)
+        assert held(kind) != other and statement_key(held(kind)) == statement_key(other)
+        return
     for word in sorted({*re.findall(r'"(n[1-9]\d*|_v\d+)"', plain)}):
         other = json.decode(plain.replace(f'"{word}"', '"other"'), type=Statement)
         assert statement_key(held(kind)) != statement_key(other), word
