@@ -42,7 +42,13 @@ def test_it_prints_the_five_findings_that_matter(played: tuple[Path, list[str]])
     lines = played[1]
     at = lines.index("What matters:") + 1
     assert [line[:2] for line in lines[at : at + 10 : 2]] == ["1.", "2.", "3.", "4.", "5."]
-    told = "AlwaysOn added in parallel", "T#8s -> T#3s", "swapped", "Tank_LowLow_OK is forced", "rung added: Stage3_On"
+    told = (
+        "AlwaysOn added in parallel",
+        "T#8s -> T#3s",
+        "swapped",
+        "Tank_LowLow_OK is forced",
+        "rung added: reset coil Stage3_On",
+    )
     for line, words, (_, _, reason) in zip(range(at, at + 10, 2), told, demo.REASONS, strict=True):
         assert words in lines[line]
         assert lines[line + 1] == f"   {reason}"

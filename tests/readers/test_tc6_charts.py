@@ -82,5 +82,5 @@ def test_an_action_of_another_pou_keeps_its_name() -> None:
         d.jump_to("S", d.transition("A", s))
         return d
 
-    assert '  {name "Motor.ACT_Stop"}(N);' in chart(linked("Motor.ACT_Stop"))
+    assert "  Motor.ACT_Stop(N);" in chart(linked("Motor.ACT_Stop"))
     assert not same(linked("Motor.ACT_Stop"), linked("Pump.ACT_Stop"))
