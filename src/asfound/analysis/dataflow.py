@@ -36,12 +36,7 @@ class Scope:
 
     def block(self, of: Expression) -> str:
         """Folded name of the POU that an instance is of, or empty."""
-        type = self.symbols.resolved(self.symbols.type_of(of, self.declared)).lower()
-        if type in self.symbols.pous:
-            return type
-        if isinstance(of, Variable) and of.name.lower() not in self.inside:
-            return of.name.lower() if of.name.lower() in self.symbols.pous else ""
-        return ""
+        return self.symbols.block_of(of, self.declared, self.inside)
 
     def access(self, e: Expression) -> set[Node]:
         """Nodes of one access, without its indexes."""

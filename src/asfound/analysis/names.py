@@ -88,12 +88,7 @@ class Names:
         """Folded name of the POU that an instance is of, or empty."""
         if isinstance(of, Dereference | Variable) and _own(of):
             return self.pou.name.lower()
-        type = self.symbols.resolved(self.symbols.type_of(of, self.local)).lower()
-        if type in self.symbols.pous:
-            return type
-        if isinstance(of, Variable) and of.name.lower() not in self.names:
-            return of.name.lower() if of.name.lower() in self.symbols.pous else ""
-        return ""
+        return self.symbols.block_of(of, self.local, self.names)
 
     def instance(self, of: Expression, type: str) -> Ref:
         """Where an instance stands; any of its type where that cannot be told."""

@@ -7,7 +7,7 @@ Known weakness: namespaces are ignored, so two POUs of one name in two namespace
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterator
 from functools import cached_property
 from typing import TypeVar
 
@@ -153,6 +153,14 @@ class Symbols:
                 pou = self.pous.get(name.lower())
                 return pou.result if pou else ""
         return ""
+
+    def block_of(self, of: Expression, local: dict[str, str], inside: Container[str]) -> str:
+        """Folded name of the POU that an instance is of, or that is called by its name, unless ``inside`` has that."""
+        type = self.resolved(self.type_of(of, local)).lower()
+        if type in self.pous:
+            return type
+        name = of.name.lower() if isinstance(of, Variable) else ""
+        return name if name in self.pous and name not in inside else ""
 
     def _variable(self, name: str, local: dict[str, str]) -> str:
         if name in local:
