@@ -188,3 +188,19 @@ def test_what_is_one_and_what_is_not(text: str, edit: tuple[str, str], told: lis
     first, second = (asfound.read(t.encode(), "p.st") for t in (text, text.replace(*edit)))
     found = [c for c in compare(first, second).changes if c.effect == "behaviour"]
     assert [f"{' -> '.join(r.way)}{f' {r.at}' if r.at else ''}" for c in found for r in c.reached] == told
+
+
+CIRCLE = """FUNCTION_BLOCK F VAR_INPUT g : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR_IN_OUT x : F; END_VAR
+x(g := g, x := x); q := {}x.q;
+END_FUNCTION_BLOCK
+PROGRAM P VAR f : F; h : F; a AT %IX0.0 : BOOL; o AT %QX0.0 : BOOL; END_VAR
+f(g := a, x := h); o := f.q;
+END_PROGRAM
+"""
+
+
+def test_a_block_that_is_handed_to_itself_ends_and_is_told() -> None:
+    old, new = (asfound.read(CIRCLE.format(word).encode(), "p.st") for word in ("", "NOT "))
+    found = asfound.compare(old, new)
+    assert [c.reach[0] for c in found.changes] == ["P.o (%QX0.0)"]
+    assert any("handed on to blocks in a circle" in limit for limit in found.limits)

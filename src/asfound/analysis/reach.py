@@ -95,6 +95,8 @@ class Graph:
         self.shared = {place: one for side in sides for place, one in side.instances.shared.items()}
         self.instances = frozenset().union(*(side.instances.of for side in sides))
         self.crowded = any(len(side.instances.of) >= MOST for side in sides)
+        self.entangled = False
+        """Whether instances are handed on in a circle, or too often, to be followed to the end."""
         self.places: dict[str, list[Ref]] = {}
         """Where each POU runs, by its folded name, also as the base of another one."""
         self._fill()
@@ -169,7 +171,11 @@ class Graph:
             tied.setdefault(pin, []).append(one)
             tied.setdefault(one, []).append(pin)
         linked: set[tuple[Ref, Ref]] = set()
-        for ref in self.refs if tied else ():  # which grows
+        deepest, most = 2 * max(map(len, self.refs), default=0), len(self.refs) + 10 * MOST
+        for ref in self.refs if tied else ():  # which grows, without end where a block is handed to itself
+            if len(ref) > deepest or len(self.refs) > most:
+                self.entangled = True
+                continue
             for length in range(1, len(ref)):
                 for other in tied.get(ref[:length], ()):
                     there = (*other, *ref[length:])

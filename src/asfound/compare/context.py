@@ -42,6 +42,9 @@ WIDTHS = (
 CROWDED = (
     f"more than {MOST:,} instances of blocks: what can be reached counts those beyond as one instance of each type"
 )
+ENTANGLED = (
+    "blocks are handed on to blocks in a circle, or very often: what can be reached through them is told in part"
+)
 
 
 class Budget:
@@ -56,6 +59,7 @@ class Budget:
         self.exhausted: set[str] = set()
         self.widths = 0
         self.crowded = False
+        self.entangled = False
 
     def allow(self) -> bool:
         """True when one more proof may be tried."""
@@ -76,6 +80,8 @@ class Budget:
             found.append(WIDTHS)
         if self.crowded:
             found.append(CROWDED)
+        if self.entangled:
+            found.append(ENTANGLED)
         return tuple(found)
 
 

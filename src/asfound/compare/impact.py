@@ -41,6 +41,7 @@ class Impact:
         self.new = Side(context.new, self.old, context.same)
         self.graph = Graph((self.old, self.new), context.numbering)
         context.budget.crowded |= self.graph.crowded
+        context.budget.entangled |= self.graph.entangled
         self.typed: dict[str, set[Ref]] | None = None
         self.known: dict[int, tuple[tuple[Reached, ...], tuple[str, ...]]] = {}
 
