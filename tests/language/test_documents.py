@@ -227,3 +227,8 @@ def test_the_normal_form_of_a_ladder():
         "  a := TRUE;\n"
         "END_PROGRAM\n"
     )
+
+
+def test_a_network_outside_a_body_is_refused() -> None:
+    with pytest.raises(Problem, match="END_PROGRAM expected"):
+        parse_program("{normal 1}\nPROGRAM P\n{else}\n{network}\n  a := b;\nEND_PROGRAM\n", "x.st", dialect=True)

@@ -319,10 +319,10 @@ def _chart(c: Cursor, parts: _Parts) -> None:
 def _code(c: Cursor, word: str, parts: _Parts) -> None:
     at = c.at
     body = b.plain_body(c, _STOPS)
+    if c.at == at and c.peek().word != f"END_{word}":
+        c.fail(f"END_{word}")
     if body is not None:
         parts.bodies.append(body)
-    elif c.at == at and c.peek().word != f"END_{word}":
-        c.fail(f"END_{word}")
     if c.peek().word in _ENDS and c.peek().word != f"END_{word}":
         c.fail(f"END_{word}")
 
