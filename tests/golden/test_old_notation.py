@@ -60,6 +60,29 @@ def test_it_is_sound(archive: Path) -> None:
         assert compare(opened.copy(record, "running"), now).verdict == "identical"
 
 
+@pytest.mark.parametrize("more", ["// all is well\n", '{note "all is well"}\n', "{normal 1}\n", "{order a.b}\n"])
+@pytest.mark.parametrize("before", ["{normal 1}", "  a : BOOL;", "{network}"])
+def test_what_reading_passes_over_is_not_the_same(before: str, more: str) -> None:
+    now = normal_form(read(BEFORE.encode(), "p.st"))
+    assert not means_the_same({"program/pous/P.st": BEFORE.replace(before, f"{more}{before}", 1)}, now)
+
+
+def test_another_file_is_not_the_same() -> None:
+    now = normal_form(read(BEFORE.encode(), "p.st"))
+    for path, text in [("program/note.txt", "x"), ("tags/t.csv", ""), ("hardware.json", "{}"), ("values.csv", "x\n")]:
+        assert not means_the_same({"program/pous/P.st": BEFORE, path: text}, now), path
+    project = {"program/project.json": "{}\n"}
+    for damaged in ("{", '{"heading": 1}', '{"a": 1}'):
+        assert not means_the_same({**now, "program/project.json": damaged}, {**now, **project}), damaged
+
+
+def test_where_a_wire_comes_from_is_no_matter_of_notation() -> None:
+    now = normal_form(read(b"PROGRAM P\nVAR\n a : BOOL;\nEND_VAR\nLD a\nJMPC x\nx:\nST a\nEND_PROGRAM\n", "p.st"))
+    path = "program/pous/P.st"
+    assert "from result}" in now[path]
+    assert not means_the_same({path: now[path].replace("from result}", "from other}")}, now)
+
+
 @pytest.mark.parametrize(
     ("written", "other"),
     [("b R= NOT", "b S= NOT"), ("{call TON}", "{call TOF}"), ('"MOD"}(i, 2)', '"MOD"}(i, 3)'), ("i := _v1", "i := 1")],
