@@ -12,13 +12,9 @@ from collections.abc import Callable, Sequence
 
 from asfound.language import pragmas, statement_printer
 from asfound.language.pragmas import Pragma
+from asfound.language.tokens import tokens
 from asfound.model.logic import Expression, Statement
 
-_PIECE = re.compile(
-    r"\(\*.*?\*\)|'(?:[^'$\r\n]|\$[^\r\n])*'|\"(?:[^\"$\r\n]|\$[^\r\n])*\""
-    r"|(?P<pragma>\{(?:[^{}\"]|\"(?:[^\"$]|\$.)*\")*\})",
-    re.DOTALL,
-)
 _BLOCK = re.compile(r"^ *\{block of [^{}\n]*\}\n", re.MULTILINE)
 _GONE = re.compile(r"^[ \t]*\x00[ \t]*\n|[ \t]*\x00", re.MULTILINE)
 _LANGUAGES = {
@@ -55,12 +51,14 @@ def plain(text: str) -> str:
     """
     if "{" not in text:
         return text
-    return _GONE.sub("", _PIECE.sub(_replaced, text))
-
-
-def _replaced(found: re.Match[str]) -> str:
-    ours = pragmas.parse(found["pragma"]) if found["pragma"] else None
-    return found.group() if ours is None else _words(ours)
+    pieces: list[str] = []
+    at = 0
+    for token in tokens(text):
+        ours = pragmas.parse(token.text) if token.kind == "PRAGMA" else None
+        if ours is not None:
+            pieces += [text[at : token.start], _words(ours)]
+            at = token.end
+    return _GONE.sub("", "".join((*pieces, text[at:])))
 
 
 def _words(found: Pragma) -> str:
