@@ -16,11 +16,11 @@ from msgspec.structs import replace
 from tests.reports.test_every_word_arrives import CORPUS, ROOT, reports
 
 import asfound
-from asfound.cli.show import normal_text
+from asfound.cli.show import for_people
 from asfound.evidence.statement import Earlier, compared
 from asfound.language.documents import parse_program
+from asfound.language.normal import normal_form
 from asfound.language.pragmas import WORDS
-from asfound.language.readable import plain
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Call, Operation, Return, Statement, Temporary, Unparsed, Variable
 from asfound.model.program import Body, Order
@@ -76,7 +76,7 @@ def texts(old: Copy, new: Copy) -> dict[str, str]:
     found = reports(comparison)
     stated = compared(comparison, "running", Earlier("1", "as-left", "2026-01-01T00:00:00Z", "0" * 40, "0" * 64))
     found["statement"] = "\n".join(f"{c.where}: {c.summary}" for c in stated.changes)
-    found |= {f"git, {side}": plain(normal_text(copy)) for side, copy in (("old", old), ("new", new))}
+    found |= {f"git, {side}": for_people(copy) for side, copy in (("old", old), ("new", new))}
     return found
 
 
@@ -86,7 +86,7 @@ def test_no_report_holds_our_notation(path: Path) -> None:
     new = next(other for seed in range(99) if (other := edited(old, seed)) != old)
     for name, text in texts(old, new).items():
         assert sorted({text[m.start() - 40 : m.end() + 40] for m in OURS.finditer(text)}) == [], name
-    assert [m.group() for m in HARD.finditer(normal_text(old))] == []
+    assert [m.group() for text in normal_form(old).values() for m in HARD.finditer(text)] == []
 
 
 @pytest.mark.parametrize(
@@ -133,6 +133,5 @@ END_PROGRAM
 """
     old, new = (Copy(program=parse_program(text, "p.st", dialect=True)) for text in (before, now))
     assert old == new and old.program.pous[0].bodies[0].order.doubts[0].places == ((0, 2), (1, 0))
-    assert normal_text(new) == normal_text(old) and now.replace(
-        "a, b, c : BOOL", "a : BOOL;\n  b : BOOL;\n  c : BOOL"
-    ) in normal_text(new)
+    whole = now.replace("a, b, c : BOOL", "a : BOOL;\n  b : BOOL;\n  c : BOOL")
+    assert normal_form(new) == normal_form(old) == {"program/pous/P.st": whole}

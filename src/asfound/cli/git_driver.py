@@ -45,10 +45,9 @@ def git_driver(
 
 
 def _text(file: Path) -> None:
-    """The normal form; of a file that cannot be read its own bytes, after a line that says so. Git needs an answer."""
+    """All that was understood, as text; of a file that cannot be read its own bytes, after a line that says so. Git needs an answer."""
     from asfound.cli.loading import means
-    from asfound.cli.show import normal_text
-    from asfound.language.readable import plain
+    from asfound.cli.show import for_people
     from asfound.readers.reading import content, read_files
     from asfound.readers.single_files import Parts
 
@@ -63,7 +62,7 @@ def _text(file: Path) -> None:
         return
     files = [(_name(file), data)]
     try:
-        shown = plain(normal_text(read_files(files, parts=Parts(means(files))))).encode("utf-8", "surrogatepass")
+        shown = for_people(read_files(files, parts=Parts(means(files)))).encode("utf-8", "surrogatepass")
     except Problem as problem:
         shown = f"(* not read by asfound, shown as it is: {problem.what} *)\n".encode() + data
     sys.stdout.flush()

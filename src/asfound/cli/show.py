@@ -36,22 +36,21 @@ def show(
     streams.deliver(document + "\n", json)
 
 
-def normal_text(copy: Copy) -> str:
-    """The files of the normal form one after the other, each below a line with its path."""
-    from asfound.language.normal import normal_form
+def for_people(copy: Copy, before: str = "", after: str = "") -> str:
+    """All files of the normal form, each below a line with its path, without what only makes their code exact.
 
-    return "".join(f"(* ==== {path} ==== *)\n{text}\n" for path, text in normal_form(copy).items())
-
-
-def _print(copy: Copy) -> None:
-    """The same for people: what only makes the normal form exact is left out or said in words."""
+    ``before`` and ``after`` stand around that line. Tables and JSON stay as they are: a brace in there is a comment's.
+    """
     from asfound.language.normal import normal_form
     from asfound.language.readable import plain
 
+    files = ((path, plain(text) if path.endswith(".st") else text) for path, text in normal_form(copy).items())
+    return "".join(f"{before}(* ==== {path} ==== *){after}\n{streams.shown(text)}\n" for path, text in files)
+
+
+def _print(copy: Copy) -> None:
     bold, usual = ("\x1b[1m", "\x1b[0m") if streams.console().color_system else ("", "")
-    for path, text in normal_form(copy).items():
-        said = plain(text) if path.endswith(".st") else text
-        sys.stdout.write(f"{bold}(* ==== {path} ==== *){usual}\n{streams.shown(said)}\n")
+    sys.stdout.write(for_people(copy, bold, usual))
 
 
 command = show
