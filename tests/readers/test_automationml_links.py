@@ -207,3 +207,53 @@ def test_links_to_what_is_no_logic_are_left_alone(kind: str) -> None:
 )
 def test_classes_derived_from_the_interface_of_logic(kind: str) -> None:
     assert len(links(asfound.read(hardware("main.xml", kind=kind), "plant.aml"))) == 1
+
+
+# --- what an id means -------------------------------------------------------------------------------------------
+
+
+def linked(target: str, *uris: str) -> Copy:
+    return read_files([("plant.aml", hardware(*uris)), ("main.xml", target.encode())])
+
+
+def shown(found: Copy) -> list[str]:
+    (device,) = found.hardware.devices
+    return [s.value for m in device.modules for s in m.settings if s.name.endswith("/refURI")]
+
+
+def test_an_object_in_a_remark_is_none() -> None:
+    text = logic().decode().replace("<pous>", '<pous><!-- <pou name="Old" globalId="g-1"/> -->')
+    assert shown(linked(text, "main.xml#g-1")) == ["main.xml#g-1"]
+    assert links(linked(text, "main.xml#g-1")) == ["plant.aml links to 'g-1' of main.xml, which is not there"]
+
+
+def test_part_of_an_id_is_no_object() -> None:
+    text = logic().decode().replace('<pou name="Main"', '<pou name="Main" globalId="g-12"')
+    assert links(linked(text, "main.xml#g-1")) == ["plant.aml links to 'g-1' of main.xml, which is not there"]
+
+
+@pytest.mark.parametrize("codec", ["utf-8", "utf-16"])
+def test_names_are_read_as_xml_in_any_encoding(codec: str) -> None:
+    text = logic().decode().replace('<pou name="Main"', '<pou name="M&#252;hle" globalId="g&#45;1"')
+    data = text.replace('encoding="utf-8"', f'encoding="{codec}"').encode(codec)
+    found = read_files([("plant.aml", hardware("main.xml#g-1")), ("main.xml", data)])
+    assert (shown(found), links(found)) == (["main.xml#Mühle"], [])
+
+
+def test_objects_of_one_name_are_told_apart() -> None:
+    steps = "".join(f'<x globalId="g-{n}" name="S"/>' for n in (1, 2))
+    text = logic().decode().replace("</contentHeader>", f"{steps}</contentHeader>")
+    old, new = (linked(text, f"main.xml#g-{n}") for n in (1, 2))
+    assert asfound.compare(old, new).changes
+
+
+def test_one_address_in_two_folders_is_two_objects() -> None:
+    def plant(first: str, second: str) -> Copy:
+        def pou(name: str, id: str) -> bytes:
+            return logic().decode().replace('<pou name="Main"', f'<pou name="{name}" globalId="{id}"').encode()
+
+        files = [("a/plant.aml", hardware("l.xml#g-1")), ("a/l.xml", pou(first, "g-1"))]
+        return read_files([*files, ("b/plant.aml", hardware("l.xml#g-1")), ("b/l.xml", pou(second, "g-1"))])
+
+    values = {s.value for d in plant("A", "B").hardware.devices for m in d.modules for s in m.settings}
+    assert "l.xml#g-1" in values and not values & {"l.xml#A", "l.xml#B"}

@@ -7,28 +7,26 @@ file that is linked twice, or that links back, is read once.
 
 from __future__ import annotations
 
-import re
+import io
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import msgspec
+from lxml import etree
 
 from asfound.model.copy import Copy
 from asfound.model.problem import Problem
 from asfound.model.program import Setting
 from asfound.model.tree import Walk
+from asfound.readers import xml
 from asfound.readers.automationml.logic_links import MENTION, Link
 from asfound.readers.automationml.package import linking
 
 Files: TypeAlias = Sequence[tuple[str, bytes]]
 SHOWN = 120
 """Characters of an address that are shown."""
-_POUS = rb"(?:pou|Program|FunctionBlock|Function|Class|Interface)"
-_TAGS = re.compile(
-    rb"<(?:[\w.-]+:)?(?P<pou>%b)\s[^<>]*>|<[^<>]*\sglobalId\s*=[^<>]*>|</(?:[\w.-]+:)?%b\s*>" % (_POUS, _POUS)
-)
-_ID, _NAME = (re.compile(rb"\s%b\s*=\s*(?:\"([^\"]*)\"|'([^']*)')" % word) for word in (b"globalId", b"name"))
 _SETTINGS = Walk[Setting](Setting)
 
 
@@ -49,6 +47,15 @@ def inside(folder: Path, name: str) -> Path | None:
         return None
 
 
+class _Objects(NamedTuple):
+    """What a document says of the ids that links to it name."""
+
+    mentioned: frozenset[str]
+    """The ids that it holds in any attribute: in none of the formats all ids have one name."""
+    names: Mapping[str, str]
+    """Where an object with such an id stands: the names around it and its own, where no other object stands there."""
+
+
 def followed(copy: Copy, files: Files) -> Copy:
     """The copy of these files, with a sentence for each link that leads nowhere and names instead of ids.
 
@@ -56,65 +63,70 @@ def followed(copy: Copy, files: Files) -> Copy:
     """
     there = {name.lower(): data for name, data in files}
     limits = set(copy.limits)
-    names: dict[str, str] = {}
+    names: dict[str, set[str]] = {}
     for name, data in files:
         found = linking(data, name)
         known = there if found.inside is None else found.inside
-        limits.update(_unmet(name, found.links, known))
-        names |= _named(found.links, known)
-    if names:
-        copy = msgspec.structs.replace(copy, hardware=_renamed(copy.hardware, names))
+        objects = _linked(found.links, known)
+        limits.update(_unmet(name, found.links, known, objects))
+        for link in found.links:
+            end = objects.get(link.target)
+            said = end.names.get(link.id, "") if end else ""
+            names.setdefault(link.uri, set()).add(f"{link.address}#{said}" if said else link.uri)
+    only = {uri: text for uri, (text, *more) in names.items() if not more and text != uri}
+    if only:
+        copy = msgspec.structs.replace(copy, hardware=_renamed(copy.hardware, only))
     return msgspec.structs.replace(copy, limits=tuple(sorted(limits)))
 
 
-def _unmet(name: str, links: Sequence[Link], known: Mapping[str, bytes]) -> Iterator[str]:
+def _unmet(
+    name: str, links: Sequence[Link], known: Mapping[str, bytes], objects: Mapping[str, _Objects]
+) -> Iterator[str]:
     """A sentence for each file, or object in one, that an export links to and that is not there."""
     missing: dict[str, list[str]] = {}
     for link in links:
-        other = known.get(link.target.lower())
         if not link.target:
             yield f"{name} links to '{link.address[:SHOWN]}', which leads out of its folder and is not followed"
-        elif other is None:
+        elif link.target.lower() not in known:
             yield f"{name} links to {link.target}, which is not there; the logic in it is missing"
-        elif link.id and not _mentions(other, link.id):
+        elif link.id and link.id not in objects[link.target].mentioned:
             missing.setdefault(link.target, []).append(link.id)
     for target, (first, *more) in missing.items():
         which = f"{len(more) + 1} objects of {target}, the first is '{first}'" if more else f"'{first}' of {target}"
         yield f"{name} links to {which}, which {'are' if more else 'is'} not there"
 
 
-def _mentions(data: bytes, id: str) -> bool:
-    """Whether a document holds an id, as far as one look tells: what is spelled with entities is believed."""
-    return b"\0" in data[:200] or "&" in id or id.encode("utf-8", "replace") in data
+def _linked(links: Sequence[Link], known: Mapping[str, bytes]) -> dict[str, _Objects]:
+    """Each file that is there and of which an object is linked."""
+    ids: dict[str, set[str]] = {}
+    for link in links:
+        if link.id and link.target.lower() in known:
+            ids.setdefault(link.target, set()).add(link.id)
+    return {target: _objects(known[target.lower()], wanted) for target, wanted in ids.items()}
 
 
-def _named(links: Sequence[Link], known: Mapping[str, bytes]) -> dict[str, str]:
-    """Links whose id is that of an object with a name, and how they read with the name instead."""
-    ends = {link.target for link in links if link.id and link.target.lower() in known}
-    names = {end: _names(known[end.lower()]) for end in ends}
-    return {
-        link.uri: f"{link.address}#{names[link.target][link.id]}"
-        for link in links
-        if link.id in names.get(link.target, {})
-    }
-
-
-def _names(data: bytes) -> dict[str, str]:
-    """The name of each object that has an id, behind that of the POU it stands in."""
-    found: dict[str, str] = {}
-    owner = ""
-    for tag in _TAGS.finditer(data):
-        id, name = (_value(pattern, tag[0]) for pattern in (_ID, _NAME))
-        if id and name:
-            found[id] = f"{owner}/{name}" if owner and not tag["pou"] else name
-        if tag["pou"] or tag[0].startswith(b"</"):
-            owner = name
-    return found
-
-
-def _value(pattern: re.Pattern[bytes], tag: bytes) -> str:
-    found = pattern.search(tag)
-    return (found[1] or found[2] or b"").decode("utf-8", "replace") if found else ""
+def _objects(data: bytes, wanted: set[str]) -> _Objects:
+    """What a document says of these ids; of what is no XML one look has to tell whether it holds them."""
+    mentioned: set[str] = set()
+    placed: list[tuple[str, str]] = []
+    path: list[str] = []
+    try:
+        xml.refuse_head(data, "")
+        for event, element in etree.iterparse(io.BytesIO(data), events=("start", "end"), **xml.SAFE):
+            if event == "start":
+                path.append(str(element.get("name", "")))
+                mentioned |= wanted.intersection(map(str, element.attrib.values()))
+                if path[-1] and (id := str(element.get("globalId", ""))):
+                    placed.append((id, "/".join(filter(None, path))))
+            else:
+                path.pop()
+                element.clear()
+    except (Problem, etree.XMLSyntaxError):
+        wide = b"\0" in data[:200]
+        return _Objects(frozenset(id for id in wanted if wide or id.encode("utf-8", "replace") in data), {})
+    ids, places = Counter(id for id, _ in placed), Counter(place for _, place in placed)
+    names = {id: place for id, place in placed if id in wanted and ids[id] == places[place] == 1}
+    return _Objects(frozenset(mentioned), names)
 
 
 def _renamed(node: object, names: Mapping[str, str]) -> object:
