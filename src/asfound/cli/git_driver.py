@@ -45,7 +45,7 @@ def git_driver(
 
 
 def _text(file: Path) -> None:
-    """All that was understood, as text; of a file that cannot be read its own bytes, after a line that says so. Git needs an answer."""
+    """All that was understood; a file that cannot be read as it is, after a line that says so. Git needs an answer."""
     from asfound.cli.loading import means
     from asfound.cli.show import for_people
     from asfound.readers.reading import content, read_files
