@@ -82,6 +82,21 @@ def test_relations_between_parts_count_by_type_and_target() -> None:
     assert asfound.compare(old, plant("R1", "/logic/more.xml")).verdict == "undecided"
 
 
+@pytest.mark.parametrize("more", [' More="1"/>', ">text</Relationship>", "><x/></Relationship>", "/>text"])
+def test_what_a_list_of_relations_holds_besides_is_compared(more: str) -> None:
+    def plant(ending: str) -> Copy:
+        relation = f'<Relationship Id="R1" Type="http://example.org/Logic" Target="/main.xml"{ending}'
+        rels = f'<Relationships xmlns="{RELATIONS}">{relation}</Relationships>'.encode()
+        return asfound.read(package({**PLANT, "_rels/plant.aml.rels": rels}), "p.amlx")
+
+    assert asfound.compare(plant("/>"), plant(more)).changes
+
+
+def test_a_part_called_like_a_list_of_relations_is_kept() -> None:
+    found = asfound.read(package({**PLANT, "notes.rels": b"plain"}), "p.amlx")
+    assert [e.path for e in found.hardware.extensions] == ["part/notes.rels"]
+
+
 def test_a_profile_for_tables_in_a_package_is_kept() -> None:
     parts = {**PLANT, "p.toml": b'schema = "asfound/profile/1"\n'}
     assert [e.path for e in asfound.read(package(parts), "p.amlx").hardware.extensions] == ["part/p.toml"]

@@ -23,6 +23,7 @@ from asfound.readers.merging import Part as ReadPart
 from asfound.readers.xml import root_of
 
 ROOT = "CAEXFile"
+_RELATION = ("Type", "Target", "TargetMode")
 PLUMBING = ("[Content_Types].xml", "_rels/.rels")
 
 
@@ -54,7 +55,7 @@ def open_document(data: bytes, name: str) -> Document:
     root = _root(found, name)
     others = [part for part in found.values() if part is not root and part.name not in PLUMBING]
     read = {part: _read(part, name) for part in others}
-    kept = tuple(_kept(part, name) for part, known in read.items() if known is None)
+    kept = tuple(_kept(part) for part, known in read.items() if known is None)
     return Document(root.data, kept, tuple(known for known in read.values() if known is not None))
 
 
@@ -109,23 +110,27 @@ def _root(found: dict[str, Part], name: str) -> Part:
 def _targets(relations: Part | None, name: str) -> list[str]:
     if relations is None:
         return []
-    found = _relations(relations, name)
-    return [target.lstrip("/") for type, target, _ in found if type.rpartition("/")[2] == "RootDocument"]
+    root = xml.parse(relations.data, f"{name}, {relations.name}")
+    found = ((str(child.get("Type", "")), str(child.get("Target", ""))) for child in root)
+    return sorted(target.lstrip("/") for type, target in found if type.rpartition("/")[2] == "RootDocument")
 
 
-def _relations(part: Part, name: str) -> list[tuple[str, str, str]]:
-    """Type, target and mode of each relation that a part lists, sorted."""
-    root = xml.parse(part.data, f"{name}, {part.name}")
-
-    def said(child: xml.Element, key: str) -> str:
-        return str(child.get(key, ""))
-
-    return sorted((said(child, "Type"), said(child, "Target"), said(child, "TargetMode")) for child in root)
-
-
-def _kept(part: Part, name: str) -> Extension:
-    if part.name.endswith(".rels"):
-        relations = (" ".join(filter(None, relation)) for relation in _relations(part, name))
-        return Extension(path=f"part/{part.name}", text="\n".join(relations))
+def _kept(part: Part) -> Extension:
+    relations = _relations(part) if part.name.endswith(".rels") else None
+    if relations is not None:
+        return Extension(path=f"part/{part.name}", text=relations)
     digest = hashlib.sha256(part.data).hexdigest()
     return Extension(path=f"part/{part.name}", text=f"{len(part.data)} bytes, sha256 {digest}")
+
+
+def _relations(part: Part) -> str | None:
+    """Type, target and mode of each relation that a part lists, sorted; None when it holds anything else."""
+    try:
+        root = xml.parse(part.data, part.name)
+    except Problem:
+        return None
+    texts = (root.text, *(text for child in root for text in (child.text, child.tail)))
+    odd = any(len(child) or set(child.attrib) - {"Id", *_RELATION} for child in root) or root.attrib
+    if odd or any(text and text.strip() for text in texts):
+        return None
+    return "\n".join(sorted(" ".join(filter(None, (str(child.get(key, "")) for key in _RELATION))) for child in root))
