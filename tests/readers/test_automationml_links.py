@@ -154,6 +154,13 @@ def test_links_go_on_from_file_to_file_and_each_is_read_once(tmp_path: Path) -> 
     assert links(found) == [f"cell/cell.aml links to '../../out.xml', {NOWHERE}"]
 
 
+def test_one_file_spelled_in_two_ways_is_read_once(tmp_path: Path) -> None:
+    folder(tmp_path, {"plant.aml": hardware("main.xml", "Main.xml"), "main.xml": logic()})
+    if not (tmp_path / "Main.xml").exists():
+        (tmp_path / "Main.xml").symlink_to(tmp_path / "main.xml")
+    assert len(with_linked(tmp_path / "plant.aml")) == 2
+
+
 def test_bytes_have_nothing_beside_them() -> None:
     assert links(asfound.read(hardware("main.xml"), "plant.aml")) == [
         "plant.aml links to main.xml, which is not there; the logic in it is missing"

@@ -106,7 +106,9 @@ def with_linked(path: Path) -> list[tuple[str, bytes]]:
         name = waiting.pop()
         for target in wanted(name, found[name]):
             file = inside(path.parent, target)
-            if file is None or target in found:
+            if file is None or any(
+                _same(file, path.parent / other) for other in found if other.lower() == target.lower()
+            ):
                 continue
             found[target] = content(file)
             waiting.append(target)
@@ -114,6 +116,11 @@ def with_linked(path: Path) -> list[tuple[str, bytes]]:
                 what = f"links to more than {MAX_FILES} files or {MAX_TOTAL // 1_000_000} MB"
                 raise Problem(what, where=str(path), advice="check where the file comes from")
     return [files[0], *sorted((name, data) for name, data in found.items() if name != path.name)]
+
+
+def _same(file: Path, other: Path) -> bool:
+    """Whether two spellings are one file, as where upper and lower case are not told apart."""
+    return file == other or file.samefile(other)
 
 
 def _size(file: Path) -> int:
