@@ -67,6 +67,13 @@ def test_what_reading_passes_over_is_not_the_same(before: str, more: str) -> Non
     assert not means_the_same({"program/pous/P.st": BEFORE.replace(before, f"{more}{before}", 1)}, now)
 
 
+def test_lines_in_another_order_or_left_out_are_not_the_same() -> None:
+    now = normal_form(read(BEFORE.encode(), "p.st"))["program/pous/P.st"]
+    first, second, rest = now.split("\n", 2)
+    for other in (f"{second}\n{first}\n{rest}", f"{second}\n{rest}"):
+        assert not means_the_same({"program/pous/P.st": other}, {"program/pous/P.st": now})
+
+
 def test_another_file_is_not_the_same() -> None:
     now = normal_form(read(BEFORE.encode(), "p.st"))
     for path, text in [("program/note.txt", "x"), ("tags/t.csv", ""), ("hardware.json", "{}"), ("values.csv", "x\n")]:

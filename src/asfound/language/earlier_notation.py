@@ -51,10 +51,10 @@ def means_the_same(files: Mapping[str, str], now: Mapping[str, str]) -> bool:
 
 def _only_notation(path: str, before: str, now: str) -> bool:
     """Whether each line that only the earlier text has is one that is written in another way now."""
-    if path != "program/project.json" and not path.endswith(".st"):
+    if before == now or (path != "program/project.json" and not path.endswith(".st")):
         return before == now
     gone = Counter(before.splitlines()) - Counter(now.splitlines())
-    return all(_SIGNS.search(line) for line in gone)
+    return bool(gone) and all(_SIGNS.search(line) for line in gone)
 
 
 def _of_now(copy: Copy) -> Copy:
