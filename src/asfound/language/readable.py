@@ -79,7 +79,7 @@ def _network(found: Pragma) -> str:
 
 
 def _extension(found: Pragma) -> str:
-    return ": ".join(part for part in (found.get("path"), found.get("text")) if part)
+    return ": ".join(part for part in (found.get("path"), plain(found.get("text") or "")) if part)
 
 
 def _wire(found: Pragma) -> str:

@@ -9,6 +9,7 @@ from asfound.analysis.places import Place
 from asfound.compare.changes import Kind, change
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
+from asfound.language.readable import plain
 from asfound.model.program import Extension
 
 
@@ -25,8 +26,12 @@ def compare_extensions(place: Place, old: Sequence[Extension], new: Sequence[Ext
     edits = [edit(f"data {what}", of=name) for name, what in sorted(found, key=" ".join)]
     kind: Kind = "changed" if left and right else "added" if right else "removed"
     at = place.down("extension data", "extension")
-    texts = "\n".join(k[2] for k in left) or None, "\n".join(k[2] for k in right) or None
+    texts = _said(left), _said(right)
     return [change("extension", kind, at, texts, f"data that is not interpreted {kind}", edits)]
+
+
+def _said(keys: Sequence[tuple[str, str, str]]) -> str | None:
+    return "\n".join(plain(text) for _, _, text in keys) or None
 
 
 def _key(extension: Extension) -> tuple[str, str, str]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import msgspec
 
-from asfound.language.readable import expression as printed
+from asfound.language.statement_printer import expression as printed
 from asfound.model.logic import Literal
 from asfound.model.program import ALTERNATIVES, Association, Chart, Extension, Step, Transition
 from asfound.readers.residue import flat

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from asfound.language import printer
 from asfound.language.doubts import said
-from asfound.language.readable import plain
 from asfound.language.statement_printer import statements
 from asfound.language.wires import numbered
 from asfound.model.logic import Assign, Expression, Statement, Temporary, Unparsed
@@ -34,7 +33,7 @@ def kept(body: Body) -> tuple[Extension, ...]:
         found.append(Extension(path="inline/order", text=" ".join(f"{n}.{s}" for n, s in body.order.sequence)))
     if body.chart is not None:
         chart = Body(language="SFC", chart=body.chart)
-        found.append(Extension(path="inline/SFC", text=plain(printer.body(chart)).strip()))
+        found.append(Extension(path="inline/SFC", text=printer.body(chart).strip()))
     return flat((tuple(found),))
 
 
@@ -56,7 +55,7 @@ def beside(network: Diagram, used: Iterable[Wire]) -> tuple[Extension, ...]:
             waiting += [wire for end in ends for wire in end.wires]
     loose = tuple(i for i in sinks(network.items, file_order=False) if i.index not in asked)
     said = [statement for each in inline(run(network, loose).runs) for statement in [each.statement]]
-    return (Extension(path=BESIDE, text=plain(statements(numbered(said))).strip()),) if said else ()
+    return (Extension(path=BESIDE, text=statements(numbered(said)).strip()),) if said else ()
 
 
 def wired(network: Diagram, wires: tuple[Wire, ...]) -> tuple[Expression, tuple[Statement, ...]]:

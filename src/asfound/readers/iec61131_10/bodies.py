@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from asfound.language import printer, readable
+from asfound.language import printer
 from asfound.language.il import parse_il
 from asfound.language.parser import parse_statements
 from asfound.model.program import Body, Extension
@@ -65,4 +65,4 @@ def _text(element: Element, language: str) -> Body:
 def one_body(holder: Element) -> tuple[Body, tuple[Extension, ...]]:
     """The body of an action or step; further ones are kept word for word."""
     first, *more = bodies(holder)
-    return first, tuple(Extension(path="body", text=readable.plain(printer.body(body)).strip()) for body in more)
+    return first, tuple(Extension(path="body", text=printer.body(body).strip()) for body in more)

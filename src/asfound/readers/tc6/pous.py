@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from asfound.language import printer, readable
+from asfound.language import printer
 from asfound.model.program import Action, Body, Extension, Pou
 from asfound.readers.exchange.declarations import modifiers
 from asfound.readers.extra.attribute_pragmas import pragmas_of
@@ -163,7 +163,7 @@ def _action(element: Element) -> Action:
     name = attribute(element, "name") or attribute(element, "Name")
     comment, unrecognised = documentation(element)
     bodies = [body(each) for each in take_all(element, "body")]
-    more = tuple(Extension(path="action/body", text=readable.plain(printer.body(b)).strip()) for b in bodies[1:])
+    more = tuple(Extension(path="action/body", text=printer.body(b).strip()) for b in bodies[1:])
     return Action(
         name=name,
         body=bodies[0] if bodies else Body(language=""),
