@@ -164,3 +164,20 @@ def test_a_retained_variable_says_that_its_value_goes_with_the_name() -> None:
     old = copy(LOCAL.replace("VAR ", "VAR RETAIN ", 1))
     (change,) = asfound.compare(old, asfound.read(retained.encode(), "p.st")).changes
     assert (change.effect, change.details[1:]) == ("equivalent", ("access paths and retained values go with the name",))
+
+
+def test_a_local_variable_hides_a_global_one_that_was_renamed() -> None:
+    old = copy(
+        "PROGRAM P VAR o : INT; END_VAR o := g; END_PROGRAM " + OTHER.format("g := 3; g := g + m; g := g * 5;"),
+        "g : INT;",
+    )
+    new = copy(
+        "PROGRAM P VAR x : INT; o : INT; END_VAR o := x; END_PROGRAM "
+        + OTHER.format("x := 3; x := x + m; x := x * 5;"),
+        "x : INT;",
+    )
+    told = [(c.effect, c.summary) for c in asfound.compare(old, new).changes]
+    assert told == [
+        ("equivalent", "global variable g renamed to x"),
+        ("behaviour", "x: global variable in C -> local variable of P"),
+    ]

@@ -7,6 +7,7 @@ them is told. The place in the list is that of the new copy. Cost: linear in the
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain
 from typing import Any
 
 from msgspec.structs import replace
@@ -44,25 +45,36 @@ class _Redeclared:
         self.at = numbered(named.program.globals)
         self.partners = {p.name.lower(): p for p in new.program.pous}
         self.theirs = {home: new.program.globals[n] for home, n in numbered(new.program.globals).items()}
-        self.shared = {v.name.lower(): v for block in reversed(self.lists) for v in reversed(block.variables)}
+        homes: tuple[Sequence[Pou | GlobalList], ...] = self.pous, self.lists
+        known: tuple[Sequence[Pou | GlobalList], ...] = named.program.pous, named.program.globals
+        self.called: dict[int, str] = {
+            id(v): now.name.lower()
+            for ours, theirs in zip(chain(*homes), chain(*known), strict=True)
+            for v, now in zip(ours.variables, theirs.variables, strict=True)
+        }
+        """What each variable of the old copy, which lives longer, is called now."""
+        self.shared = {self._called(v): v for block in reversed(self.lists) for v in reversed(block.variables)}
+
+    def _called(self, v: VariableDeclaration) -> str:
+        return self.called.get(id(v), v.name.lower())
 
     def apply(self, move: Move) -> None:
         """One more variable stands where the new copy has it."""
         number = self.numbers[move.pou]
         pou, partner = self.pous[number], self.partners[move.pou]
-        own = next((v for v in pou.variables if v.name.lower() == move.name), None)
+        own = next((v for v in pou.variables if self._called(v) == move.name), None)
         if move.outward and own is not None:
             if move.shared is not None and move.name not in self.shared:
                 self._list(move, own)
             declared = () if move.external is None else (_external(own, move.external),)
-            pou = replace(pou, variables=_with(pou.variables, move.name, declared))
+            pou = replace(pou, variables=tuple(x for v in pou.variables for x in (declared if v is own else (v,))))
         elif not move.outward:
             was = self.shared.get(move.name) or replace(
                 move.local, **{f: getattr(own, f) for f in ("name", "type", "comment", "pragmas", "extensions")}
             )
             local = replace(was, section=move.local.section)
             variables = tuple(v for v in pou.variables if v is not own)
-            pou = replace(pou, variables=_inserted(variables, local, partner.variables))
+            pou = replace(pou, variables=self._inserted(variables, local, move.name, partner.variables))
         self.pous[number] = _spoken(pou, partner, move) if self.uses else pou
 
     def _list(self, move: Move, own: VariableDeclaration) -> None:
@@ -72,8 +84,18 @@ class _Redeclared:
             self.lists.append(GlobalList(theirs.name, theirs.scope, ()))
         block = self.lists[self.at[move.home]]
         self.shared[move.name] = shared = replace(own, section="global", comment=_comment(own, move))
-        variables = _inserted(block.variables, shared, theirs.variables)
+        variables = self._inserted(block.variables, shared, move.name, theirs.variables)
         self.lists[self.at[move.home]] = replace(block, variables=variables)
+
+    def _inserted(
+        self, variables: Declarations, new: VariableDeclaration, name: str, order: Declarations
+    ) -> Declarations:
+        """With one more, behind the last of those that stand before it in ``order``."""
+        self.called[id(new)] = name
+        names = [v.name.lower() for v in order]
+        before = set(names[: names.index(name)])
+        at = max((n + 1 for n, v in enumerate(variables) if self._called(v) in before), default=0)
+        return (*variables[:at], new, *variables[at:])
 
     def copy(self, moves: Sequence[Move]) -> Copy:
         """The whole; a list that holds nothing any more and that the new copy does not have is gone."""
@@ -82,7 +104,7 @@ class _Redeclared:
         emptied = {list_name(b).lower() for b in self.lists} - {name for name, _ in self.theirs}
         lists = []
         for block in self.lists:
-            variables = tuple(v for v in block.variables if v.name.lower() not in left)
+            variables = tuple(v for v in block.variables if self._called(v) not in left)
             said = block.comment or block.pragmas or block.extensions
             if variables or not block.variables or said or list_name(block).lower() not in emptied:
                 lists.append(replace(block, variables=variables))
@@ -99,18 +121,6 @@ def _comment(own: VariableDeclaration, move: Move) -> str:
     """A comment that stayed at the external declaration did not go with the global one."""
     stayed = move.external is not None and move.external.comment == own.comment
     return "" if stayed and move.shared is not None and not move.shared.comment else own.comment
-
-
-def _with(variables: Declarations, name: str, instead: Declarations) -> Declarations:
-    return tuple(new for v in variables for new in (instead if v.name.lower() == name else (v,)))
-
-
-def _inserted(variables: Declarations, new: VariableDeclaration, order: Declarations) -> Declarations:
-    """With one more, behind the last of those that stand before it in ``order``."""
-    names = [v.name.lower() for v in order]
-    before = set(names[: names.index(new.name.lower())])
-    at = max((n + 1 for n, v in enumerate(variables) if v.name.lower() in before), default=0)
-    return (*variables[:at], new, *variables[at:])
 
 
 def _spoken(pou: Pou, partner: Pou, move: Move) -> Pou:
