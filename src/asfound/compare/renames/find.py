@@ -2,7 +2,7 @@
 
 Whatever has no partner of its name is offered to :mod:`candidates`. A rename that is found is applied
 to the old copy with all uses, so that nothing which follows from it is told again; it is one change, ``equivalent``.
-A name is never given to something that could then be confused with another use of that name.
+A name is never given to something that could then be confused with another use of that name (see :mod:`captures`).
 Cost: nothing where every name has its partner; else one walk over the POUs concerned.
 What both programs tell by their shape comes first (see :mod:`in_parallel`), so that a project in other names is known.
 What was found lets more be found in the next round.
@@ -20,8 +20,9 @@ from asfound.analysis.where_used import Users
 from asfound.compare.pairing.by_name import Pairing, by_name
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.renames import tell
-from asfound.compare.renames.apply import Names, path_name, renamed_copy
+from asfound.compare.renames.apply import Names, path_name
 from asfound.compare.renames.candidates import Item, matched, places, signatures
+from asfound.compare.renames.captures import without_captures
 from asfound.compare.renames.in_parallel import names_in_parallel
 from asfound.compare.renames.items import PATHS, list_item, placed, pou_items, type_items, variable_item
 from asfound.compare.renames.locals import local_renames
@@ -54,23 +55,22 @@ def renaming(old: Copy, new: Copy) -> Renaming:
         if not (shared := names_in_parallel(step, new)):
             break
         told, step = _told_and_applied(step, new, shared)
+        if not told:
+            break
         changes += told
     for _ in range(ROUNDS):
-        outer = _outer(step, new)
+        outer, named = without_captures(step, _outer(step, new))
         changes += tell.types(step, new, outer.types)
         scopes, lists = {**scopes, **outer.scopes}, {**lists, **outer.lists}
-        named = renamed_copy(step, outer)
         went = scope_moves(named, new)
         old = in_new_scopes(old, named, new, went, uses=False)
         named = in_new_scopes(named, named, new, went, uses=True)
-        inner = Names(_globals(named, new))
+        inner, step = without_captures(named, Names(_globals(named, new)))
         changes += tell.globals(named, new, inner.globals)
-        named = renamed_copy(named, inner)
-        inside = local_renames(named, new)
+        named, inside = step, local_renames(step, new)
         members = member_renames(named, new)
-        changes += [*inside.changes, *members.changes]
-        locals = Names(locals={**members.names, **inside.names}, charts=inside.charts)
-        step = renamed_copy(named, locals)
+        locals, step = without_captures(named, Names(locals={**members, **inside.names}, charts=inside.charts))
+        changes += tell.inside(named, new, locals.locals, locals.charts)
         moves += went
         if not (outer or went or inner or locals):
             break
@@ -80,14 +80,13 @@ def renaming(old: Copy, new: Copy) -> Renaming:
 
 def _told_and_applied(old: Copy, new: Copy, names: Names) -> tuple[list[Change], Copy]:
     """The changes that tell renames, and the old copy under the new names."""
-    outer = Names(types=names.types)
-    named = renamed_copy(old, outer)
-    changes = [*tell.types(old, new, names.types), *tell.globals(named, new, names.globals)]
-    called = {key: new.lower() for key, new in names.types.items()}
+    outer, named = without_captures(old, Names(types=names.types))
+    called = {key: new.lower() for key, new in outer.types.items()}
     locals = {path_name(called, path): inner for path, inner in names.locals.items()}
     charts = {(called.get(pou, pou), action): steps for (pou, action), steps in names.charts.items()}
-    inner = Names(names.globals, locals=locals, charts=charts)
-    return [*changes, *tell.inside(named, new, locals, charts)], renamed_copy(named, inner)
+    inner, step = without_captures(named, Names(names.globals, locals=locals, charts=charts))
+    changes = [*tell.types(old, new, outer.types), *tell.globals(named, new, inner.globals)]
+    return [*changes, *tell.inside(named, new, inner.locals, inner.charts)], step
 
 
 def _outer(old: Copy, new: Copy) -> Names:

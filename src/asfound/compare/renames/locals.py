@@ -9,14 +9,12 @@ from dataclasses import dataclass, field
 from msgspec.structs import replace
 
 from asfound.analysis.leaves import Leaf, leaves, of_body
-from asfound.analysis.places import Place, top
+from asfound.analysis.places import top
 from asfound.analysis.where_used import names_of
 from asfound.compare.pairing.by_name import by_name
-from asfound.compare.renames import tell as renamed
 from asfound.compare.renames.candidates import Item, Signature, blanked, matched, places, signatures
 from asfound.compare.renames.items import placed, pou_items, variable_item
 from asfound.compare.renames.texts import Map
-from asfound.compare.result import Change
 from asfound.model.copy import Copy
 from asfound.model.program import Body, Chart, Pou
 
@@ -25,11 +23,10 @@ _NOTHING: frozenset[str] = frozenset()
 
 @dataclass
 class Locals:
-    """Renames by the path of the POU (folded), by POU and action for steps of an action's chart, one change each."""
+    """Renames by the path of the POU (folded), by POU and action for steps of an action's chart."""
 
     names: dict[str, dict[str, str]] = field(default_factory=dict)
     charts: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
-    changes: list[Change] = field(default_factory=list)
 
 
 def local_renames(old: Copy, new: Copy) -> Locals:
@@ -37,15 +34,14 @@ def local_renames(old: Copy, new: Copy) -> Locals:
     found = Locals()
     for before, after, _ in by_name(old.program.pous, new.program.pous, lambda p: p.name).pairs:
         if before != after:
-            _pou(found, before, after, before.name.lower(), top(after.name))
+            _pou(found, before, after, before.name.lower())
     return found
 
 
-def _pou(found: Locals, old: Pou, new: Pou, path: str, at: Place) -> None:
+def _pou(found: Locals, old: Pou, new: Pou, path: str) -> None:
     names = _names(old, new)
     if names:
         found.names[path] = names
-        found.changes += renamed.locals(at, old, new, names)
     partner = {a.name.lower(): a for a in new.actions}
     for action in old.actions:
         other = partner.get(names.get(action.name.lower(), action.name).lower())
@@ -55,8 +51,7 @@ def _pou(found: Locals, old: Pou, new: Pou, path: str, at: Place) -> None:
     pairs = by_name(under_new_names, new.members, lambda m: f"{m.kind} {m.name}", old.members).pairs
     for member, other_member, written in pairs:
         if member != other_member:
-            inside = at.down(f"{member.kind} {other_member.name}", f"{member.kind}:{other_member.name}")
-            _pou(found, member, other_member, f"{path}.{written.name.lower()}", inside)
+            _pou(found, member, other_member, f"{path}.{written.name.lower()}")
 
 
 def _names(old: Pou, new: Pou) -> dict[str, str]:
@@ -87,7 +82,6 @@ def _chart(found: Locals, pous: tuple[Pou, Pou], action: str, bodies: tuple[Body
     names = _matched(left, right, groups)
     if names:
         found.charts[pous[0].name.lower(), action.lower()] = names
-        found.changes += renamed.steps(at, {n: names[n.lower()] for n in before if n.lower() in names})
 
 
 def _matched(

@@ -6,41 +6,23 @@ be the same. Cost: linear in the types that differ, and in the program when a na
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from asfound.analysis.leaves import leaves
 from asfound.compare.pairing.by_name import by_name
-from asfound.compare.renames import tell
 from asfound.compare.renames.candidates import Item, Signature, matched, places, signatures
 from asfound.compare.renames.items import variable_item
-from asfound.compare.result import Change
 from asfound.model.copy import Copy
 from asfound.model.program import DataType
 
 
-@dataclass
-class MemberRenames:
-    """Renames by folded name of the type, one change each."""
-
-    names: dict[str, dict[str, str]] = field(default_factory=dict)
-    changes: list[Change] = field(default_factory=list)
-
-
-def member_renames(old: Copy, new: Copy) -> MemberRenames:
-    """Renames inside every pair of types that have one name."""
-    found = MemberRenames()
+def member_renames(old: Copy, new: Copy) -> dict[str, dict[str, str]]:
+    """Renames inside every pair of types that have one name, by that name (folded)."""
     pairs = by_name(old.program.types, new.program.types, lambda t: t.name).pairs
     concerned = [(a, b) for a, b, _ in pairs if a != b and a.kind == b.kind]
     if not concerned:
-        return found
+        return {}
     names = _one_sided(concerned)
     uses = _uses(old, names), _uses(new, names)
-    for before, after in concerned:
-        renamed = _names(before, after, uses)
-        if renamed:
-            found.names[before.name.lower()] = renamed
-            found.changes += tell.members(before, after, renamed)
-    return found
+    return {before.name.lower(): found for before, after in concerned if (found := _names(before, after, uses))}
 
 
 def _uses(copy: Copy, names: frozenset[str]) -> dict[str, Signature]:
