@@ -85,6 +85,7 @@ class Caller(Evaluator):
                 return self._act(action.body, call.condition)
             function = self.side.symbols.pous.get(name)
             if function is not None and function.kind == "function":
+                self.known(instance)
                 condition = self._condition(call.condition, ())
                 self._function(function, call.inputs, call.outputs, condition)
                 return None
@@ -232,10 +233,15 @@ class Caller(Evaluator):
         return None
 
     def known(self, function: Expression) -> None:
-        """Stop at a method: of this block or, through an instance, of another one."""
+        """Stop at a method: of this block or, through an instance, of another one.
+
+        It hides a function of its name everywhere but in a function, which has no methods.
+        """
         self.seen(function)
         key = function.name.lower() if isinstance(function, Variable) else ""
-        if key in self.side.symbols.routines and key not in self.side.symbols.pous:
+        pou = self.frame.pou
+        meant = pou is not None and pou.kind == "function" and key in self.side.symbols.pous
+        if key in self.side.symbols.routines and not meant:
             raise Hidden(f"{text(function)} may write what is declared here")
 
     def invoked(self, e: Invocation, want: str) -> Value:
