@@ -24,6 +24,12 @@ def copy(pous: str, shared: str = "", more: str = "") -> Copy:
     return asfound.read((CONFIGURATION.format(shared, more) + pous).encode(), "p.st")
 
 
+def kept(pous: str, shared: str = "") -> Copy:
+    """The same with a program that is retained."""
+    text = CONFIGURATION.format(shared, "").replace("PROGRAM I", "PROGRAM RETAIN I")
+    return asfound.read((text + pous).encode(), "p.st")
+
+
 def lines(found: Comparison) -> list[str]:
     return [" | ".join((f"{c.effect} {c.kind} {c.where}", *c.details)) for c in found.changes]
 
@@ -78,6 +84,18 @@ DIFFERENT: dict[str, tuple[Copy, Copy, str]] = {
     "new at each call": (
         copy("PROGRAM P VAR_TEMP n : INT; END_VAR n := n + 1; END_PROGRAM "), copy(EXTERNAL, "n : INT;"),
         "what a call keeps for itself starts anew each time",
+    ),
+    "of a retained instance": (
+        copy(BLOCK.format("VAR n : INT; END_VAR", "f").replace("P VAR", "P VAR RETAIN")),
+        copy(BLOCK.format("", "f").replace("P VAR", "P VAR RETAIN"), "n : INT;"), "the instance of F is retained",
+    ),
+    "of a retained program that holds the instance": (
+        kept(BLOCK.format("VAR n : INT; END_VAR", "f")), kept(BLOCK.format("", "f"), "n : INT;"),
+        "the instance of F is retained",
+    ),
+    "of a block that holds itself": (
+        copy(BLOCK.format("VAR n : INT; f : F; END_VAR", "f")), copy(BLOCK.format("VAR f : F; END_VAR", "f"), "n : INT;"),
+        "F may have several instances",
     ),
     "written in another program": (copy(LOCAL + OTHER.format("m := 1;")), copy(EXTERNAL + WRITES, N), "n is also written in Q / statement 2"),
     "given to something that writes it": (

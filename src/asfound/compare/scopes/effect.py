@@ -1,8 +1,9 @@
 """Does a variable act the same in the memory of its POU and as a global one?
 
-It does when the memory is one and the same in both: at a stated address, or a constant; else where exactly one instance
-of the POU runs, keeps its memory from call to call, and the global one is new and nothing else writes it. And when
-nobody else meant something else by the name, or reached the variable through its instance.
+It does when the memory is one and the same in both: at a stated address, or a constant; else where exactly one
+instance of the POU runs, keeps its memory from call to call and is not retained as a whole, and the global one is new
+and nothing else writes it. And when nobody else meant something else by the name, or reached the variable through its
+instance.
 Known weakness: what other stations and screens write is in no export.
 """
 
@@ -12,7 +13,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from asfound.analysis.argument_passing import by_reference
-from asfound.analysis.instances import single
+from asfound.analysis.instances import retained, single
 from asfound.analysis.leaves import Leaf, declared_leaves
 from asfound.analysis.mod_ref import ModRef
 from asfound.analysis.symbols import Symbols, inner_names
@@ -55,6 +56,8 @@ def reasons(pou: str, v: VariableDeclaration, here: Sides, there: Sides, movers:
         return
     if not all(single(side.symbols, p) for side, p in zip((here, there), declared, strict=True)):
         yield edit("several instances", of=declared[0].name)
+    if not v.retain and not v.persistent and retained(here.symbols, declared[0]):
+        yield edit("retained instance", of=declared[0].name)
     for side in (here, there):
         yield from (edit("written elsewhere", new=at, of=v.name) for at in _writers(side, name, pou))
     if name in here.symbols.globals:

@@ -147,6 +147,9 @@ PARTS: dict[str, Field] = {
     "several instances": note(
         "{of} may have several instances, each with a variable of its own; a global one is the same for all"
     ),
+    "retained instance": note(
+        "the instance of {of} is retained with all its variables; a global one is so by itself alone"
+    ),
     "written elsewhere": note("{of} is also written in {new}"),
     "named elsewhere": note("{new} uses the name {of} too, which was declared nowhere else"),
     "another": note("the local {of} and the global {of} are two variables: both copies have the global one"),
