@@ -113,3 +113,9 @@ def test_code_that_is_not_interpreted_and_keeps_the_old_name_is_told() -> None:
     old, followed, left = (asfound.read(text.format(*each).encode(), "p.st") for each in ("aa", "cc", "ca"))
     assert [c.summary for c in asfound.compare(old, followed).changes] == ["variable a renamed to c"]
     assert asfound.compare(old, left).verdict == "undecided"
+
+
+def test_a_quote_inside_of_a_string_does_not_end_it() -> None:
+    text = "PROGRAM P VAR {0}, b : BOOL; END_VAR b := {0} OR b; {{native({0}, 'it$'s {0}')}} b := {0}; END_PROGRAM"
+    old, new = (asfound.read(text.format(name).encode(), "p.st") for name in "ac")
+    assert asfound.compare(old, new).verdict == "undecided"

@@ -25,7 +25,7 @@ from asfound.model.tree import NODES
 
 _ROOT = re.compile(r"(?<![\w.])[^\W\d]\w*")
 """A name in a text that is not a member of what stands before it."""
-_CODE = re.compile(rf"""'[^']*'|"[^"]*"|{_ROOT.pattern}""")
+_CODE = re.compile(rf"""'(?:\$.|[^$'])*'|"(?:\$.|[^$"])*"|{_ROOT.pattern}""", re.DOTALL)
 """The same in code that is not interpreted, or what stands between quotes, in which nothing is a name."""
 
 
