@@ -55,12 +55,14 @@ def _pou(found: Locals, old: Pou, new: Pou, path: str) -> None:
 
 
 def _names(old: Pou, new: Pou) -> dict[str, str]:
+    """An external declaration has the name of the global variable that it stands for, and another one with another."""
     variables = by_name(old.variables, new.variables, lambda v: v.name)
     actions = by_name(old.actions, new.actions, lambda a: a.name)
     members = by_name(old.members, new.members, lambda m: m.name)
     main = _steps(old.bodies), _steps(new.bodies)
-    left = [variable_item(v) for v in variables.gone] + [Item(a.name, ("action",)) for a in actions.gone]
-    right = [variable_item(v) for v in variables.come] + [Item(a.name, ("action",)) for a in actions.come]
+    gone, come = ([v for v in side if v.section != "external"] for side in (variables.gone, variables.come))
+    left = [variable_item(v) for v in gone] + [Item(a.name, ("action",)) for a in actions.gone]
+    right = [variable_item(v) for v in come] + [Item(a.name, ("action",)) for a in actions.come]
     left += [Item(n, ("step",)) for n in main[0] if n.lower() not in _folded(main[1])]
     right += [Item(n, ("step",)) for n in main[1] if n.lower() not in _folded(main[0])]
     wild = _folded(m.name for m in (*members.gone, *members.come))
