@@ -46,10 +46,9 @@ def matched(old: Network, new: Network) -> Network:
 def _named(wires: dict[Temporary, str], partner: dict[int, Temporary]) -> dict[int, Temporary]:
     """What each wire becomes: its partner, under its own name where that is another kind of pin."""
     free = count(max((p.number for p in partner.values()), default=0) + 1)
-    taken = {p.number: p for p in partner.values()}
     found = {}
     for wire in wires:
-        same = partner.get(wire.number) or Temporary(next(n for n in free if n not in taken), wire.origin)
+        same = partner.get(wire.number) or Temporary(next(free), wire.origin)
         found[wire.number] = same if _pin(same) == _pin(wire) else Temporary(same.number, wire.origin)
     return found
 
