@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from asfound.analysis.leaves import Leaf, leaves, of_body
 from asfound.analysis.places import top
+from asfound.analysis.symbols import Symbols
 from asfound.analysis.where_used import names_of
 from asfound.compare.pairing.by_name import by_name
 from asfound.compare.renames.candidates import Item, Signature, blanked, matched, places, signatures
@@ -25,13 +26,16 @@ _NOTHING: frozenset[str] = frozenset()
 class Locals:
     """Renames by the path of the POU (folded), by POU and action for steps of an action's chart."""
 
+    shared: frozenset[str]
+    """Folded names of global variables, for which external declarations stand, and others with others."""
     names: dict[str, dict[str, str]] = field(default_factory=dict)
     charts: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
 
 
 def local_renames(old: Copy, new: Copy) -> Locals:
     """Renames inside every pair of POUs, members included."""
-    found = Locals()
+    shared = {name for copy in map(Symbols, (old, new)) for name in (*copy.globals, *copy.tags)}
+    found = Locals(frozenset(shared))
     for before, after, _ in by_name(old.program.pous, new.program.pous, lambda p: p.name).pairs:
         if before != after:
             _pou(found, before, after, before.name.lower())
@@ -39,7 +43,7 @@ def local_renames(old: Copy, new: Copy) -> Locals:
 
 
 def _pou(found: Locals, old: Pou, new: Pou, path: str) -> None:
-    names = _names(old, new)
+    names = _names(old, new, found.shared)
     if names:
         found.names[path] = names
     partner = {a.name.lower(): a for a in new.actions}
@@ -54,13 +58,15 @@ def _pou(found: Locals, old: Pou, new: Pou, path: str) -> None:
             _pou(found, member, other_member, f"{path}.{written.name.lower()}")
 
 
-def _names(old: Pou, new: Pou) -> dict[str, str]:
-    """An external declaration has the name of the global variable that it stands for, and another one with another."""
+def _names(old: Pou, new: Pou, shared: frozenset[str]) -> dict[str, str]:
     variables = by_name(old.variables, new.variables, lambda v: v.name)
     actions = by_name(old.actions, new.actions, lambda a: a.name)
     members = by_name(old.members, new.members, lambda m: m.name)
     main = _steps(old.bodies), _steps(new.bodies)
-    gone, come = ([v for v in side if v.section != "external"] for side in (variables.gone, variables.come))
+    gone, come = (
+        [v for v in side if v.section != "external" or v.name.lower() not in shared]
+        for side in (variables.gone, variables.come)
+    )
     left = [variable_item(v) for v in gone] + [Item(a.name, ("action",)) for a in actions.gone]
     right = [variable_item(v) for v in come] + [Item(a.name, ("action",)) for a in actions.come]
     left += [Item(n, ("step",)) for n in main[0] if n.lower() not in _folded(main[1])]
