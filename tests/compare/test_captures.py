@@ -131,3 +131,19 @@ def test_an_external_declaration_of_another_global_variable() -> None:
     found = asfound.compare(old, new)
     assert found.verdict == "behaviour"
     assert not [c for c in found.changes if c.kind == "renamed"]
+
+
+def test_an_external_variable_that_no_export_declares_may_be_another_one_under_another_name() -> None:
+    text = "PROGRAM P VAR_EXTERNAL {0} : INT; END_VAR VAR q AT %QW0 : INT; END_VAR q := {0}; END_PROGRAM"
+    (found,) = asfound.compare(*(asfound.read(text.format(name).encode(), "p.st") for name in "gh")).changes
+    assert (found.kind, found.effect) == ("renamed", "undecided")
+    assert any("may be another variable" in line for line in found.details)
+
+
+@pytest.mark.parametrize(("was", "now"), [("Pump 1", ""), ("", "Pump 1"), ("Pump 1", "Pump"), ("Pump", "Drain Pump")])
+def test_a_name_that_is_not_one_word_can_be_given_away_too(was: str, now: str) -> None:
+    tags = "Name,Address,Type,Comment\n{},%I0.0,BOOL,\n{},%I0.1,BOOL,\n"
+    old, new = (asfound.read(tags.format(*names).encode(), "t.csv") for names in ((was, now), (now, now)))
+    told = asfound.compare(old, new).changes
+    assert [c.kind for c in told if c.effect == "behaviour"] == ["readdressed"], "the names do not say which is which"
+    assert not [c for c in told if c.kind == "renamed"]

@@ -23,8 +23,7 @@ from asfound.compare.renames.texts import Map
 from asfound.model.copy import Copy
 from asfound.model.program import Pou
 
-_WORD = re.compile(r"\\.|[^\W\d]\w*")
-"""A name in a node as JSON, in which a line break is an ``n`` behind a backslash."""
+_WORD = re.compile(r"[^\W\d]\w*")
 Pairs = set[tuple[str, str]]
 K = TypeVar("K")
 Link = tuple[tuple[int, int], tuple[int, int]]
@@ -46,20 +45,31 @@ def _changed_hands(copy: Copy, back: Copy) -> Pairs:
     """Words that are others after all was renamed and named back."""
     found: Pairs = set()
     for a, b in zip(_parts(copy), _parts(back), strict=True):
-        if a != b and (text := _text(a)) != (other := _text(b)):
-            words = zip(_WORD.findall(text), _WORD.findall(other), strict=True)
-            found.update(pair for pair in words if pair[0] != pair[1])
+        found.update(_differing(a, b))
     return found
+
+
+def _differing(a: object, b: object) -> Iterator[tuple[str, str]]:
+    """The names, in lower case, that differ in two nodes of one shape.
+
+    A name need not be one word (``Pump 1``, none at all), so that a text is also given whole.
+    """
+    if a == b:
+        return
+    if isinstance(a, tuple) and isinstance(b, tuple) and len(a) == len(b):
+        yield from chain.from_iterable(map(_differing, a, b))
+    elif isinstance(a, msgspec.Struct) and type(a) is type(b):
+        for field in a.__struct_fields__:
+            yield from _differing(getattr(a, field), getattr(b, field))
+    elif (text := str(a).lower()) != (other := str(b).lower()):
+        yield text, other
+        yield from (pair for pair in zip(_WORD.findall(text), _WORD.findall(other), strict=False) if len({*pair}) > 1)
 
 
 def _parts(copy: Copy) -> Iterator[object]:
     program = copy.program
     yield from chain(program.pous, program.types, program.globals, program.resources)
     yield from (program.heading, copy.tables, copy.hardware, copy.values, copy.forces)
-
-
-def _text(part: object) -> str:
-    return msgspec.json.encode(part).decode().lower()
 
 
 def _overridden(copy: Copy, named: Copy) -> Pairs:

@@ -157,9 +157,10 @@ def locals(at: Place, old: Pou, new: Pou, names: Map) -> list[Change]:
             inside = at.down(name, f"variable:{name}")
             outside = (OUTSIDE,) if was.section in SEEN_OUTSIDE else ()
             kept = (edit("retained value"),) if was.retain == "retain" or was.persistent else ()
+            unseen = (edit("unseen global"),) if was.section == "external" else ()
             texts = printer.variable(was), printer.variable(now)
             changes.append(
-                _change("declaration", inside, "variable", (was.name, name), texts, (*outside, *kept, *notes))
+                _change("declaration", inside, "variable", (was.name, name), texts, (*outside, *kept, *unseen, *notes))
             )
         elif key in others:
             word, was_called = others[key]

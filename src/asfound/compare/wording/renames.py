@@ -9,6 +9,11 @@ RENAMES: dict[str, Field] = {
     "called otherwise": headline("{of} {old} is called {new} now", "documentation"),
     "seen outside": note("screens, other stations and recipes that use the name have to follow"),
     "retained value": note("the retained value goes with the name"),
+    "unseen global": Field(
+        "no export declares the variable it stands for, so that another name may be another variable",
+        "undecided",
+        note=True,
+    ),
     "paths and values": note("access paths and retained values go with the name"),
     "comments": headline("{new} comments changed", "documentation"),
     "comment at": Field("{of}{inner}", "documentation"),
