@@ -14,13 +14,12 @@ from typing import Literal as Choice
 from typing import NamedTuple
 
 from asfound.analysis.symbols import Symbols
-from asfound.language.walk import every_statement, root, walk
+from asfound.language.walk import every_statement, invocations, root
 from asfound.model.logic import (
     Argument,
     Call,
     Dereference,
     Expression,
-    Invocation,
     Literal,
     Member,
     Statement,
@@ -66,9 +65,8 @@ def calls(statement: Statement) -> Iterator[Calling]:
     for each in every_statement(statement):
         if isinstance(each, Call) and not each.type.startswith("§"):
             yield Calling(each.instance, each.type, each.inputs, each.outputs)
-    for node in walk(statement):
-        if isinstance(node, Invocation):
-            yield Calling(node.function, "", node.inputs, node.outputs)
+    for node in invocations(statement):
+        yield Calling(node.function, "", node.inputs, node.outputs)
 
 
 class Passing:

@@ -24,7 +24,7 @@ from itertools import groupby
 from asfound.language.elementary import INTEGERS, REALS
 from asfound.language.evaluation import Risk, risk
 from asfound.language.literals import value
-from asfound.language.walk import names_in, root, walk
+from asfound.language.walk import invocations, names_in, root, walk
 from asfound.model.logic import (
     Argument,
     Assign,
@@ -270,7 +270,7 @@ def _writes(value: Expression, key: Key) -> bool:
     """Whether it may; a key that does not know the names of the program takes no function for the standard's."""
     if isinstance(key, Canonical):
         return risk(value, key.declared) == Risk.WRITES
-    return risk(value) == Risk.WRITES or any(isinstance(node, Invocation) for node in walk(value))
+    return risk(value) == Risk.WRITES or any(True for _ in invocations(value))
 
 
 def _outgoing(arguments: tuple[Argument, ...], key: Key) -> str:

@@ -19,7 +19,7 @@ from asfound.analysis.argument_passing import Passing, by_reference, calls
 from asfound.analysis.leaves import Leaf, declared_leaves, leaves, of_body
 from asfound.analysis.places import top
 from asfound.analysis.symbols import Symbols, inner_names
-from asfound.language.walk import every_statement, reads, root, targets, walk, writes
+from asfound.language.walk import every_statement, invocations, reads, root, targets, walk, writes
 from asfound.model.logic import (
     Assign,
     Call,
@@ -28,7 +28,6 @@ from asfound.model.logic import (
     Expression,
     For,
     If,
-    Invocation,
     Member,
     Remark,
     Repeat,
@@ -148,8 +147,7 @@ class ModRef:
 
     def effects(self, statements: Iterable[Statement]) -> Counter[str]:
         """How often each function of the copy is called inside expressions that writes something outside of itself."""
-        nodes = (n for s in statements for n in walk(s) if isinstance(n, Invocation))
-        names = (spelled(node.function).lower() for node in nodes)
+        names = (spelled(node.function).lower() for s in statements for node in invocations(s))
         return Counter(name for name in names if self.summary(name).writes)
 
     def _foreign(self, callee: Expression, local: dict[str, str]) -> bool:
@@ -227,13 +225,13 @@ def called(statement: Statement, symbols: Symbols, local: dict[str, str]) -> Ite
     for each in every_statement(statement):
         if isinstance(each, Call):
             yield (each.type or symbols.type_of(each.instance, local) or spelled(each.instance)).lower()
-    yield from (spelled(node.function).lower() for node in walk(statement) if isinstance(node, Invocation))
+    yield from (spelled(node.function).lower() for node in invocations(statement))
 
 
 def _callees(statement: Statement) -> Iterator[Expression]:
     """What the calls of a statement name, nested statements included."""
     yield from (each.instance for each in every_statement(statement) if isinstance(each, Call))
-    yield from (node.function for node in walk(statement) if isinstance(node, Invocation))
+    yield from (node.function for node in invocations(statement))
 
 
 def _routine_leaves(owner: Pou, name: str) -> Iterator[tuple[Leaf, Pou]]:

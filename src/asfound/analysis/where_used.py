@@ -101,7 +101,7 @@ class Users:
             yield from ((type, a.name.lower()) for a in (*statement.inputs, *statement.outputs) if a.name)
 
     def _is_list(self, of: Expression, local: dict[str, str]) -> bool:
-        return isinstance(of, Variable) and of.name.lower() in self.symbols.lists - local.keys()
+        return isinstance(of, Variable) and (name := of.name.lower()) in self.symbols.lists and name not in local
 
     def _owner(self, of: Expression, local: dict[str, str]) -> str:
         type = self.symbols.resolved(self.symbols.type_of(of, local)).lower()

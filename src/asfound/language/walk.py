@@ -29,10 +29,12 @@ from asfound.model.logic import (
     Verbatim,
 )
 from asfound.model.program import Body, Pou
-from asfound.model.tree import BODIES, CODE, EXPRESSIONS, POUS, STATEMENTS
+from asfound.model.tree import BODIES, CODE, EXPRESSIONS, POUS, STATEMENTS, Walk
 
 KEPT = 10_000
 """Statements of which it is kept what they read and write: every comparison asks for it many times."""
+_INVOCATIONS = Walk[Invocation](Invocation)
+_UNREAD = Walk[Verbatim | Unparsed](Verbatim, Unparsed)
 N = TypeVar("N", Expression, Statement, Body, Copy)
 
 
@@ -55,6 +57,16 @@ def parts(expression: Expression) -> list[Expression]:
 def walk(code: Expression | Statement) -> Iterator[Expression]:
     """Every expression of an expression, that one included, or of a statement, outermost first."""
     return EXPRESSIONS.all(code)
+
+
+def invocations(code: Expression | Statement) -> Iterator[Invocation]:
+    """Every call of a function or method in an expression or a statement, outermost first."""
+    return _INVOCATIONS.all(code)
+
+
+def unread(statement: Statement) -> Iterator[Verbatim | Unparsed]:
+    """All of a statement that is text which nobody understood."""
+    return _UNREAD.all(statement)
 
 
 def every_statement(statement: Statement) -> Iterator[Statement]:
@@ -177,9 +189,8 @@ def targets(statement: Statement) -> Iterator[Expression]:
     """
     for each in every_statement(statement):
         yield from _roles(each)[1]
-    for node in walk(statement):
-        if isinstance(node, Invocation):
-            yield from (a.value for a in node.outputs)
+    for node in invocations(statement):
+        yield from (a.value for a in node.outputs)
 
 
 def _texts(statement: Statement) -> frozenset[str]:

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from asfound.analysis.canonical import Canonical, folded, statement_key
 from asfound.analysis.mod_ref import STAYS
 from asfound.language.readable import expression as text
-from asfound.language.walk import every_statement, names_in, reads, walk, writes
+from asfound.language.walk import every_statement, invocations, names_in, reads, writes
 from asfound.model.logic import (
     Assign,
     Call,
@@ -84,7 +84,7 @@ class FreeValueExecutor(SymbolicExecutor):
 
     def skipped(self, operand: Expression, operands: Sequence[Expression]) -> Any:
         """An open choice of the compiler for all that calls something, the same for the same text."""
-        if not any(isinstance(n, Invocation) and not _standard(self.side, n) for n in walk(operand)):
+        if all(_standard(self.side, n) for n in invocations(operand)):
             return self.encoder.false
         name = f"skipped {folded(operand)} of {' '.join(map(folded, operands))}"
         self.encoder.skips.append(self.encoder.z3.Const(name, self.encoder.sort("BOOL")))
@@ -118,7 +118,7 @@ class FreeValueExecutor(SymbolicExecutor):
     def _lose_writes(self, statement: Statement) -> None:
         given = self._values_of(sorted(reads(statement)))
         key = statement_key(statement, Canonical(self.side.symbols.declared))
-        if any(isinstance(n, Invocation) for n in walk(statement)):
+        if any(True for _ in invocations(statement)):
             self._unknown(f"run {key}", given)
         names = [Variable(n) for n in sorted(writes(statement))]
         for target in [statement.target] if isinstance(statement, Assign) else names:

@@ -26,7 +26,7 @@ from asfound.compare.wording.phrases import edit
 from asfound.language.evaluation import Risk, risk
 from asfound.language.readable import expression as text_of
 from asfound.language.readable import statements as text
-from asfound.language.walk import everything, inner, names_in, parts, root, walk
+from asfound.language.walk import everything, inner, names_in, parts, root, unread
 from asfound.model.logic import (
     Assign,
     Call,
@@ -159,10 +159,7 @@ def operands(expression: Expression) -> Iterable[str]:
 
 def unreadable(statement: Statement) -> bool:
     """True when it holds text that nobody understood."""
-    if isinstance(statement, Verbatim):
-        return True
-    texts = (n for e in everything(statement) for n in walk(e))
-    return any(isinstance(n, Unparsed) for n in texts) or any(map(unreadable, inner(statement)))
+    return any(True for _ in unread(statement))
 
 
 def described(scope: Scope, old: Statement, new: Statement) -> tuple[Edit, ...]:

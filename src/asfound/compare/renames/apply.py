@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import chain
 from typing import Any
 
 from msgspec.structs import replace
@@ -16,7 +17,7 @@ from msgspec.structs import replace
 from asfound.analysis.leaves import dotted
 from asfound.analysis.symbols import inner_names
 from asfound.compare.renames.members import Members
-from asfound.compare.renames.texts import Map, type_text, value_text
+from asfound.compare.renames.texts import Map, can_name, type_text, value_text, words_of
 from asfound.model import logic as m
 from asfound.model import program as p
 from asfound.model.copy import Copy
@@ -47,6 +48,12 @@ class Names:
     def __bool__(self) -> bool:
         return any((self.globals, self.types, self.locals, self.charts, self.lists, self.scopes))
 
+    @property
+    def keys(self) -> frozenset[str]:
+        """The old names, folded."""
+        inside = chain(self.locals.values(), self.charts.values())
+        return frozenset(chain(self.globals, self.types, self.lists, self.scopes, *inside))
+
 
 def renamed_copy(copy: Copy, names: Names) -> Copy:
     """The copy with every rename applied; lists keep their order."""
@@ -69,7 +76,7 @@ class _Renamed:
     """Renames of one copy: what holds for all of its declarations."""
 
     def __init__(self, copy: Copy, names: Names) -> None:
-        self.old, self.names = copy, names
+        self.old, self.names, self.words = copy, names, words_of(names.keys)
         self.members = Members(copy)
         self.values = self.members.values_alone(names.locals)
         self.pous = frozenset(pou.name.lower() for pou in copy.program.pous)
@@ -83,7 +90,7 @@ class _Renamed:
         names, old = self.names, self.old
         program = replace(
             old.program,
-            pous=tuple(Substitution(self, pou).pou() for pou in old.program.pous),
+            pous=tuple(map(self._pou, old.program.pous)),
             types=tuple(map(self._type, old.program.types)),
             globals=tuple(map(self._list, old.program.globals)),
             resources=tuple(map(self._resource, old.program.resources)),
@@ -97,6 +104,9 @@ class _Renamed:
         forces = tuple(replace(f, name=path_name(names.globals, f.name)) for f in old.forces)
         hardware = self._hardware()
         return replace(old, program=program, tables=tables, values=values, forces=forces, hardware=hardware)
+
+    def _pou(self, pou: p.Pou) -> p.Pou:
+        return Substitution(self, pou).pou() if can_name(pou, self.words) else pou
 
     def _heading(self) -> p.Heading:
         """The folders of a project are called like what lies in them."""

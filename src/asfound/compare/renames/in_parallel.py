@@ -16,12 +16,14 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 
 from asfound.compare.pairing.alignment import align
 from asfound.compare.renames import shapes
 from asfound.compare.renames.apply import Names
 from asfound.compare.renames.candidates import ENOUGH, best_for_both
 from asfound.compare.renames.shapes import Own, Piece, Word
+from asfound.compare.renames.texts import can_name, words_of
 from asfound.model import program as p
 from asfound.model.copy import Copy
 
@@ -72,16 +74,27 @@ def names_in_parallel(old: Copy, new: Copy) -> Names:
     if not (ours["name"] - theirs["name"] and theirs["name"] - ours["name"]):
         return Names()
     open = {role: ours[role] ^ theirs[role] for role in ours}
-    left, right = _parts(old, open), _parts(new, open)
+    silent = _silent(old, new, open)
+    left, right = _parts(old, open, silent), _parts(new, open, silent)
     found = _Walk()
     found.walk(left[0], right[0], found.outer)
     found.pair(left[1:], right[1:], found.outer)
     return found.names(left, right)
 
 
-def _parts(copy: Copy, open: shapes.Names) -> list[Part]:
+def _silent(old: Copy, new: Copy, open: shapes.Names) -> frozenset[str]:
+    """POUs, by folded name, that are the same in both programs and hold no open name: nothing in them votes."""
+    others, words = {pou.name.lower(): pou for pou in new.program.pous}, words_of(chain.from_iterable(open.values()))
+    same = (pou for pou in old.program.pous if others.get(pou.name.lower()) == pou)
+    return frozenset(pou.name.lower() for pou in same if not can_name(pou, words))
+
+
+def _parts(copy: Copy, open: shapes.Names, silent: frozenset[str]) -> list[Part]:
     whole = Part("", "", "", shapes.of_program(copy, open), shapes.own_of_program(copy, open))
-    pous = (_part(pou, "", open) for pou in copy.program.pous)
+    pous = (
+        Part(name, pou.name, pou.kind, (), {}) if (name := pou.name.lower()) in silent else _part(pou, "", open)
+        for pou in copy.program.pous
+    )
     types = (
         Part(t.name.lower(), t.name, t.kind, shapes.of_type(t, open), shapes.own_of_type(t, open))
         for t in copy.program.types

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+
+import msgspec
 
 Map = Mapping[str, str]
 _WORD = re.compile(r"[^\W\d]\w*")
+_WORD_IN_JSON = re.compile(r"\\.|[^\W\d]\w*")
+"""The same where a line break is an ``n`` behind a backslash."""
 _BOUNDS = re.compile(r"(\[[^\]]*\]|\([^)]*\))")
 _INITIAL = re.compile(
     r"""('(?:\$.|[^$'])*'|"(?:\$.|[^$"])*")|([^\W\d]\w*)#(?:([^\W\d]\w*)\b(?!#))?|([^\W\d]\w*)(\s*:=)?"""
@@ -16,6 +20,25 @@ _INITIAL = re.compile(
 
 def _get(names: Map, name: str) -> str:
     return names.get(name.lower(), name)
+
+
+def _words_in(node: msgspec.Struct) -> frozenset[str]:
+    """Every word of every text in a node, folded; some fields and kinds are among them."""
+    return frozenset(_WORD_IN_JSON.findall(msgspec.json.encode(node).decode().lower()))
+
+
+def words_of(names: Iterable[str]) -> frozenset[str]:
+    """The words of names; a name that holds no word gives an empty one.
+
+    >>> sorted(words_of(["pump 1", "valve"]))
+    ['pump', 'valve']
+    """
+    return frozenset(word for name in names for word in _WORD.findall(name) or ("",))
+
+
+def can_name(node: msgspec.Struct, names: frozenset[str]) -> bool:
+    """Can a name of those words stand in a node?"""
+    return "" in names or not names.isdisjoint(_words_in(node))
 
 
 def type_text(types: Map, text: str, constants: Map | None = None) -> str:
