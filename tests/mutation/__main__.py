@@ -17,7 +17,7 @@ from mutation.breaks import Break, chosen
 from mutation.covering import SOURCE, TESTS, environment, nearest, reached
 
 FOLDERS = ("analysis", "prove", "compare")
-SECONDS, TIMEOUT = 45, 240
+SECONDS, TIMEOUT = 120, 300
 """Of tests for one break, and until it counts as a loop without end."""
 
 
