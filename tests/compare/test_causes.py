@@ -97,3 +97,26 @@ def test_a_type_follows_from_the_call_that_is_of_another_block() -> None:
         )
 
     assert follows(drawn("TON"), drawn("TOF")) == {"changed P / rung 1": None, "changed P / t": "P / rung 1"}
+
+
+def test_a_variable_follows_from_no_text_or_comment_in_which_its_name_stands() -> None:
+    text = "PROGRAM P VAR s : STRING; a : BOOL; {0} END_VAR s := '{1}'; {2} a := NOT a; END_PROGRAM"
+    plain, spoken = (
+        asfound.read(text.format("", *said).encode(), "p.st") for said in (("go", ""), ("start", "(* start *)"))
+    )
+    declared = asfound.read(text.format("start : BOOL;", "start", "(* start *)").encode(), "p.st")
+    assert [c.follows_from for c in asfound.compare(plain, spoken).changes] == [None] * 2
+    for pair in ((plain, declared), (declared, plain)):
+        (variable,) = [c for c in asfound.compare(*pair).changes if c.area == "declaration"]
+        assert variable.follows_from is None
+
+
+def test_a_variable_follows_from_the_condition_of_a_transition() -> None:
+    chart = (
+        "PROGRAM P VAR a : BOOL; {} END_VAR INITIAL_STEP A: END_STEP STEP B: END_STEP"
+        " TRANSITION FROM A TO B := {}; END_TRANSITION TRANSITION FROM B TO A := a; END_TRANSITION END_PROGRAM"
+    )
+    old, new = (asfound.read(chart.format(*said).encode(), "p.st") for said in (("", "a"), ("c : BOOL;", "c")))
+    told = asfound.compare(old, new).changes
+    (cause,) = [c for c in told if c.area == "logic"]
+    assert [c.follows_from for c in told if c.area == "declaration"] == [cause.id]

@@ -128,6 +128,19 @@ def of_statement(statement: Statement, place: Place, conditions: Conditions) -> 
             yield Leaf(place, statement, conditions)
 
 
+Path = tuple[str, ...]
+
+
+def by_place(found: Iterable[Leaf]) -> dict[Path, list[Leaf]]:
+    """The leaves at each path and inside of it."""
+    index: dict[Path, list[Leaf]] = {}
+    for leaf in found:
+        path = leaf.place.path
+        for length in range(1, len(path) + 1):
+            index.setdefault(path[:length], []).append(leaf)
+    return index
+
+
 def labels(arm: CaseArm) -> str:
     """The labels of a CASE arm as written."""
     return ", ".join(f"{text(x.low)}..{text(x.high)}" if isinstance(x, Span) else text(x) for x in arm.labels)

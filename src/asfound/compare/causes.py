@@ -10,17 +10,20 @@ Cost: linear, plus the changes of one POU times its new declarations.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from msgspec.structs import replace
 
+from asfound.analysis.leaves import by_place, leaves
 from asfound.analysis.places import Place, natural_path, owner_words
+from asfound.analysis.symbols import Symbols
+from asfound.analysis.where_used import names_of
 from asfound.compare.changes import change
 from asfound.compare.logic.order_doubts import ORDER
 from asfound.compare.result import Change, Edit
 from asfound.compare.wording.phrases import differences, edit
 from asfound.language.addresses import canonical
+from asfound.model.copy import Copy
 
 MANY = 5
 _COMMENTS = frozenset(
@@ -28,26 +31,37 @@ _COMMENTS = frozenset(
      "device comment", "also in table")
 )  # fmt: skip
 """Fields of what people read beside a piece."""
-_NAME = re.compile(r"[^\W\d]\w*")
 _CAUSES = ("tag", "declaration")
 Moves = frozenset[tuple[str, str, str]]
 """Folded name, old and new address of each."""
 
 
-def linked(changes: Sequence[Change]) -> tuple[Change, ...]:
-    """The same numbered changes with ``follows_from`` filled in."""
-    causes = _readdressed(changes)
-    users: dict[tuple[str, str, str], int] = {}
+def linked(changes: Sequence[Change], old: Copy, new: Copy) -> tuple[Change, ...]:
+    """The same numbered changes with ``follows_from`` filled in; ``old`` has the renames applied."""
+    causes, logic = _readdressed(changes), [c for c in changes if c.area == "logic"]
     rungs: dict[tuple[str, ...], int] = {}
-    for c in reversed(changes):
-        if c.area == "logic":
-            rungs |= {c.path[:n]: c.id for n in range(2, len(c.path) + 1)}
-            for side, text in (("added", c.after), ("removed", c.before)):
-                for name in set(_NAME.findall((text or "").lower())):
-                    users[c.path[0], side, name] = c.id
-                    if _holds(c.edits, "block type"):
-                        users[c.path[0], "changed", name] = c.id
+    for c in reversed(logic):
+        rungs |= {c.path[:n]: c.id for n in range(2, len(c.path) + 1)}
+    owners = {c.path[0] for c in changes if _follows_its_use(c)}
+    users = _users([c for c in logic if c.path[0] in owners], old, new)
     return tuple(_with_cause(c, causes, users, rungs) for c in changes)
+
+
+def _users(changes: Sequence[Change], old: Copy, new: Copy) -> dict[tuple[str, str, str], int]:
+    """The first change of a POU that uses a folded name on a side, or calls it as a block of another type."""
+    found: dict[tuple[str, str, str], int] = {}
+    owners = {c.path[0] for c in changes}
+    for copy, side, other in ((new, "added", "removed"), (old, "removed", "added")):
+        lists = Symbols(copy).lists
+        index = by_place(leaf for pou in copy.program.pous if pou.name in owners for leaf in leaves(pou))
+        for c in reversed(changes):
+            path = c.path if side == "added" else c.old_path or c.path
+            if path not in index and path[-1].startswith("statement:"):  # what a transition says is one leaf
+                path = path[:-1]
+            for leaf in index.get(path, []) if c.kind != other else ():
+                found |= {(c.path[0], how, name): c.id for name in names_of(leaf, lists)
+                          for how in ((side, "changed") if _holds(c.edits, "block type") else (side,))}  # fmt: skip
+    return found
 
 
 def _holds(edits: Sequence[Edit], field: str) -> bool:

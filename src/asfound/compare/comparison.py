@@ -74,10 +74,11 @@ def compare(
     forms = normal_form(old), normal_form(new)
     digests = digest(forms[0]), digest(forms[1])
     budget, numbering = Budget(), numbering or together((old, new), forms)
-    changes = compare_sources(old, new)
+    changes, named = compare_sources(old, new), old
     if digests[0] != digests[1]:
-        changes += _differences(old, new, budget, tolerance, forms[1], numbering)
-    ordered = linked(numbered(gathered(changes)))
+        found, named = _differences(old, new, budget, tolerance, forms[1], numbering)
+        changes += found
+    ordered = linked(numbered(gathered(changes)), named, new)
     counts = {effect: sum(c.effect == effect for c in ordered) for effect in EFFECTS}
     return Comparison(
         schema=SCHEMA,
@@ -114,14 +115,15 @@ def _limits(old: Copy, new: Copy, budget: Budget) -> tuple[str, ...]:
 
 def _differences(
     old: Copy, new: Copy, budget: Budget, tolerance: Fraction, form: Mapping[str, str], numbering: Numbering
-) -> list[Change]:
+) -> tuple[list[Change], Copy]:
+    """The changes, and the old copy with the renames applied."""
     pair, renames, moves = renaming(old, new)
     context = Context(pair.old, new, budget, numbering)
     changes = [*renames, *with_moves(context, moves, _parts(context, pair, tolerance))]
     changes += uncovered(pair.old, new, changes, form)
     changes += compare_overlaps(*without_one_sided(pair.old, new), numbering)
     changes = with_bystanders(context, changes)
-    return with_impact(context, changes)
+    return with_impact(context, changes), pair.old
 
 
 def _parts(context: Context, pair: Pair[Copy], tolerance: Fraction) -> Iterable[Change]:

@@ -62,7 +62,7 @@ def compare_bodies(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]
     if sorted(old.comments) != sorted(new.comments):
         edits = comment_edits(old.comments, new.comments)
         changes.append(comment_change(place, old.comments, new.comments, edits))
-    changes = whole_body(spoken, old, new, changes)
+    changes = whole_body(spoken, place, old, new, changes)
     return changes + compare_extensions(place, old.extensions, new.extensions)
 
 
@@ -85,7 +85,7 @@ def _translated(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
     inside = compare_statements(scope, place, flat)
     texts = text(written), text(after)
     whole = change("logic", "changed", place, texts, "", (said,), effect=strongest(c.effect for c in inside))
-    found = whole_body(scope, old, new, [whole, *inside])
+    found = whole_body(scope, place, old, new, [whole, *inside])
     return found[:1] if found[0].effect == "equivalent" else found
 
 

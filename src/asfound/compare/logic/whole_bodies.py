@@ -10,21 +10,26 @@ Cost: one proof for each body with such a change, a limited number in one compar
 from __future__ import annotations
 
 import dataclasses
-import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Literal
 
 from msgspec.structs import replace
 
+from asfound.analysis.canonical import folded
+from asfound.analysis.leaves import Leaf, by_place, of_body
+from asfound.analysis.places import Place
 from asfound.compare.context import GIVEN_UP_BODY, Scope
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
+from asfound.language.walk import everything, names_in, targets, walk
 from asfound.model.logic import Statement
 from asfound.model.program import Body
 
 if TYPE_CHECKING:
     from asfound.prove.equivalence import Question
     from asfound.prove.solver import Proof
+
+Placed = Mapping[tuple[str, ...], list[Leaf]]
 
 
 def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement], types: Mapping[str, str]) -> Proof:
@@ -70,7 +75,7 @@ def _beyond_understanding(body: Body) -> bool:
     return bool(body.extensions) or any(network.extensions for network in body.networks)
 
 
-def as_a_whole(scope: Scope, old: Body, new: Body, changes: list[Change]) -> list[Change]:
+def as_a_whole(scope: Scope, place: Place, old: Body, new: Body, changes: list[Change]) -> list[Change]:
     """The same changes with what the whole body says about them: proved equal, or a case for a cycle of it."""
     open_ = [n for n, c in enumerate(changes) if c.area == "logic" and c.effect in ("behaviour", "undecided")]
     budget = scope.context.budget
@@ -85,20 +90,31 @@ def as_a_whole(scope: Scope, old: Body, new: Body, changes: list[Change]) -> lis
             return changes
         return [_equivalent(c) if n in open_ else c for n, c in enumerate(changes)]
     alone = len(open_) == 1
-    return [_shown(c, asked, alone=alone) if n in open_ else c for n, c in enumerate(changes)]
+    pieces = [by_place(of_body(body, place, ())) for body in (old, new)]
+    return [_shown(c, pieces, asked, alone=alone) if n in open_ else c for n, c in enumerate(changes)]
 
 
 def _equivalent(c: Change) -> Change:
     return replace(c, effect="equivalent", witness=None, edits=(*c.edits[:1], edit("whole body"), *c.edits[1:]))
 
 
-def _shown(c: Change, asked: Question, *, alone: bool) -> Change:
+def _shown(c: Change, pieces: Sequence[Placed], asked: Question, *, alone: bool) -> Change:
     """A change with a case for something that it speaks of; with any case when it is the only one."""
-    witness = asked.case(_words(c), only=not alone).witness
+    witness = asked.case(_names(c, *pieces), only=not alone).witness
     return c if witness is None else replace(c, effect="behaviour", witness=witness)
 
 
-def _words(c: Change) -> tuple[str, ...]:
-    """Folded names in the texts of a change, in their order: what is written stands first."""
-    found = re.findall(r"%?[^\W\d][\w.]*", f"{c.before or ''} {c.after or ''}".lower())
-    return tuple(dict.fromkeys(found))
+def _names(c: Change, old: Placed, new: Placed) -> tuple[str, ...]:
+    """Folded names that a change speaks of, each also with its members: what is written by each piece stands first."""
+    whole = c.kind != "changed"
+    before = _pieces(old, c.old_path or c.path, whole=whole) if c.kind != "added" else []
+    after = _pieces(new, c.path, whole=whole) if c.kind != "removed" else []
+    used = (e for s in (*before, *after) for e in (*targets(s), *(n for each in everything(s) for n in walk(each))))
+    return tuple(dict.fromkeys(name for e in used for name in (folded(e), *names_in(e))))
+
+
+def _pieces(index: Placed, path: tuple[str, ...], *, whole: bool) -> list[Statement]:
+    """The statements at a path; the ``whole`` of it with what is nested there."""
+    found = index.get(path, [])
+    here = [] if whole else [leaf for leaf in found if leaf.place.path == path]
+    return [leaf.statement for leaf in here or found]
