@@ -67,13 +67,18 @@ class Question:
         if self.proof.status == "equal" or self.proof.exhausted:
             return self.proof
         last = Proof("unknown", reason=self.proof.reason, widths=self.proof.widths)
-        for joint in (self._exact[0], self._free):
+        for joint in self._ways():
             if joint is not None:
                 found = joint.case(wanted, only=only)
                 if found.witness is not None:
                     return found
                 last = last if last.reason else found
         return last
+
+    def _ways(self) -> Iterator[Joint | None]:
+        """One after the other: the second is made only where the first shows nothing."""
+        yield self._exact[0]
+        yield self._free
 
     @cached_property
     def _exact(self) -> tuple[Joint | None, Proof]:
@@ -131,7 +136,7 @@ class Joint:
         memories = [m for pair in zip(executors, alone, strict=True) for m in _memories(*pair)]
         self.given = agreements(encoder, self.session, memories)
         plain = Plain(encoder, constants_in(old, new))
-        self.search = Search(encoder, self.session, plain, self.given, self._tied(), self.apart)
+        self.search = Search(encoder, self.session, plain, self.given, self._tied(), Apart(locations))
 
     def proof(self) -> Proof:
         """Whether the two can end differently."""
@@ -157,8 +162,15 @@ class Joint:
         keys = {location.key: self.executors[0].named(location)[0] for location in self.locations.values()}
         return starts(self.encoder, self.locations, keys)
 
-    def apart(self, keys: Iterable[str]) -> bool:
-        """Whether these locations can hold any values at once: none of them may be part of another."""
+
+class Apart:
+    """What is known of locations for the search; no method of the joint, which would keep its solver in a circle."""
+
+    def __init__(self, locations: Mapping[str, Location]) -> None:
+        self.locations = locations
+
+    def __call__(self, keys: Iterable[str]) -> bool:
+        """Whether they can hold any values at once: none of them may be part of another."""
         return not overlaps({key: self.locations[key] for key in keys if key in self.locations}, frozenset())[1]
 
 

@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
+from typing import Literal as Choice
 
 from msgspec.structs import replace
 
@@ -22,7 +23,7 @@ from asfound.compare.context import GIVEN_UP_BODY, Scope
 from asfound.compare.result import Change
 from asfound.compare.wording.phrases import edit
 from asfound.language.walk import everything, names_in, targets, walk
-from asfound.model.logic import Statement
+from asfound.model.logic import Literal, Statement
 from asfound.model.program import Body
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement
     from asfound.prove.proof_side import Run, Side
 
     symbols = scope.context.old, scope.context.new
-    part: Literal["network", "statement"] = "statement" if len(old) == len(new) == 1 else "network"
+    part: Choice["network", "statement"] = "statement" if len(old) == len(new) == 1 else "network"
     sides = [
         Side((Run(0, tuple(p)),), s, pou, types, part)
         for p, s, pou in zip((old, new), symbols, scope.pous, strict=True)
@@ -109,7 +110,8 @@ def _names(c: Change, old: Placed, new: Placed) -> tuple[str, ...]:
     whole = c.kind != "changed"
     before = _pieces(old, c.old_path or c.path, whole=whole) if c.kind != "added" else []
     after = _pieces(new, c.path, whole=whole) if c.kind != "removed" else []
-    used = (e for s in (*before, *after) for e in (*targets(s), *(n for each in everything(s) for n in walk(each))))
+    used = (e for s in (*before, *after) for e in (*targets(s), *(n for each in everything(s) for n in walk(each)))
+            if not isinstance(e, Literal))  # fmt: skip
     return tuple(dict.fromkeys(name for e in used for name in (folded(e), *names_in(e))))
 
 
