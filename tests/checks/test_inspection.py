@@ -6,6 +6,7 @@ import pytest
 
 from asfound.checks.findings import Finding
 from asfound.checks.inspection import inspect
+from asfound.checks.memory_card import needed
 from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
 from asfound.model.copy import Finding as DataFinding
@@ -265,25 +266,33 @@ def drawing(name: str, slot: int, current: str) -> Module:
         ("2 A", ("500 mA", "1,2 A"), "warning", "the modules draw 1.7 A of 2 A at 24 V (85 %), 0.3 A are left"),
         ("2 A", ("2 A", "250 mA"), "error", "the modules draw 2.25 A of 2 A at 24 V (112 %), 0.25 A are missing"),
         ("2 A", ("1 A", ""), "note", "the modules draw at least 1 A of 2 A at 24 V (50 %), 1 A are left"),
-        ("", ("1 A", "1 A"), "note", "the modules draw 2 A at 24 V: a supply of 5 A carries it with margin"),
-        ("", ("9 A", "1 A"), "note", "the modules draw 10 A at 24 V: more than a supply of 10 A carries with margin"),
+        ("5 A", ("4 A",), "note", "the modules draw 4 A of 5 A at 24 V (80 %), 1 A are left"),
+        ("10 A", ("8 A", "1 mA"), "warning", "the modules draw 8.001 A of 10 A at 24 V (80 %), 1.999 A are left"),
     ],
 )
 def test_24_v_budget(rating: str, currents: tuple[str, ...], severity: str, text: str) -> None:
     modules = [drawing(f"M{n}", n, current) for n, current in enumerate(currents, 1)]
-    supply = [Module("PS", 0, type_name=f"Power supply {rating}")] if rating else []
-    rack = Module("Rack 0", 0, "rack", modules=(*supply, *modules))
+    # Ratings of 2, 5 and 10 A at 24 V are common practice, without a source.
+    supply = Module("G1", 0, settings=(Setting("Rated current", rating),))
+    rack = Module("Rack 0", 0, "rack", modules=(supply, *modules))
     one = only(tagged(modules=(rack,)), "24 V")
     assert (one.severity, one.where, one.text) == (severity, "device S / Rack 0", text)
     assert "common practice, without a source" in one.reason
+
+
+@pytest.mark.parametrize("name", ["Supply", "Power supply 5 A"])
+def test_a_rating_is_never_guessed_from_a_name(name: str) -> None:
+    supply = Module(name, 0, type_name="Power supply 5 A")
+    one = only(tagged(modules=(supply, drawing("DI", 1, "1 A"))), "24 V")
+    assert one.text == "the modules draw 1 A at 24 V; what their supply is rated for is not known"
 
 
 def test_currents_of_a_module_list_are_understood() -> None:
     from asfound.readers.tables.module_list import read
 
     listed = (
-        b"Slot;Module;Stromaufnahme (mA)\n0;Netzteil 5 A;\n1;DI;25\n2;DO;40\n",
-        b"Slot;Module;Current draw (A)\n0;Power supply 5 A;\n1;DI;0.025\n2;DO;0.04\n",
+        b"Slot;Module;Stromaufnahme (mA);Nennstrom (A)\n0;Netzteil;;5\n1;DI;25;\n2;DO;40;\n",
+        b"Slot;Module;Current draw (A);Rated current (mA)\n0;Power supply;;5000\n1;DI;0.025;\n2;DO;0.04;\n",
     )
     for data in listed:
         assert (
@@ -296,17 +305,20 @@ def test_no_current_no_budget() -> None:
     assert "no module states the current it draws: the 24 V budget is not inspected" in found_.limits
 
 
-def test_memory_card() -> None:
-    from asfound.checks.memory_card import smallest
-
-    # 25 % headroom: 51 kB and a bit fit a card of 64 kB, no more (common practice, no source).
-    assert [smallest(n * 1024) for n in (1, 51, 52, 102, 103, 409, 410, 1638, 1639, 6553, 6554)] == [
-        n * 1024 if n else None for n in (64, 64, 128, 128, 256, 512, 2048, 2048, 4096, 8192, None)
-    ]
-    copy = tagged(*TAGS, program=PROGRAM, modules=(Module("Memory card 64 kB", 1), Module("CPU", 2)))
-    one = only(copy, "memory card")
-    assert one.text == "the program is about 1 kB: a memory card of 64 kB holds it with headroom"
+@pytest.mark.parametrize("card", ["8 MB", "64 kB", "32 GB", "0.5 MB"])
+def test_a_card_that_is_large_enough_is_not_told(card: str) -> None:
+    copy = tagged(*TAGS, program=PROGRAM, modules=(Module(f"Memory card {card}", 1), Module("CPU", 2)))
+    one = only(copy, "memory")
+    assert (one.severity, one.text) == ("note", "the program needs about 1 kB")
     assert "common practice, without a source" in one.reason
+
+
+@pytest.mark.parametrize(("share", "warned"), [(1.0, True), (1.2, True), (1.3, False)])
+def test_a_card_that_is_too_small_with_headroom_is_told(share: float, warned: bool) -> None:
+    # 25 % headroom is common practice, without a source.
+    size = needed(tagged(*TAGS, program=PROGRAM)) / 1024 * share
+    found_ = inspect(tagged(*TAGS, program=PROGRAM, modules=(Module(f"Memory card {size:.3f} kB", 1),))).findings
+    assert [f.severity for f in found_ if f.check == "memory"].count("warning") == warned
 
 
 # --- values and the whole ---------------------------------------------------------------------------------------

@@ -152,7 +152,7 @@ def test_a_replaced_module_that_claims_more_is_told() -> None:
 
     summaries = [c.summary for c in compare(copy(128, "A"), copy(144, "B")).changes]
     assert summaries == [
-        "module AI replaced: order number A -> B",
+        "module AI replaced: part number A -> B",
         "addresses of module AI changed: input from byte 64, 128 bits -> input from byte 64, 144 bits",
         "addresses overlap now: module slot 1 AI (input bytes 64 to 81) and module slot 2 CT (input bytes 80 to 83) "
         "share input bytes 80 to 81",

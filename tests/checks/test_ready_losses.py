@@ -37,7 +37,7 @@ def test_everything_that_a_reset_loses_stands_in_the_order_of_a_restart() -> Non
     found = told(everything(FINE))
     back = "write the card before, or download S@1:running after"
     assert found == [
-        ("hardware", "device S / slot 2 DI", "module DI replaced: order number X-2 -> X-9", "as the card has it", back),
+        ("hardware", "device S / slot 2 DI", "module DI replaced: part number X-2 -> X-9", "as the card has it", back),
         ("program", "Main / statement 2", "only running: Start := FALSE;", "gone", back),
         ("program", "Main / statement 1", "Lamp: TRUE removed from OR", "as the card has it", back),
         ("retained data", "Main", "Hours: no value is stored", "the values of the declaration",

@@ -261,7 +261,7 @@ EDITS = {
     "module replaced": (
         _module(order_number="DI-16-B"),
         ("hardware", "changed", "behaviour", "device PLC1 / slot 0 Rack / slot 1 DI16"),
-        "module DI16 replaced: order number DI-16-A -> DI-16-B",
+        "module DI16 replaced: part number DI-16-A -> DI-16-B",
     ),
     "addresses shifted": (
         _module(addresses=(AddressRange("input", 4, 16),)),

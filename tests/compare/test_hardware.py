@@ -28,7 +28,7 @@ def with_(module: Module, **changes: object) -> Module:
 def test_replaced() -> None:
     new = with_(AI, order_number="WW-AI8-22", firmware="3.0")
     assert told(station((AI, DI)), station((new, DI))) == [
-        ("changed", "behaviour", "module AI replaced: order number WW-AI8-20 -> WW-AI8-22, firmware 2.1 -> 3.0")
+        ("changed", "behaviour", "module AI replaced: part number WW-AI8-20 -> WW-AI8-22, firmware 2.1 -> 3.0")
     ]
     assert told(station((AI,)), station((with_(AI, firmware="2.2"),))) == [
         ("changed", "undecided", "module AI: firmware 2.1 -> 2.2")

@@ -134,7 +134,7 @@ def sizes(copy: Copy, numbering: Numbering) -> Iterator[Finding]:
         bits = SIZES.get(claim.type)
         if bits is not None and bits != len(claim.span):
             text = f"{claim.name} is a {claim.type} of {bits} bits at an address of {len(claim.span)}"
-            reason = "its value is cut or takes in its neighbours (sizes of types: IEC 61131-3, table 10, from memory)"
+            reason = "its value is cut or takes in its neighbours (sizes of types as in IEC 61131-3)"
             yield finding("type and address", "warning", claim.place.where, text, reason, (claim.text,))
 
 

@@ -1,7 +1,7 @@
-"""The memory card: the smallest common size that holds the program with headroom.
+"""How much memory the program needs, about, and whether a card whose size is known holds it with headroom.
 
 The size of a compiled program is in no export. What stands for it is the size of its normal form: text without
-drawing, which a compiled program rarely exceeds. Sizes and headroom are common practice, without a source.
+drawing, which a compiled program rarely exceeds. The headroom is common practice, without a source.
 """
 
 from __future__ import annotations
@@ -15,41 +15,29 @@ from asfound.language.normal import normal_form
 from asfound.model.copy import Copy
 
 KB = 1024
-SIZES = (64 * KB, 128 * KB, 256 * KB, 512 * KB, 2048 * KB, 4096 * KB, 8192 * KB)
-"""Bytes of common cards."""
 HEADROOM = 1.25
 PRACTICE = (
-    "an export does not tell the compiled size; the text of the program stands for it. Card sizes and a headroom of "
-    "25 % are common practice, without a source"
+    "an export does not tell the compiled size; the text of the program stands for it. A headroom of 25 % is common "
+    "practice, without a source"
 )
 _CARD = re.compile(r"memory\s*card|speicherkarte|carte\s*m.moire|tarjeta\s*de\s*memoria|scheda\s*di\s*memoria", re.I)
-_SIZE = re.compile(r"([0-9]+)\s*(k|M)i?B(?:yte)?s?\b", re.I)
-
-
-def smallest(size: int) -> int | None:
-    """The smallest common card for a program of ``size`` bytes with headroom; None when none is large enough.
-
-    >>> smallest(50_000), smallest(60_000), smallest(10_000_000)
-    (65536, 131072, None)
-    """
-    return next((card for card in SIZES if size * HEADROOM <= card), None)
+_SIZE = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(k|M|G)i?B(?:yte)?s?\b", re.I)
+_UNITS = {"k": KB, "m": KB**2, "g": KB**3}
 
 
 def card(copy: Copy) -> Iterator[Finding]:
-    """Which card the program needs, and whether one that the hardware names is too small."""
+    """How much the program needs, and whether a card that the hardware names is too small."""
     if not copy.program.pous:
         return
     size = needed(copy)
-    fits = smallest(size)
-    fitting = f"a memory card of {words(fits)}" if fits else "no common memory card"
-    text = f"the program is about {words(size)}: {fitting} holds it with headroom"
-    yield finding("memory card", "note", "program", text, PRACTICE, (f"normal form of the program: {size} bytes",))
+    evidence = (f"normal form of the program: {size} bytes",)
+    yield finding("memory", "note", "program", f"the program needs about {words(size)}", PRACTICE, evidence)
     for device in copy.hardware.devices:
         for module, place, _ in modules_of(device):
             stated = _stated(module.name, module.type_name)
             if stated is not None and size * HEADROOM > stated:
                 text = f"{module.name} holds {words(stated)}, the program is about {words(size)}"
-                yield finding("memory card", "warning", place.where, text, f"it may not fit; {PRACTICE}")
+                yield finding("memory", "warning", place.where, text, f"it may not fit; {PRACTICE}")
 
 
 def needed(copy: Copy) -> int:
@@ -58,9 +46,13 @@ def needed(copy: Copy) -> int:
 
 
 def size_of(text: str) -> int | None:
-    """Bytes of a size such as ``256 kB`` or ``4MB`` in a text; None when there is none."""
+    """Bytes of a size in kB, MB or GB in a text; None when there is none.
+
+    >>> size_of("card 256 kB"), size_of("0.5 MB"), size_of("32GB") == 32 * KB**3, size_of("large")
+    (262144, 524288, True, None)
+    """
     found = _SIZE.search(text)
-    return int(found[1]) * (KB if found[2].lower() == "k" else KB * KB) if found else None
+    return int(float(found[1].replace(",", ".")) * _UNITS[found[2].lower()]) if found else None
 
 
 def _stated(*names: str) -> int | None:
@@ -68,7 +60,12 @@ def _stated(*names: str) -> int | None:
 
 
 def words(size: int) -> str:
-    """A size in words: ``64 kB``, ``2 MB``."""
-    if size >= KB * KB and size % (KB * KB) == 0:
-        return f"{size // (KB * KB)} MB"
+    """A size in words: ``64 kB``, ``2.5 MB``.
+
+    >>> words(700), words(262144), words(2621440), words(32 * KB**3)
+    ('1 kB', '256 kB', '2.5 MB', '32 GB')
+    """
+    for unit, name in ((KB**3, "GB"), (KB**2, "MB")):
+        if size >= unit:
+            return f"{size / unit:.1f}".removesuffix(".0") + f" {name}"
     return f"{max(round(size / KB), 1)} kB"

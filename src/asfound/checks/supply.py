@@ -1,8 +1,8 @@
-"""The 24 V budget: the current that the modules of a rack draw against what its supply can give.
+"""The 24 V budget: the current that the modules of a rack draw against what its supply is rated for.
 
-Currents are read from the settings of the modules (a module list has a column for it: readers.tables.columns).
-The rating is read from a setting or the name of the supply, and said so. The ratings of 2, 5 and 10 A and the margin
-of 20 % are common practice, without a source; currents are typical values of the makers, not measured ones.
+Currents and the rating are read from the settings of the modules (a module list has columns for them:
+readers.tables.columns); nothing is guessed from names. The margin of 20 % is common practice, without a source;
+currents are typical values of the makers, not measured ones.
 """
 
 from __future__ import annotations
@@ -17,17 +17,15 @@ from asfound.model.copy import Copy
 from asfound.model.hardware import Device, Module
 from asfound.readers.tables.columns import SYNONYMS, fold
 
-RATINGS = (Decimal(2), Decimal(5), Decimal(10))
-"""Amperes of common 24 V supplies."""
 MARGIN = Decimal("0.2")
-PRACTICE = "ratings of 2, 5 and 10 A and a margin of 20 % are common practice, without a source"
+PRACTICE = "a margin of 20 % is common practice, without a source"
 _DRAWS = frozenset(SYNONYMS["current"].split(", "))
 _RATED = frozenset((
     "rated current", "output current", "rated output current", "nennstrom", "ausgangsstrom", "courant nominal",
     "courant de sortie", "corriente nominal", "corriente de salida", "corrente nominale", "corrente di uscita",
 ))  # fmt: skip
 _SUPPLY = re.compile(
-    r"power\s*supply|netzteil|stromversorgung|alimentation|fuente de alimentaci|alimentatore|\bPS\b", re.IGNORECASE
+    r"power\s*supply|netzteil|stromversorgung|alimentation|fuente de alimentaci|alimentatore", re.IGNORECASE
 )
 _AMPERES = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([mM][aA]|A)\b")
 
@@ -65,23 +63,12 @@ def _rack(where: str, modules: Sequence[Module]) -> Iterator[Finding]:
     at_least = "at least " if silent else ""
     ratings = [(m, rating) for m in supplies if (rating := rated(m)) is not None]
     if not ratings:
-        yield finding(
-            "24 V", "note", where, _fitting(at_least, total), f"no supply with a rating is known; {PRACTICE}", evidence
-        )
+        text = f"the modules draw {at_least}{_amperes(total)} at 24 V; what their supply is rated for is not known"
+        yield finding("24 V", "note", where, text, "a list of modules can say it (rated current)", evidence)
         return
     capacity = sum((rating for _, (rating, _) in ratings), Decimal(0))
     evidence += [f"{m.name}: gives {_amperes(rating)}, read from {source}" for m, (rating, source) in ratings]
     yield _judged(where, at_least, total, capacity, evidence)
-
-
-def _fitting(at_least: str, total: Decimal) -> str:
-    rating = next((r for r in RATINGS if total <= r * (1 - MARGIN)), None)
-    need = (
-        f"a supply of {_amperes(rating)} carries it with margin"
-        if rating
-        else "more than a supply of 10 A carries with margin"
-    )
-    return f"the modules draw {at_least}{_amperes(total)} at 24 V: {need}"
 
 
 def _judged(where: str, at_least: str, total: Decimal, capacity: Decimal, evidence: Sequence[str]) -> Finding:
@@ -110,21 +97,14 @@ def draw(module: Module) -> Decimal | None:
 
 
 def rated(module: Module) -> tuple[Decimal, str] | None:
-    """Amperes that a supply gives, and where that was read."""
-    found = _setting(module, _RATED)
-    if found:
-        return found
-    for what, text in (("its type name", module.type_name), ("its name", module.name), ("its comment", module.comment)):
-        stated = _number(text)
-        if stated is not None:
-            return stated, f"{what} '{text}'"
-    return None
+    """Amperes that a supply is rated for, and where that was read."""
+    return _setting(module, _RATED)
 
 
 def _setting(module: Module, names: frozenset[str]) -> tuple[Decimal, str] | None:
     units = {s.name.removesuffix("/@Unit"): s.value for s in module.settings if s.name.endswith("/@Unit")}
     for setting in module.settings:
-        words = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", setting.name.rpartition("/")[2])
+        words = re.sub(r"(?<=[a-z])(?=[A-Z][a-z])", " ", setting.name.rpartition("/")[2])
         folded = fold(words)
         unit = folded.rpartition(" ")[2] if folded.rpartition(" ")[2] in ("ma", "a") else ""
         if folded in names or (unit and folded.rpartition(" ")[0] in names):

@@ -32,7 +32,7 @@ def note(
     switch: Annotated[str, typer.Option(metavar="POSITION", help="run, stop, memory reset or absent.")] = "",
     card: Annotated[str, typer.Option(metavar="SIZE", help="Size of the memory card, or none.")] = "",
     battery: Annotated[str, typer.Option(metavar="STATE", help="good, low or none.")] = "",
-    supply_setting: Annotated[str, typer.Option(metavar="TEXT", help="Voltage the supply is set to.")] = "",
+    supply_voltage: Annotated[str, typer.Option(metavar="TEXT", help="Supply voltage, and its selector.")] = "",
     serial: Annotated[
         Optional[list[str]],  # noqa: UP045
         typer.Option(metavar="WHAT=NUMBER", help="A serial number (may be given again)."),
@@ -40,7 +40,9 @@ def note(
     protection: Annotated[
         str, typer.Option(metavar="STATE", help="Passwords: none, known or unknown. Never the password itself.")
     ] = "",
-    safety: Annotated[str, typer.Option(metavar="TEXT", help="Signature of the safety program, or none.")] = "",
+    safety: Annotated[
+        str, typer.Option(metavar="TEXT", help="Signature or checksum of the safety program, or none.")
+    ] = "",
     settings: Annotated[
         _Path, typer.Option(metavar="FILE", help="A new station.toml: which checks are mandatory, advised or off.")
     ] = None,
@@ -58,7 +60,7 @@ def note(
 
     where, name = reference.station([word for word in (first, second) if word], archive)
     given: dict[str, Any] = {
-        "explanation": explain, "switch": switch, "card": card, "battery": battery, "voltage": supply_setting,
+        "explanation": explain, "switch": switch, "card": card, "battery": battery, "voltage": supply_voltage,
         "protection": protection, "safety": safety,
     }  # fmt: skip
     lights = {"lit": lit, "flashing": flashing, "absent": absent, "dark": dark}
@@ -151,9 +153,9 @@ QUESTIONS = (
     ("switch", "Mode switch (run, stop, memory reset, absent)"),
     ("card", "Memory card (its size, such as 256 kB, or none)"),
     ("battery", "Battery (good, low, none)"),
-    ("voltage", "Voltage the supply is set to"),
+    ("voltage", "Supply voltage (and its selector, if any)"),
     ("protection", "Passwords (none, known, unknown; never the password itself)"),
-    ("safety", "Signature of the safety program, or none"),
+    ("safety", "Signature or checksum of the safety program, or none"),
 )
 
 

@@ -103,7 +103,7 @@ def facts(s: Situation) -> Iterator[Fact]:
         ("Mode switch", "switch", False),
         ("Memory card", "card", False),
         ("Battery", "battery", False),
-        ("Supply setting", "voltage", True),
+        ("Supply voltage", "voltage", True),
         ("Passwords", "protection", True),
         ("Safety program", "safety", False),
     ):

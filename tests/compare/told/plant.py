@@ -158,7 +158,7 @@ PLANT: dict[str, Row] = {
         module(order_number="1", type_name="A", firmware="1", comment="first"),
         module("DI32", order_number="2", type_name="B", firmware="2", comment="second"),
         (
-            "behaviour changed device PLC1 / slot 1 DI32 | module DI32 replaced: order number 1 -> 2, type A -> B, firmware 1 -> 2 | name DI16 -> DI32 | comment: first -> second",
+            "behaviour changed device PLC1 / slot 1 DI32 | module DI32 replaced: part number 1 -> 2, type A -> B, firmware 1 -> 2 | name DI16 -> DI32 | comment: first -> second",
         ),
     ),
     "a module in another slot": (

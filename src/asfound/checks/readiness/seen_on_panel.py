@@ -60,7 +60,7 @@ def indicators(s: Situation) -> Outcome:
     why = s.explained()
     if any(light.endswith("fault") for light in on):
         if why is None:
-            todo = "read the diagnostic buffer and store it; then `asfound note --explain TEXT`"
+            todo = "read the event log and store it; then `asfound note --explain TEXT`"
             return missing(f"{said}, and nobody has explained the fault", todo, *notes)
         return good(f"{said}; explained: {why[0]}", *notes, why[1])
     return good(said, *notes)
@@ -94,15 +94,15 @@ def card(s: Situation) -> Outcome:
     held = s.card or s.running
     size, needed = sizes.size_of(text), sizes.needed(held.copy) if held else 0
     if size is None or not needed:
-        return missing(f"{text}: whether the program fits is not known", "note a size such as 256 kB", note, held)
+        return missing(f"{text}: whether the program fits is not known", "note a size in kB, MB or GB", note, held)
     if needed * sizes.HEADROOM > size:
         what = f"{text} is little for a program of about {sizes.words(needed)}"
-        return missing(what, "use a larger card", note, held)
+        return missing(what, "use a larger card, or clear away what else is on it", note, held)
     return good(f"{text}, enough for a program of about {sizes.words(needed)}", note, held)
 
 
 def battery(s: Situation) -> Outcome:
-    """The buffer battery keeps retained data and the clock when the supply goes."""
+    """The backup battery keeps retained data and the clock when the supply goes."""
     found = s.seen("battery")
     if found is None:
         return missing("the battery was not noted today", f"{NOTE} (--battery)")
@@ -115,10 +115,10 @@ def battery(s: Situation) -> Outcome:
 
 
 def voltage(s: Situation) -> Outcome:
-    """The voltage that the supply is set to, before it is switched off and on."""
+    """The supply voltage, and what its selector is set to if it has one, before it is switched off and on."""
     found = s.seen("voltage", ever=True)
     if found is None:
-        return missing("the voltage setting of the supply was not noted", f"{NOTE} (--supply-setting '230 V')")
+        return missing("the supply voltage was not noted", f"{NOTE} (--supply-voltage '230 V')")
     return good(found[0], found[1])
 
 
@@ -142,12 +142,12 @@ def protection(s: Situation) -> Outcome:
 
 
 def safety(s: Situation) -> Outcome:
-    """A safety program is noted with its signature, and left to the competent person."""
+    """A safety program is noted with its signature or checksum, and left to the competent person."""
     found = s.seen("safety")
     if found is None:
-        todo = f"{NOTE} (--safety SIGNATURE, or --safety none)"
+        todo = f"{NOTE} (--safety SIGNATURE or CHECKSUM, or --safety none)"
         return missing("whether there is a safety program was not noted today", todo)
     if found[0] == "none":
         return without("there is no safety program", found[1])
-    text = f"there is a safety program, signature {found[0]}: the matter is left to the competent person"
+    text = f"there is a safety program, signature or checksum {found[0]}: the matter is left to the competent person"
     return good(text, found[1])

@@ -222,7 +222,7 @@ PARTS: dict[str, Field] = {
     "module moved": Field("module {of} moved from {old} to {new}", "behaviour"),
     "slot": Field(_default("moved from slot {old} to slot {new}", "unknown"), "behaviour"),
     "replaced": headline("{all}"),
-    "order number": Field("order number {old} -> {new}", "behaviour"),
+    "order number": Field("part number {old} -> {new}", "behaviour"),
     "firmware": Field("firmware {old} -> {new}", "undecided"),
     "built in": Field(_now, "behaviour"),
     "order of addresses": Field("addresses of {of} listed in another order", "documentation"),

@@ -148,7 +148,7 @@ READER = Reader(
     title="List of modules (CSV, TSV, .xlsx, .ods)",
     standard="RFC 4180, ECMA-376, ISO/IEC 26300",
     suffixes=(".csv", ".tsv", ".txt", ".xlsx", ".ods"),
-    holds="racks and modules with order number, firmware, addresses and current draw",
+    holds="racks and modules with part number, firmware, addresses and current draw",
     recognise=partial(headings.recognise, kind=headings.MODULES),
     read=read,
     noise=(*headings.NOISE, Noise("row/number/leading zeros()", "leading zeros of slots, starts and lengths")),

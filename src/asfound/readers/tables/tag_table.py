@@ -117,6 +117,6 @@ READER = Reader(
     noise=(
         *headings.NOISE,
         Noise("row/address/spelling()", "E 0.0, I0.0, %I0.0 and %IX0.0 are one address"),
-        Noise("row/type/case()", "type names have no case (IEC 61131-3:2013, 6.1.2, from memory)"),
+        Noise("row/type/case()", "type names have no case"),
     ),
 )
