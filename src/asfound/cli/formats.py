@@ -13,7 +13,7 @@ EXAMPLE = example("formats --noise")
 
 
 def formats(
-    noise: Annotated[bool, typer.Option("--noise", help="List what is left out of comparisons, and why.")] = False,
+    noise: Annotated[bool, typer.Option("--noise", help="List what is left out of comparisons.")] = False,
 ) -> None:
     """List the formats that are read."""
     from asfound.readers.registry import readers
@@ -26,8 +26,8 @@ def formats(
         streams.say(f"  files     {' '.join(reader.suffixes)}, recognised by content")
         streams.say(f"  holds     {reader.holds}")
         if noise:
-            for entry in reader.noise:
-                streams.say(f"  noise     {entry.path}: {entry.reason}")
+            for reason in dict.fromkeys(entry.reason for entry in reader.noise):
+                streams.say(f"  noise     {reason}")
 
 
 command = formats

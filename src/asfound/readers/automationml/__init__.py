@@ -53,7 +53,7 @@ NOISE = (
     Noise(
         "**/Attribute[refURI]/id()", "id of a linked object, which may be made anew; where it has a name, that counts"
     ),
-    Noise("**/Attribute[BuiltIn]/removed()", "absent means false, as the text false does; true is compared"),
+    Noise("**/Attribute[BuiltIn]/removed()", "built in: absent means false, as the text false does; true is compared"),
     Noise("**/Value/empty()", "an empty value and no value are the same"),
     Noise("**/library()", "the part of a role or class path before the last step: where the library is"),
     Noise("**/padding()", "blanks at both ends of a text"),

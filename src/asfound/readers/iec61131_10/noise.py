@@ -18,14 +18,14 @@ _DRAWN = "drawing only; where place decides the order of execution, the order it
 _PINS = "the pins of a block have names; what is wired to them is compared"
 _IDLE = "an output that no wire comes from"
 _PAPER = "a jump drawn into a convergence closes the branch on paper only"
-_HOLDER = "a wrapper: what is inside is found by what it is, wherever it is nested"
+_HOLDER = "name of a wrapper: what is inside is found by what it is, wherever it is nested"
 _PLACED = "the members name their place themselves; the order that leads to is compared"
 _DEFAULT = "the default of the format: written or left out is the same"
 _SAID = "repeats what the standard part of the element says; a disagreement is kept and compared"
 _LISTED = "objects are matched by name, their order in the file says nothing"
 _BRANCH = "running name of a branching; the transitions are compared, with their order"
 _IDENTITY = "technical identity of an object; things are matched by name and content"
-_ORDER = "the order it leads to is compared"
+_ORDER = "numbers for the order of execution; the order itself is compared"
 
 HOLDERS = (
     *("application", "pou", "datatype", "libraries", "projectstructure", "globalvars", "resource", "configuration"),
@@ -88,14 +88,17 @@ NOISE = (
         for o in OBJECTS
         for b in BRANCHES
     ),
-    Noise("**/Data[interfaceasplaintext]/removed()", "repeats the interface; comments and disagreements are kept"),
-    Noise("**/Data[projectinformation]/**", "always empty"),
-    Noise("**/Data[sfc/element]/attributes/order()", "a list of named values"),
-    Noise("**/Documentation[said]/@type=SimpleText", "the only kind of text there is; another word is kept"),
-    Noise("**/Documentation/@type=SimpleText", "the only kind of text there is; another word is kept"),
-    Noise("**/Content/@type=SimpleText", "the only kind of text there is; another word is kept"),
+    Noise(
+        "**/Data[interfaceasplaintext]/removed()",
+        "the interface as text; comments and disagreements are kept",
+    ),
+    Noise("**/Data[projectinformation]/**", "description of the project that exports leave empty"),
+    Noise("**/Data[sfc/element]/attributes/order()", "order of the attributes of a chart element: they have names"),
+    Noise("**/Documentation[said]/@type=SimpleText", "kind of a text: there is only one; another word is kept"),
+    Noise("**/Documentation/@type=SimpleText", "kind of a text: there is only one; another word is kept"),
+    Noise("**/Content/@type=SimpleText", "kind of a text: there is only one; another word is kept"),
     *(
-        Noise(f"**/{body}/@type=inner()", "the language is told by the element inside as well")
+        Noise(f"**/{body}/@type=inner()", "language of a body that the element inside tells as well")
         for body in ("BodyContent", "BodyContent[drawn]", "BodyContent[numbered]")
     ),
     Noise("**/@negated=false", _DEFAULT),
@@ -132,15 +135,15 @@ NOISE = (
     Noise("**/InstantlyDefinedType[ArrayTypeSpec][numbered]/order()", _PLACED),
     Noise("**/Rung/order()", _DRAWN),
     Noise("**/Network/order()", _DRAWN),
-    Noise("**/InputVariables/order()", "pins have names"),
+    Noise("**/InputVariables/order()", "order of the pins of a block: they have names"),
     Noise("**/OutputVariables/order()", _PINS),
-    Noise("**/InoutVariables/order()", "pins have names"),
+    Noise("**/InoutVariables/order()", "order of the pins of a block: they have names"),
     *(Noise(f"**/{o}[{b}]/order()", _BRANCH) for o in OBJECTS for b in BRANCHES),
-    Noise("**/ConnectionPointIn/order()", "several wires into one point are OR"),
+    Noise("**/ConnectionPointIn/order()", "order of several wires into one point: they are OR"),
     Noise("**/ConnectionPointIn[jump]/**", _PAPER),
     Noise("**/ConnectionPointOut[jump]", _PAPER),
     Noise("**/ConnectionPointOut[jump]/@connectionPointOutId", _PAPER),
     *(Noise(f"**/attribute[{key}]/removed()", _SAID) for key in REPEATED),
     Noise("**/Documentation[said]/removed()", "the comment stands in the declaration text as well"),
-    *(Noise(f"**/{name}/empty()", "an empty list") for name in EMPTY),
+    *(Noise(f"**/{name}/empty()", "a list without any entry") for name in EMPTY),
 )

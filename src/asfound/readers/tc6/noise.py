@@ -18,7 +18,7 @@ _SAID = "repeats what the standard part of the element says; a disagreement is k
 _LISTED = "objects are matched by name, their order in the file says nothing"
 _BRANCH = "running name of a branching; the transitions are compared, with their order"
 _ONE_PIN = "steps, transitions and branchings are left through the one pin they have"
-_HOLDER = "a wrapper: what is inside is found by what it is, wherever it is nested"
+_HOLDER = "name of a wrapper: what is inside is found by what it is, wherever it is nested"
 _IDENTITY = "technical identity of an object; things are matched by name and content"
 
 HOLDERS = (
@@ -84,15 +84,21 @@ NOISE = (
         for part in BRANCHES
     ),
     Noise("**/inline/@name", "running name of inline code"),
-    Noise("**/data[interfaceasplaintext]/removed()", "repeats the interface; comments and disagreements are kept"),
-    Noise("**/data[projectinformation]/**", "always empty"),
-    Noise("**/data[sfc/element]/attributes/order()", "a list of named values"),
+    Noise(
+        "**/data[interfaceasplaintext]/removed()",
+        "the interface as text; comments and disagreements are kept",
+    ),
+    Noise("**/data[projectinformation]/**", "description of the project that exports leave empty"),
+    Noise("**/data[sfc/element]/attributes/order()", "order of the attributes of a chart element: they have names"),
     Noise("**/@negated=false", _DEFAULT),
     Noise("**/@negatedIn=false", _DEFAULT),
     Noise("**/@negatedOut=false", _DEFAULT),
     Noise("**/@edge=none", _DEFAULT),
     Noise("**/@storage=none", _DEFAULT),
-    Noise("**/@executionOrderId", "the order it leads to is compared, statement by statement"),
+    Noise(
+        "**/@executionOrderId",
+        "numbers for the order of execution; the order is compared, statement by statement",
+    ),
     Noise("**/connection/@formalParameter=first()", "a wire without a pin name comes from the first output"),
     Noise("**/@initialStep=false", _DEFAULT),
     Noise("**/@qualifier=N", _DEFAULT),
@@ -113,9 +119,9 @@ NOISE = (
     Noise("**/LD/order()", _DRAWN),
     Noise("**/FBD/order()", _DRAWN),
     Noise("**/SFC/order()", _DRAWN),
-    Noise("**/inputVariables/order()", "pins have names"),
+    Noise("**/inputVariables/order()", "order of the pins of a block: they have names"),
     Noise("**/outputVariables/order()", _PINS),
-    Noise("**/inOutVariables/order()", "pins have names"),
+    Noise("**/inOutVariables/order()", "order of the pins of a block: they have names"),
     Noise("**/selectionDivergence/order()", _BRANCH),
     Noise("**/selectionConvergence/order()", _BRANCH),
     Noise("**/simultaneousDivergence/order()", _BRANCH),
@@ -125,6 +131,6 @@ NOISE = (
     Noise("**/connectionPointIn[jump]/**", "a jump drawn into a convergence closes the branch on paper only"),
     *(Noise(f"**/attribute[{key}]/removed()", _SAID) for key in REPEATED),
     Noise("**/documentation[said]/**/removed()", "the comment stands in the declaration text as well"),
-    *(Noise(f"**/{name}/empty()", "an empty list") for name in EMPTY),
-    Noise("**/connectionPointIn/order()", "several wires into one point are OR"),
+    *(Noise(f"**/{name}/empty()", "a list without any entry") for name in EMPTY),
+    Noise("**/connectionPointIn/order()", "order of several wires into one point: they are OR"),
 )
