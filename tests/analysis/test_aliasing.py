@@ -24,7 +24,7 @@ VAR own : INT; ref : REFERENCE TO INT; END_VAR
 own := 1;
 END_FUNCTION_BLOCK
 FUNCTION F : INT VAR_IN_OUT io : INT; END_VAR F := io; END_FUNCTION
-CONFIGURATION C VAR_GLOBAL far, near : INT; farReal : REAL; nearPair : Pair; END_VAR END_CONFIGURATION
+CONFIGURATION C VAR_GLOBAL far, near : INT; farReal, nearReal : REAL; nearPair : Pair; END_VAR END_CONFIGURATION
 """
 READ = asfound.read(TEXT.encode(), "p.st")
 SYMBOLS = Symbols(replace(READ, tables=(TagTable("T", (Tag("tag", "%MW2", "INT"), Tag("bit", "%MX4.0", "BOOL"))),)))
@@ -41,7 +41,8 @@ SYMBOLS = Symbols(replace(READ, tables=(TagTable("T", (Tag("tag", "%MW2", "INT")
         ("io", "pair", True), ("pair", "io", True),  # a member of it
         ("io", "row", True), ("row", "other", True),  # an element of it
         ("flag", "pair", True), ("flag", "row", False), ("real", "pair", False),  # a member of a member
-        ("io", "nearpair", True),
+        ("io", "nearpair", True), ("io", "nearreal", False), ("nearreal", "io", False),
+        ("io", "x_1", True), ("pair", "own", False),
         ("io", "nobody", True),  # of a type that nobody knows
         ("ring", "io", True),  # a circle has no end
         ("io", "own", False), ("io", "in", False),  # memory of the block itself

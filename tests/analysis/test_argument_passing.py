@@ -19,7 +19,7 @@ INTERFACE Moves METHOD Go END_METHOD END_INTERFACE
 FUNCTION Three : INT VAR_INPUT a : INT; END_VAR VAR_OUTPUT o : INT; END_VAR VAR_IN_OUT io : INT; END_VAR
 VAR x : INT; END_VAR Three := a; END_FUNCTION
 FUNCTION Refs : INT VAR_INPUT r : REF_TO INT; p : POINTER TO INT; q : REFERENCE TO INT; m : Moves; w : Way; v : INT;
-END_VAR Refs := v; END_FUNCTION
+END_VAR VAR_IN_OUT rr : REF_TO INT; END_VAR Refs := v; END_FUNCTION
 FUNCTION Lost EXTENDS Nowhere : INT VAR_INPUT a : INT; END_VAR Lost := a; END_FUNCTION
 FUNCTION_BLOCK Base VAR_INPUT first : INT; END_VAR VAR held : INT; END_VAR held := first;
 METHOD Low VAR_IN_OUT lo : INT; END_VAR lo := 1; END_METHOD
@@ -72,6 +72,7 @@ def ways(code: str, pou: str = "p") -> list[str]:
         ("x := Refs(r := x, p := x, q := x, m := i, w := x, v := x);",
          ["x unknown refs r", "x unknown refs p", "x unknown refs q", "i unknown refs m", "x unknown refs w",
           "x value refs v"]),
+        ("x := Refs(rr := y);", ["y reference refs rr"]),
         ("IF Three(io := x) > 0 THEN y := Three(io := y); END_IF;", ["x reference three io", "y reference three io"]),
     ],
 )  # fmt: skip
@@ -104,7 +105,7 @@ def test_a_block_without_a_base_has_no_super() -> None:
         ("Three", "", "Three"), ("t", "", "Top"), ("nobody", "", "unknown"), ("nobody", "Top", "Top"),
         ("nobody", "TON", "plain"), ("nobody", "Pair", "plain"), ("nobody", "Foreign", "unknown"), ("ABS", "", "plain"),
         ("TON", "", "plain"), ("adr", "", "address"), ("t.Both", "", "Both"), ("t.Act", "", "plain"),
-        ("x[1]", "", "unknown"), ("f.Do", "", "unknown"), ("i.Go", "", "Go"), ("x.ADD", "", "plain"),
+        ("x[1]", "", "unknown"), ("f.Do", "", "unknown"), ("i.Go", "", "Go"), ("x.Nothing", "Top", "Top"), ("x[1]", "Top", "Top"), ("x.ADD", "", "plain"),
     ],
 )  # fmt: skip
 def test_what_a_call_runs(access: str, type: str, expected: str) -> None:

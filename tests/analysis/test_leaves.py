@@ -63,6 +63,17 @@ def of_text(code: str) -> list[tuple[str, str, str]]:
             ],
         ),
         (
+            "IF a THEN CASE s OF 1: x := 1; END_CASE; FOR i := b TO c DO y := i; END_FOR; END_IF;",
+            [
+                ("statement:1/branch:1", "§if a>", ""),
+                ("statement:1/branch:1/statement:1", "§case s>", "a"),
+                ("statement:1/branch:1/statement:1/arm:1", "§arm >", "a, s"),
+                ("statement:1/branch:1/statement:1/arm:1/statement:1", ":= >x", "a, s"),
+                ("statement:1/branch:1/statement:2", "§for b,c>i", "a"),
+                ("statement:1/branch:1/statement:2/loop/statement:1", ":= i>y", "a, b, c"),
+            ],
+        ),
+        (
             "IF a THEN WHILE b DO x := 1; END_WHILE; END_IF; y := 1;",
             [
                 ("statement:1/branch:1", "§if a>", ""), ("statement:1/branch:1/statement:1", "§loop b>", "a"),

@@ -8,6 +8,7 @@ import asfound
 from asfound.analysis.mod_ref import POINTED, UNSEEN, Access, ModRef, called, qualified, spelled, steers
 from asfound.analysis.symbols import Symbols
 from asfound.language.parser import parse_expression, parse_statements
+from asfound.model.logic import Verbatim
 
 TEXT = """
 TYPE Pair : STRUCT one : INT; two : INT; END_STRUCT END_TYPE
@@ -24,7 +25,7 @@ FUNCTION Follows : INT VAR_INPUT r : REF_TO INT; END_VAR Follows := r^; END_FUNC
 FUNCTION_BLOCK Base VAR_EXTERNAL low : INT; END_VAR VAR b : INT; END_VAR b := low; END_FUNCTION_BLOCK
 FUNCTION_BLOCK Cyl EXTENDS Base
 VAR_INPUT go : BOOL; END_VAR VAR_IN_OUT n : INT; END_VAR VAR_OUTPUT q : BOOL; END_VAR
-VAR_EXTERNAL total, hits, lamp : INT; END_VAR VAR k, s : INT; END_VAR
+VAR_EXTERNAL total, hits, lamp : INT; END_VAR VAR k, s : INT; r : REF_TO Cyl; END_VAR
 IF lamp > 1 THEN total := k; END_IF;
 METHOD Bump s := s + hits; END_METHOD
 PROPERTY Size : INT GET k := 3; Size := k; END_GET END_PROPERTY
@@ -171,6 +172,27 @@ def test_a_name_of_a_list_is_the_name_in_it(code: str, local: dict[str, str], ex
     assert _told(ModRef(LISTED).access(statement, local)) == expected
 
 
+def test_what_is_written_where_no_list_is_declared() -> None:
+    plain = ModRef(Symbols(asfound.read(b"PROGRAM P VAR x, y : INT; END_VAR x := y; END_PROGRAM", "p.st")))
+    (statement,) = parse_statements("x := y;")
+    assert _told(plain.access(statement, {})) == ("y", "x", "")
+
+
+def test_text_that_nobody_understood_counts_as_read_and_written() -> None:
+    for symbols in (SYMBOLS, LISTED):
+        assert _told(ModRef(symbols).access(Verbatim("?? X"), {})) == ("?? x", "?? x", "")
+
+
+def test_a_call_that_no_pou_surrounds() -> None:
+    (own, through) = parse_statements("Act(); THIS^.Up();")
+    assert _told(ModRef(SYMBOLS).access(own, {})) == (f"{UNSEEN} act", f"{UNSEEN} act", "")
+    assert _told(ModRef(SYMBOLS).access(through, {})) == (f"{UNSEEN} this", f"{UNSEEN} this", "")
+
+
+def test_a_method_reached_through_a_reference_touches_its_instance() -> None:
+    assert seen("r^.Bump();", "cyl") == ("hits lamp low r", "r total", "")
+
+
 def test_the_variable_that_an_access_belongs_to() -> None:
     listed = ModRef(LISTED)
     table = {"Gvl.Far": "far", "Gvl.Far[2]": "far", "x.Far": "x", "Gvl": "gvl", "%QX0.0": "%QX0.0"}
@@ -190,7 +212,7 @@ def test_what_is_called_is_known_by_its_type_or_its_name() -> None:
 @pytest.mark.parametrize(
     ("code", "expected"),
     [
-        ("x := 1; c(); IF on THEN x := 2; END_IF;", False),
+        ("x := 1; (* said *) c(); IF on THEN x := 2; END_IF;", False),
         ("CASE x OF 1: y := 1; END_CASE; FOR i := 1 TO 2 DO x := i; END_FOR; WHILE on DO x := 1; END_WHILE;", False),
         ("REPEAT x := 1; UNTIL on END_REPEAT;", False),
         ("x := 1; RETURN;", True),
