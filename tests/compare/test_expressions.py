@@ -112,6 +112,11 @@ BOTH: dict[str, tuple[str, str, list[Said], list[Said]]] = {
         [("operand", "c", "NOT d", "", "")],
         [("contact", "c", "d", "", "", [("form of contact", "open", "closed", "", "")])],
     ),
+    "one for another, and closed no more": (
+        "a AND NOT c", "a AND d",
+        [("operand", "NOT c", "d", "", "")],
+        [("contact", "c", "d", "", "", [("form of contact", "closed", "open", "", "")])],
+    ),
     "one for another, both closed": (
         "a AND NOT c", "a AND NOT d",
         [("operand", "c", "d", "", "")],

@@ -68,12 +68,12 @@ MOVES: dict[str, tuple[Copy, Copy, Told]] = {
 def test_a_variable_moves_when_the_other_side_uses_the_global_one(name: str) -> None:
     old, new, expected = MOVES[name]
 
+    def called(v: VariableDeclaration | None) -> str | None:
+        return None if v is None else v.name
+
     def found(before: Copy, after: Copy) -> Told:
         moves = scope_moves(before, after)
-        return [
-            (m.pou, m.name, m.outward, m.local.name, m.external and m.external.name, m.shared and m.shared.name)
-            for m in moves
-        ]
+        return [(m.pou, m.name, m.outward, m.local.name, called(m.external), called(m.shared)) for m in moves]
 
     assert found(old, new) == expected
     back = [(pou, name, not outward, *rest) for pou, name, outward, *rest in expected]
