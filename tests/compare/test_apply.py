@@ -1,4 +1,4 @@
-"""Renames applied with the scopes of the standard: what follows a name is renamed, and what only looks like it is not."""
+"""Renames and other scopes applied: renames with the scopes of the standard: what follows a name is renamed, and what only looks like it is not."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 import asfound
 from asfound.compare.renames.apply import Names, path_name, renamed_copy
+from asfound.compare.renames.find import renaming
 from asfound.model.copy import Copy
 from asfound.model.hardware import Channel, Device, Hardware, Module
 from asfound.model.logic import Assign, Unparsed, Variable, Verbatim
@@ -257,3 +258,94 @@ def test_steps_of_the_chart_of_an_action_are_its_own() -> None:
     names = Names(charts={("p", "act"): {"one": "First"}})
     assert "First" in str(renamed_copy(copy, names).program.pous[0].actions)
     assert renamed_copy(copy, Names(charts={("q", "act"): {"one": "First"}})) == copy
+
+
+ADD = "n := n + 1; z := k;"
+EXTERNAL = "END_VAR VAR_EXTERNAL n : {}; {} END_VAR VAR"
+MOVED: dict[str, tuple[str, str, str]] = {
+    "behind those that stand before it now": (
+        g("a, b, c : INT;") + p("n, z, k : INT;", ADD), g("a, b, n, c : INT;") + p("z, k : INT;", ADD),
+        g("a, b, n, c : INT;") + p("z, k : INT;", ADD),
+    ),
+    "at the beginning": (
+        g("a : INT;") + p("n, z, k : INT;", ADD), g("n, a : INT;") + p("z, k : INT;", ADD),
+        g("n, a : INT;") + p("z, k : INT;", ADD),
+    ),
+    "with all that was said of it": (
+        p("z, k : INT; n AT %MW2 : DINT := 5; (* counts *)", ADD), g("n : INT := 4;") + p("z, k : INT;", ADD),
+        g("n AT %MW2 : DINT := 5; (* counts *)") + p("z, k : INT;", ADD),
+    ),
+    "declared as external, with its own type": (
+        p("z, k : INT; n : DINT := 5; (* counts *)", ADD), g("n : INT;") + p("z, k : INT; " + EXTERNAL.format("INT", ""), ADD),
+        g("n : DINT := 5; (* counts *)") + p("z, k : INT; " + EXTERNAL.format("DINT", ""), ADD),
+    ),
+    "with a comment that stayed": (
+        p("z, k : INT; n : INT; (* counts *)", ADD),
+        g("n : INT;") + p("z, k : INT; " + EXTERNAL.format("INT", "(* counts *)"), ADD),
+        g("n : INT;") + p("z, k : INT; " + EXTERNAL.format("INT", "(* counts *)"), ADD),
+    ),
+    "with a comment on both": (
+        p("z, k : INT; n : INT; (* counts *)", ADD),
+        g("n : INT; (* total *)") + p("z, k : INT; " + EXTERNAL.format("INT", "(* counts *)"), ADD),
+        g("n : INT; (* counts *)") + p("z, k : INT; " + EXTERNAL.format("INT", "(* counts *)"), ADD),
+    ),
+    "to a global one that was there": (
+        g("n : INT := 7;") + p("n, z, k : INT;", ADD), g("n : INT := 7;") + p("z, k : INT;", ADD),
+        g("n : INT := 7;") + p("z, k : INT;", ADD),
+    ),
+    "written under its list": (
+        p("n, z, k : INT;", ADD), g("n : INT;") + p("z, k : INT;", "C.n := C.n + 1; z := k;"),
+        g("n : INT;") + p("z, k : INT;", "C.n := C.n + 1; z := k;"),
+    ),
+    "back into the POU": (
+        g("a, n : INT;") + p("z, k, y : INT;", ADD), g("a : INT;") + p("z, k, n, y : INT;", ADD),
+        g("a : INT;") + p("z, k, n, y : INT;", ADD),
+    ),
+    "back into the POU from under its list": (
+        g("a, n : INT;") + p("z, k : INT;", "C.n := C.n + C.a; z := k;"), g("a : INT;") + p("z, k, n : INT;", "n := n + C.a; z := k;"),
+        g("a : INT;") + p("z, k, n : INT;", "n := n + C.a; z := k;"),
+    ),
+    "back, with what was said of the global one": (
+        g("n AT %MW2 : DINT := 5; (* counts *)") + p("z, k : INT;", ADD), p("z, k, n : INT;", ADD),
+        p("z, k : INT; n AT %MW2 : DINT := 5; (* counts *)", ADD),
+    ),
+    "back, from an external one that no export declares": (
+        p("z, k : INT; " + EXTERNAL.format("DINT", "(* counts *)"), ADD), p("z, k : INT; n AT %MW2 : INT := 5;", ADD),
+        p("z, k : INT; n AT %MW2 : DINT := 5; (* counts *)", ADD),
+    ),
+    "still used by another one": (
+        g("n : INT;") + p("z, k : INT;", ADD) + p("", "o := n;", "Q"), g("n : INT;") + p("z, k, n : INT;", ADD) + p("", "o := n;", "Q"),
+        g("n : INT;") + p("z, k, n : INT;", ADD) + p("", "o := n;", "Q"),
+    ),
+}  # fmt: skip
+
+
+def settled(text: str) -> Program:
+    return asfound.read(text.encode(), "p.st").program
+
+
+@pytest.mark.parametrize("name", MOVED)
+def test_a_variable_stands_where_it_is_declared_now_with_what_was_said_of_it(name: str) -> None:
+    old, new, expected = MOVED[name]
+    found = renaming(*(asfound.read(text.encode(), "p.st") for text in (old, new))).pair.old.program
+    assert [pou.bodies for pou in found.pous] == [pou.bodies for pou in settled(expected).pous]
+    assert [
+        {(v.section, v.name, v.type, v.address, v.initial, v.comment) for v in pou.variables} for pou in found.pous
+    ] == [
+        {(v.section, v.name, v.type, v.address, v.initial, v.comment) for v in pou.variables}
+        for pou in settled(expected).pous
+    ]
+    assert [[v.name for v in pou.variables if v.section == "local"] for pou in found.pous] == [
+        [v.name for v in pou.variables if v.section == "local"] for pou in settled(expected).pous
+    ]
+    assert found.globals == settled(expected).globals
+
+
+@pytest.mark.parametrize(("comment", "now", "left"), [("", "", []), ("said", "", ["C"]), ("", "k : INT;", ["C"])])
+def test_a_list_that_nothing_is_left_of_is_gone(comment: str, now: str, left: list[str]) -> None:
+    old = asfound.read((g("n : INT;") + p("z, k : INT;", ADD)).encode(), "p.st")
+    blocks = tuple(replace(block, comment=comment) for block in old.program.globals)
+    old = replace(old, program=replace(old.program, globals=blocks))
+    new = asfound.read(((g(now) if now else "") + p("z, k, n : INT;", ADD)).encode(), "p.st")
+    found = renaming(old, new).pair.old.program.globals
+    assert [(block.name, len(block.variables)) for block in found] == [(name, 0) for name in left]

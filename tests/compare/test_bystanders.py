@@ -110,3 +110,104 @@ def test_a_function_named_like_a_standard_one_stays_behaviour() -> None:
     texts = (OLD | {"body": "y := MAX(i, 3);"}, OLD | {"body": "y := MAX(i, 3);", "parts": own})
     old, new = (asfound.read(FRAME.format(**t).encode(), "p.st") for t in texts)
     assert asfound.compare(old, new).verdict == "behaviour"
+
+
+ENUM = "TYPE M : (one, two); END_TYPE"
+UNUSED, NEVER = ("documentation", "block unused"), ("documentation", "never runs")
+FREE, HELD = ("documentation", "data type unused"), ("equivalent", "users proved")
+SAID: dict[str, tuple[dict[str, str], dict[str, tuple[str, str]]]] = {
+    "a function": ({"parts": BOTH}, {"Both": UNUSED}),
+    "a program that no task runs": (
+        {"parts": "PROGRAM Spare VAR s : BOOL; END_VAR s := TRUE; END_PROGRAM"}, {"Spare": UNUSED},
+    ),
+    "a function that only an unused one calls": ({"parts": INNER}, {"Both": UNUSED, "Inner": NEVER}),
+    "a type": ({"parts": PAIR}, {"type:Pair": FREE}),
+    "a type that an unused block declares": (
+        {"parts": f"{PAIR}\n{BLOCK.format('VAR p : Pair; END_VAR')}"}, {"Both": UNUSED, "type:Pair": NEVER},
+    ),
+    "a type that a method of an unused block declares": (
+        {"parts": PAIR + "\n" + BLOCK.format("METHOD go : BOOL VAR p : Pair; END_VAR go := x; END_METHOD")},
+        {"Both": UNUSED, "type:Pair": ("documentation", "")},
+    ),
+    "a block that an unused one extends": (
+        {"parts": BLOCK.format("") + "\nFUNCTION_BLOCK More EXTENDS Both END_FUNCTION_BLOCK"},
+        {"Both": ("documentation", ""), "More": UNUSED},
+    ),
+    "a type of a variable": (
+        {"parts": ENUM, "local": "m : M;"}, {"type:M": HELD, "variable:m": ("equivalent", "unused")},
+    ),
+    "a type in a type of a variable": (
+        {"parts": f"{PAIR}\nTYPE Many : ARRAY[0..1] OF Pair; END_TYPE", "local": "m : Many;"},
+        {"type:Many": HELD, "type:Pair": ("equivalent", ""), "variable:m": ("equivalent", "unused")},
+    ),
+    "a function that a proved statement calls": (CALLED, {"Both": HELD}),
+    "functions of which a proved statement calls one": (CALLED | {"parts": INNER}, {"Both": HELD, "Inner": HELD}),
+    "a variable that proved statements use": (USED, {"variable:tmp": HELD}),
+    "a function and a variable": (
+        {"parts": BOTH, "local": "tmp : BOOL;", "body": "tmp := Both(a, b); q := tmp;"},
+        {"Both": HELD, "variable:tmp": HELD},
+    ),
+    "a value that a proved statement uses": (
+        {"parts": ENUM, "body": "q := a AND b AND (one = one);"}, {"type:M": ("equivalent", "")},
+    ),
+    "a type of a global variable": (
+        {"parts": PAIR, "shared": "far : Pair;"}, {"type:Pair": ("equivalent", ""), "variable:far": ("equivalent", "unused")},
+    ),
+    "the type of a result": (
+        {"parts": f"{ENUM}\nFUNCTION Now : M Now := M#one; END_FUNCTION", "body": "q := a AND b AND (Now() = M#one);"},
+        {"type:M": ("equivalent", ""), "Now": HELD},
+    ),
+    "the type of the result of an unused function": (
+        {"parts": f"{ENUM}\nFUNCTION Now : M Now := M#one; END_FUNCTION"}, {"type:M": ("documentation", ""), "Now": UNUSED},
+    ),
+    "a block that a program holds, whose statements were not proved": (
+        {"parts": BLOCK.format(""), "local": "f : Both;", "body": "f(x := a, y := b); q := NOT f.z;"},
+        {"Both": ("behaviour", ""), "variable:f": ("behaviour", "")},
+    ),
+    "a function that two programs call, of which one was proved": (
+        CALLED | {"other": "z := Both(g, NOT g);"}, {"Both": ("behaviour", "")},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", SAID)
+def test_why_it_acts_the_same_is_said_behind_what_came(name: str) -> None:
+    new, expected = SAID[name]
+    for found in compared(**new):
+        told = {
+            c.path[-1]: c for c in found.changes if c.kind in ("added", "removed") and "statement" not in c.path[-1]
+        }
+        assert {key: c.effect for key, c in told.items()} == {key: effect for key, (effect, _) in expected.items()}
+        for key, (effect, note) in expected.items():
+            assert not note or told[key].edits[1].field == note
+            assert {e.field for e in told[key].edits[1:]}.isdisjoint(("users proved", "never runs")) or note
+            assert effect != "documentation" or told[key].edits[0].effect == "documentation"
+
+
+def test_without_a_program_nobody_knows_what_never_runs() -> None:
+    old, new = (asfound.read(text.encode(), "p.st") for text in (INNER.replace("Inner", "I"), INNER))
+    spare = "\nFUNCTION Spare : BOOL Spare := TRUE; END_FUNCTION"
+    (found,) = asfound.compare(new, asfound.read((INNER + spare).encode(), "p.st")).changes
+    assert (found.kind, found.effect) == ("added", "behaviour")
+    assert asfound.compare(old, new).changes
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "effect"),
+    [
+        (
+            {},
+            {"parts": "FUNCTION Spare : BOOL VAR q AT %QX5.0 : BOOL := TRUE; END_VAR Spare := q; END_FUNCTION"},
+            "behaviour",
+        ),
+        ({}, {"parts": "FUNCTION {p} Spare : BOOL Spare := TRUE; END_FUNCTION"}, "behaviour"),
+        ({"body": "q := Spare(a);"}, {"body": "q := Spare(a);", "parts": BOTH.replace("Both", "Spare")}, "behaviour"),
+        ({"local": "s : Pair;"}, {"local": "s : Pair;", "parts": PAIR}, "behaviour"),
+    ],
+)
+def test_what_the_other_side_knows_or_what_can_be_seen_is_no_bystander(
+    old: dict[str, str], new: dict[str, str], effect: str
+) -> None:
+    copies = [asfound.read(FRAME.format(**(OLD | each)).encode(), "p.st") for each in (old, new)]
+    for pair in (copies, copies[::-1]):
+        assert {c.effect for c in asfound.compare(*pair).changes} == {effect}

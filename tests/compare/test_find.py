@@ -53,6 +53,9 @@ MOVES: dict[str, tuple[Copy, Copy, Told]] = {
         copy(p("n, k : INT; m : INT;", "n := k + m;")), copy(G.format("n, k : INT;") + p("m : INT;", "n := k + m;")),
         [("p", "n", True, "n", None, "n"), ("p", "k", True, "k", None, "k")],
     ),
+    "one moves and one is gone": (
+        copy(p("k : INT; n : INT;")), copy(G.format("n : INT;") + USED), MOVED,
+    ),
     "of two programs": (
         copy(p("n : INT;", name="Q") + LOCAL), copy(G.format("n : INT;") + p("", name="Q") + USED),
         [("p", "n", True, "n", None, "n"), ("q", "n", True, "n", None, "n")],
