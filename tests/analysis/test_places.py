@@ -53,7 +53,7 @@ def test_what_people_call_the_first_step_of_a_path(step: str, expected: str) -> 
 
 
 def test_a_piece_of_ladder_is_a_rung() -> None:
-    assert [noun(Body(language)) for language in ("LD", "FBD", "SFC")] == ["rung", "network", "network"]  # type: ignore[arg-type]
+    assert [noun(Body(language)) for language in ("LD", "FBD", "SFC")] == ["rung", "network", "network"]
 
 
 def test_numbers_are_sorted_by_their_size() -> None:
