@@ -33,6 +33,13 @@ def drawn(code: str) -> Copy:
             "{wire w from MUL.OUT} IF Go THEN w := MUL(A, B); END_IF; IF Go THEN Sum := DIV(w, 2); END_IF;",
             (f"{WRITTEN}: P / network 2 (Sum)",),
         ),
+        ("IF Go THEN Sum := ADD(A, B); END_IF; Sum := A; X := NOT Go;", (f"{WRITTEN}: P / network 2 (Sum)",)),
+        (
+            "{wire w from LT.OUT} IF Go THEN w := LT(A, B); END_IF; IF Go THEN X := w; END_IF;",
+            (f"{WRITTEN}: P / network 2 (X)",),
+        ),
+        ("{wire w from LT.OUT} w := LT(A, B); X := w AND Run;", ()),
+        ("{wire w from LT.OUT} IF Go THEN w := LT(A, B); END_IF; X := Run;", ()),
         ("Sum := ADD(A, B);", ()),
         ("IF Go THEN X := TRUE; END_IF;", ()),
         ("IF Go THEN RETURN; END_IF;", ()),
@@ -52,6 +59,12 @@ def test_many_places_are_counted() -> None:
     code = "{network} IF Go THEN Sum := ADD(A, B); END_IF; " * 7
     (said,) = readings((drawn(code),))
     assert said.endswith("P / network 7 (Sum) and 2 more") and said.count("network") == 5
+
+
+def test_as_many_places_as_are_shown_are_not_counted() -> None:
+    code = "{network} IF Go THEN Sum := ADD(A, B); END_IF; " * 5
+    (said,) = readings((drawn(code),))
+    assert said.endswith("P / network 7 (Sum)") and said.count("network") == 5
 
 
 def test_structured_text_says_what_it_does() -> None:

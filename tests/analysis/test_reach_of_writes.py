@@ -69,6 +69,22 @@ def test_what_can_be_touched(text: str, start: str, expected: list[str]) -> None
     assert reached(graph(text), start) == expected
 
 
+def test_an_instance_that_is_handed_through_a_reference_is_any_of_its_type() -> None:
+    line = " FUNCTION_BLOCK Line VAR v : Valve; END_VAR END_FUNCTION_BLOCK"
+    of_type = graph(program("us(u := r^); %QX0.0 := v.q;", "v : Valve; us : User; r : REF_TO Valve;"))
+    assert reached(of_type, "p.us.u.go")[0] == "physical %QX0.0: P.us.u.go > P.v.go > P.v.q > %QX0.0"
+    inside = graph(program("us(u := r^.v); %QX0.0 := l.v.q;", "l : Line; us : User; r : REF_TO Line;") + line)
+    assert reached(inside, "p.us.u.go")[0] == "physical %QX0.0: P.us.u.go > P.l.v.go > P.l.v.q > %QX0.0"
+
+
+def test_what_a_block_inside_of_itself_writes_is_found_at_the_one_instance() -> None:
+    ring = (
+        "FUNCTION_BLOCK A VAR_INPUT x : BOOL; END_VAR VAR a : A; END_VAR a.x := x; %QX0.0 := a.x; END_FUNCTION_BLOCK "
+        "PROGRAM P VAR q : A; b : BOOL; END_VAR q(x := b); END_PROGRAM"
+    )
+    assert reached(graph(ring), "p.b") == ["physical %QX0.0: P.b > P.q.x > A.x > %QX0.0"]
+
+
 def test_what_is_reached_is_asked_for_once_in_any_order() -> None:
     found = graph(program("%QX0.0 := a; %QX0.1 := b;"))
     first = found.reached([("p", "a"), ("p", "b")])
@@ -137,6 +153,9 @@ def test_a_pou_that_is_the_same_is_not_walked_again() -> None:
     )
     assert again.instances.of == first.instances.of
     assert Side(new, first).walked["p"] is not first.walked["p"]
+    edited = Symbols(asfound.read(text.replace("%QX0.0 := a", "%QX0.0 := b").encode(), "p.st"))
+    assert Side(edited, first, names).walked["p"] is not first.walked["p"]
+    assert Side(edited, first, names).walked["valve"] is first.walked["valve"]
     other = Symbols(
         asfound.read(
             text.replace("END_CONFIGURATION", "VAR_GLOBAL a9 : INT; END_VAR END_CONFIGURATION").encode(), "p.st"

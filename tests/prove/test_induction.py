@@ -36,6 +36,7 @@ def made(*rows: tuple[bool, str]) -> tuple[Encoder, list[Cell]]:
         ([(False, "a"), (False, "b"), (False, "a"), (False, "b")], ["m0 == m2", "m1 == m3"]),
         ([(False, "m1"), (False, "m0"), (True, "a"), (True, "a")], ["m0 == m1", "m2 == m3"]),
         ([(False, "And(a, m2)"), (False, "And(a, m3)"), (False, "a"), (False, "b")], []),  # stands on one that broke
+        ([(False, "And(a, Not(b))"), (False, "And(a, b)"), (False, "And(a, Not(b))")], ["m0 == m2"]),
         ([(False, "a")], []),
         ([], []),
     ],
