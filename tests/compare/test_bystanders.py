@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 import asfound
 from asfound.compare.result import Comparison
+from asfound.model.program import Extension
 
 FRAME = """
 {parts}
@@ -112,6 +114,7 @@ def test_a_function_named_like_a_standard_one_stays_behaviour() -> None:
     assert asfound.compare(old, new).verdict == "behaviour"
 
 
+RING = "TYPE Ring : STRUCT next : POINTER TO Ring; END_STRUCT END_TYPE"
 ENUM = "TYPE M : (one, two); END_TYPE"
 UNUSED, NEVER = ("documentation", "block unused"), ("documentation", "never runs")
 FREE, HELD = ("documentation", "data type unused"), ("equivalent", "users proved")
@@ -139,6 +142,10 @@ SAID: dict[str, tuple[dict[str, str], dict[str, tuple[str, str]]]] = {
     "a type in a type of a variable": (
         {"parts": f"{PAIR}\nTYPE Many : ARRAY[0..1] OF Pair; END_TYPE", "local": "m : Many;"},
         {"type:Many": HELD, "type:Pair": ("equivalent", ""), "variable:m": ("equivalent", "unused")},
+    ),
+    "a type that refers to itself": ({"parts": RING}, {"type:Ring": FREE}),
+    "a type that refers to itself, of a variable": (
+        {"parts": RING, "local": "r : Ring;"}, {"type:Ring": HELD, "variable:r": ("equivalent", "unused")},
     ),
     "a function that a proved statement calls": (CALLED, {"Both": HELD}),
     "functions of which a proved statement calls one": (CALLED | {"parts": INNER}, {"Both": HELD, "Inner": HELD}),
@@ -211,3 +218,19 @@ def test_what_the_other_side_knows_or_what_can_be_seen_is_no_bystander(
     copies = [asfound.read(FRAME.format(**(OLD | each)).encode(), "p.st") for each in (old, new)]
     for pair in (copies, copies[::-1]):
         assert {c.effect for c in asfound.compare(*pair).changes} == {effect}
+
+
+def test_a_declaration_that_changed_leaves_what_was_proved_as_it_is() -> None:
+    old = OLD | {"local": "lim : INT := 1;"}
+    new = OLD | USED | {"local": "lim : INT := 2; tmp : BOOL;"}
+    copies = [asfound.read(FRAME.format(**each).encode(), "p.st") for each in (old, new)]
+    for pair in (copies, copies[::-1]):
+        effects = {c.path[-1]: c.effect for c in asfound.compare(*pair).changes if c.area == "declaration"}
+        assert effects["variable:tmp"] == "equivalent"
+
+
+def test_unknown_data_of_a_program_puts_its_statements_in_doubt() -> None:
+    old, new = (asfound.read(FRAME.format(**(OLD | each)).encode(), "p.st") for each in ({}, USED))
+    pous = tuple(replace(p, extensions=(Extension("how", "fast"),) if p.name == "P" else ()) for p in new.program.pous)
+    told = asfound.compare(old, replace(new, program=replace(new.program, pous=pous))).changes
+    assert {c.effect for c in told if c.path[-1] == "variable:tmp"} == {"behaviour"}
