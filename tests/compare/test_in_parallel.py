@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 
+import pytest
+
 import asfound
+from asfound.compare.renames.in_parallel import names_in_parallel
 from asfound.compare.result import Comparison
 
 PLANT = """
@@ -119,3 +122,21 @@ def test_a_quote_inside_of_a_string_does_not_end_it() -> None:
     text = "PROGRAM P VAR {0}, b : BOOL; END_VAR b := {0} OR b; {{native({0}, 'it$'s {0}')}} b := {0}; END_PROGRAM"
     old, new = (asfound.read(text.format(name).encode(), "p.st") for name in "ac")
     assert asfound.compare(old, new).verdict == "undecided"
+
+
+PROGRAM = "PROGRAM P VAR {0} : INT; o : INT; END_VAR o := {0} + 1; o := {0} * 2; o := {1}; END_PROGRAM"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "found"),
+    [
+        (("a", "5"), ("b", "5"), {"p": {"a": "b"}}),
+        (("a", "b"), ("b", "b"), {}),
+        (("a", "a"), ("b", "a"), {}),
+    ],
+)
+def test_a_name_that_stands_for_something_else_on_the_other_side_is_none(
+    old: tuple[str, str], new: tuple[str, str], found: dict[str, dict[str, str]]
+) -> None:
+    copies = (asfound.read(PROGRAM.format(*names).encode(), "p.st") for names in (old, new))
+    assert names_in_parallel(*copies).locals == found
