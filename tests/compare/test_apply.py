@@ -341,10 +341,19 @@ def test_a_variable_stands_where_it_is_declared_now_with_what_was_said_of_it(nam
     assert found.globals == settled(expected).globals
 
 
-@pytest.mark.parametrize(("comment", "now", "left"), [("", "", []), ("said", "", ["C"]), ("", "k : INT;", ["C"])])
-def test_a_list_that_nothing_is_left_of_is_gone(comment: str, now: str, left: list[str]) -> None:
+@pytest.mark.parametrize(
+    ("said", "now", "left"),
+    [
+        ({}, "", []),
+        ({"comment": "said"}, "", ["C"]),
+        ({"pragmas": ("p",)}, "", ["C"]),
+        ({"extensions": (Extension("x", "a"),)}, "", ["C"]),
+        ({}, "k : INT;", ["C"]),
+    ],
+)
+def test_a_list_that_nothing_is_left_of_is_gone(said: dict[str, object], now: str, left: list[str]) -> None:
     old = asfound.read((g("n : INT;") + p("z, k : INT;", ADD)).encode(), "p.st")
-    blocks = tuple(replace(block, comment=comment) for block in old.program.globals)
+    blocks = tuple(replace(block, **said) for block in old.program.globals)
     old = replace(old, program=replace(old.program, globals=blocks))
     new = asfound.read(((g(now) if now else "") + p("z, k, n : INT;", ADD)).encode(), "p.st")
     found = renaming(old, new).pair.old.program.globals
