@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from difflib import SequenceMatcher
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as s
 
-from asfound.compare.pairing.alignment import align, increasing
+from asfound.compare.pairing import alignment
+from asfound.compare.pairing.alignment import Alignment, align, increasing
 
 KEYS = s.lists(s.sampled_from("abcdef"), max_size=9)
 
@@ -81,3 +84,59 @@ def test_crossed_pairs_are_those_that_swapped_places_with_a_kept_one(old: list[s
     across = [(a, b) for a, b in found.changed if any((a < i) != (b < j) for i, j in found.kept)]
     assert found.crossed == tuple(across)
     assert all(any((a < i) != (b < j) for i, j in found.kept) for a, b in found.moved)
+
+
+EXACT: dict[str, tuple[str, str, Alignment]] = {
+    "nothing": ("", "", Alignment()),
+    "all came": ("", "ab", Alignment(added=(0, 1))),
+    "all went": ("ab", "", Alignment(removed=(0, 1))),
+    "the same": ("ab", "ab", Alignment(kept=((0, 0), (1, 1)))),
+    "a repeated one goes": ("aab", "ab", Alignment(kept=((0, 0), (2, 1)), removed=(1,))),
+    "one exchanged for another": ("axb", "ayb", Alignment(kept=((0, 0), (2, 2)), removed=(1,), added=(1,))),
+    "one moved behind two": ("abc", "bca", Alignment(kept=((1, 0), (2, 1)), moved=((0, 2),))),
+    "one moved before two": ("bca", "abc", Alignment(kept=((0, 1), (1, 2)), moved=((2, 0),))),
+    "the end before the start": ("abab", "ab", Alignment(kept=((0, 0), (1, 1)), removed=(2, 3))),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", EXACT)
+def test_what_becomes_of_each_piece(name: str) -> None:
+    old, new, expected = EXACT[name]
+    assert align(list(old), list(new)) == expected
+
+
+def scored(table: dict[tuple[int, int], float]) -> Callable[[int, int], float]:
+    return lambda i, j: table.get((i, j), 0.0)
+
+
+def test_what_is_enough_alike_is_changed_and_nothing_below() -> None:
+    assert align(["a"], ["b"], scored({(0, 0): 0.5})).changed == ((0, 0),)
+    assert align(["a"], ["b"], scored({(0, 0): 0.49})).changed == ()
+    assert align(["a"], ["b"], scored({(0, 0): 0.3}), 0.3).changed == ((0, 0),)
+
+
+def test_the_best_come_first_then_those_in_one_gap_then_the_nearest() -> None:
+    best = scored({(0, 0): 0.6, (0, 1): 0.9, (1, 0): 0.7, (1, 1): 0.95})
+    assert align(["a", "b"], ["c", "d"], best).changed == ((0, 0), (1, 1))
+    gap = scored({(0, 0): 0.0, (0, 2): 0.8, (2, 0): 0.8, (2, 2): 0.8})
+    assert align(["a", "k", "b"], ["c", "k", "d"], gap).changed == ((2, 2),)
+    near = scored({(0, 1): 0.8, (1, 1): 0.8})
+    assert align(["a", "b"], ["c", "d"], near).changed == ((1, 1),)
+    far = scored({(0, 2): 0.8})
+    crossed = align(["a", "k", "b"], ["c", "k", "d"], far)
+    assert (crossed.changed, crossed.crossed) == (((0, 2),), ((0, 2),))
+    assert (crossed.kept, crossed.removed, crossed.added) == (((1, 1),), (2,), (0,))
+
+
+def test_over_a_budget_a_gap_is_not_looked_into_and_that_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    old, new = list("xxyy"), list("yxxz")
+    assert not align(old, new).exhausted
+    monkeypatch.setattr(alignment, "GAP", 15)
+    cut = align(old, new)
+    assert cut.exhausted and len(cut.kept) + len(cut.moved) == 3
+    monkeypatch.setattr(alignment, "GAP", 16)
+    assert not align(old, new).exhausted
+    monkeypatch.setattr(alignment, "PAIRS", 1)
+    assert align(["a"], ["b"], scored({(0, 0): 1.0})).changed == ((0, 0),)
+    over = align(["a", "c"], ["b"], scored({(0, 0): 1.0}))
+    assert (over.changed, over.removed, over.added, over.exhausted) == ((), (0, 1), (0,), True)

@@ -97,6 +97,23 @@ def test_one_that_moved_and_acts_otherwise_says_both() -> None:
     ]  # fmt: skip
 
 
+PASSED = "c := {} + k + 3;"
+
+
+@pytest.mark.parametrize(("was", "now"), [("a", "d"), ("d", "a")])
+def test_what_is_passed_counts_as_it_was_and_as_it_is(was: str, now: str) -> None:
+    changes = told(A + PASSED.format(was) + B, PASSED.format(now) + B + A)
+    (moved,) = [fact for fact in changes if fact[0] == "moved"]
+    assert (moved[1], moved[-1]) == ("behaviour", ("read before written", "a", ""))
+
+
+@pytest.mark.parametrize(("was", "now"), [("a", "d"), ("d", "a")])
+def test_what_moves_counts_as_it_was_and_as_it_is(was: str, now: str) -> None:
+    changes = told(A + PASSED.format(was) + B, PASSED.format(now) + A + B)
+    told_of = [fact for fact in changes if "c :=" in str(fact[4]) or fact[0] == "moved"]
+    assert "read before written" in str(told_of) or "read after written" in str(told_of)
+
+
 WHY: dict[str, tuple[str, str, list[Fact]]] = {
     "nothing in common": ("a := b;", "c := d;", []),
     "both read it": ("a := b;", "c := b;", []),
