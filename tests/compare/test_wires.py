@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from asfound.analysis.places import top
 from asfound.compare.context import Context, Scope
 from asfound.compare.logic.actions import association_text, compare_actions, named
 from asfound.compare.logic.network_order import compare_order
+from asfound.compare.logic.order_doubts import compare_doubts
 from asfound.compare.logic.wires import matched, without_names
 from asfound.compare.pairing.pair import Pair
 from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Expression, Statement, Temporary, Variable
-from asfound.model.program import Association, Body, Network, Order, Pou, Program, Step, VariableDeclaration
+from asfound.model.program import Association, Body, Doubt, Network, Order, Pou, Program, Step, VariableDeclaration
 
 from . import building as b
 
@@ -221,3 +223,53 @@ def test_actions_in_another_order() -> None:
 def test_how_an_association_is_called_and_written(association: Association, name: str, text: str) -> None:
     assert named(association) == name
     assert association_text(association).rstrip() == text
+
+
+def doubted(kind: str, places: tuple[tuple[int, int], ...], *codes: str) -> Body:
+    doubts = (Doubt("them", kind, places),)  # type: ignore[arg-type]
+    return replace(diagram((), *codes), order=Order(doubts=doubts))
+
+
+DOUBTS: dict[str, tuple[Body, Body, list[Fact]]] = {
+    "the same relation": (
+        doubted("before", ((0, 0), (1, 0)), "x := a;", "y := b;"), doubted("before", ((0, 0), (1, 0)), "x := a;", "y := b;"), [],
+    ),
+    "of statements that stand elsewhere now": (
+        doubted("before", ((0, 0), (0, 1)), "x := a; x := b;"), doubted("before", ((0, 1), (0, 0)), "x := b; x := a;"), [],
+    ),
+    "of a statement that changed": (
+        doubted("before", ((0, 0), (1, 0)), "x := a;", "y := b;"), doubted("before", ((0, 0), (1, 0)), "x := c;", "y := b;"), [],
+    ),
+    "of a statement that only one side has": (
+        doubted("before", ((0, 0), (1, 0)), "x := a;", "y := b;"), diagram((), "z := a;", "y := b;"), [],
+    ),
+    "one that came": (
+        diagram((), "x := a;", "y := b;"), doubted("before", ((0, 0), (1, 0)), "x := a;", "y := b;"),
+        [("doubted before", None, "them", "network 1 (x)", "network 2 (y)")],
+    ),
+    "one that went": (
+        doubted("before", ((0, 0), (1, 0)), "x := a;", "y := b;"), diagram((), "x := a;", "y := b;"),
+        [("agreed before", "them", None, "network 1 (x)", "network 2 (y)")],
+    ),
+    "the other way round": (
+        doubted("before", ((0, 0), (1, 0)), "x := a;", "y := b;"), doubted("before", ((1, 0), (0, 0)), "x := a;", "y := b;"),
+        [("doubted before", None, "them", "network 2 (y)", "network 1 (x)"),
+         ("agreed before", "them", None, "network 1 (x)", "network 2 (y)")],
+    ),
+    "an order of its own": (
+        diagram((), "x := a;", "y := b;"), doubted("as", ((1, 0), (0, 0)), "x := a;", "y := b;"),
+        [("doubted as", None, "them", "network 2 (y) then network 1 (x)", "")],
+    ),
+    "the order as it is drawn": (
+        diagram((), "x := a;", "y := b;"), doubted("as", ((0, 0), (1, 0)), "x := a;", "y := b;"), [],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", DOUBTS)
+def test_a_doubt_is_a_relation_between_two_statements_wherever_they_stand(name: str) -> None:
+    old, new, expected = DOUBTS[name]
+    found = compare_doubts(scope(), top("P"), old, new, KEPT[: len(new.networks)])
+    assert [(e.field, e.old, e.new, e.of, e.owner) for c in found for e in c.edits] == expected
+    for each in found:
+        assert (each.effect, each.path, each.names) == ("undecided", ("P", "order"), ("network:1", "network:2"))
