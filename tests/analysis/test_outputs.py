@@ -9,7 +9,8 @@ import asfound
 from asfound.analysis.outputs import Names, Output
 from asfound.analysis.reach import Side
 from asfound.analysis.symbols import Symbols
-from asfound.model.program import GlobalList, VariableDeclaration
+from asfound.model.copy import Copy
+from asfound.model.program import Action, Body, Chart, GlobalList, Pou, Program, Step, VariableDeclaration
 from asfound.model.tags import Tag, TagTable
 
 TEXT = """
@@ -105,3 +106,11 @@ def test_what_a_later_copy_says_goes_before() -> None:
     assert both.outputs(("", "%QX6.0")) == (Output("physical", "Bell", "%QX6.0"),)
     assert both.outputs(("", "%QX4.0")) == (Output("physical", "Valve.Lamp", "%QX4.0"),)
     assert both.spelled(("one", "done")) == "One.DONE"
+
+
+def test_steps_are_called_as_they_are_written_also_in_an_action() -> None:
+    first, second = (Body("SFC", chart=Chart((Step(name),), ())) for name in ("Main1", "Filling"))
+    pou = Pou("Q", "program", bodies=(first,), actions=(Action("Act", second),))
+    charted = Side(Symbols(Copy(program=Program(pous=(pou,)))))
+    names = Names([(charted.symbols, charted.instances)])
+    assert [names.spelled(("q", step)) for step in ("main1", "filling")] == ["Q.Main1", "Q.Filling"]

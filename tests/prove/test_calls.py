@@ -74,6 +74,8 @@ def side(code: str) -> Side:
         ("i := Else1(j); k := Else1(j);", "i := Else1(j); k := i;", "different"), ("i := far; j := Else1(k);", "j := Else1(k); i := far;", "different"), ("i := out; j := Else1(k);", "j := Else1(k); i := out;", "equal"),
         ("i := Else1(j); k := Else2(j);", "k := Else2(j); i := Else1(j);", "different"), ("a := b AND Else1(j) > 0;", "a := Else1(j) > 0 AND b;", "unknown"),
         ("IF a THEN i := Else1(j); END_IF;", "IF a THEN i := Else1(j); END_IF; k := k;", "equal"), ("i := k; j := Else1(k);", "j := Else1(k); i := k;", "different"),
+        ("FOR k := 1 TO 2 DO i := k; END_FOR; k := 0; JMP x; i := 1; x: j := 2;", "i := 2; k := 0; j := 2;", "equal"),
+        ("IF a THEN i := 1; END_IF; JMP x; i := 1; x: j := 2;", "IF a THEN i := 1; END_IF; j := 2;", "equal"),
         ("JMP x; i := 1; x: j := 2;", "j := 2;", "equal"),
     ],
 )  # fmt: skip
