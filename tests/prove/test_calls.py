@@ -76,6 +76,9 @@ def side(code: str) -> Side:
         ("IF a THEN i := Else1(j); END_IF;", "IF a THEN i := Else1(j); END_IF; k := k;", "equal"), ("i := k; j := Else1(k);", "j := Else1(k); i := k;", "different"),
         ("FOR k := 1 TO 2 DO i := k; END_FOR; k := 0; JMP x; i := 1; x: j := 2;", "i := 2; k := 0; j := 2;", "equal"),
         ("IF a THEN i := 1; END_IF; JMP x; i := 1; x: j := 2;", "IF a THEN i := 1; END_IF; j := 2;", "equal"),
+        ("i := Else1(j) + k;", "i := k + Else1(j);", "unknown"),
+        ("i := Inc(j) + 10 / k;", "i := 10 / k + Inc(j);", "unknown"),
+        ("i := Inc(j) + 5;", "i := 5 + Inc(j);", "equal"),
         ("JMP x; i := 1; x: j := 2;", "j := 2;", "equal"),
     ],
 )  # fmt: skip
