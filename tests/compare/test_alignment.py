@@ -93,6 +93,12 @@ EXACT: dict[str, tuple[str, str, Alignment]] = {
     "the same": ("ab", "ab", Alignment(kept=((0, 0), (1, 1)))),
     "a repeated one goes": ("aab", "ab", Alignment(kept=((0, 0), (2, 1)), removed=(1,))),
     "one exchanged for another": ("axb", "ayb", Alignment(kept=((0, 0), (2, 2)), removed=(1,), added=(1,))),
+    "repeated ones behind one that came": (
+        "xxp", "yxxq", Alignment(kept=((0, 1), (1, 2)), removed=(2,), added=(0, 3)),
+    ),
+    "repeated ones behind one that went": (
+        "yxxq", "xxp", Alignment(kept=((1, 0), (2, 1)), removed=(0, 3), added=(2,)),
+    ),
     "one moved behind two": ("abc", "bca", Alignment(kept=((1, 0), (2, 1)), moved=((0, 2),))),
     "one moved before two": ("bca", "abc", Alignment(kept=((0, 1), (1, 2)), moved=((2, 0),))),
     "the end before the start": ("abab", "ab", Alignment(kept=((0, 0), (1, 1)), removed=(2, 3))),
