@@ -58,3 +58,27 @@ def test_two_names_that_may_be_one_variable(one: str, other: str, expected: bool
 def test_the_result_of_a_function_is_no_variable_of_the_caller() -> None:
     assert not may_be_one(SYMBOLS, SYMBOLS.pous["f"], ("io", "f"))
     assert may_be_one(SYMBOLS, SYMBOLS.pous["f"], ("io", "far"))
+
+
+MORE = "TYPE Count : INT; END_TYPE TYPE S : STRUCT n : INT; END_STRUCT END_TYPE TYPE E : (first, second); END_TYPE"
+SWAPPED = "{} FUNCTION_BLOCK F VAR_IN_OUT {} : {}; io : INT; END_VAR VAR t : S; END_VAR {}{} END_FUNCTION_BLOCK"
+
+
+@pytest.mark.parametrize(
+    ("type", "writes", "verdict"),
+    [
+        ("Elsewhere", "x := 1;", "behaviour"),  # declared in no export: it may be an INT by another name, or hold one
+        ("Elsewhere", "x.n := 1;", "behaviour"),
+        ("ARRAY[0..3] OF Elsewhere", "x[1] := 1;", "behaviour"),
+        ("Count", "x := 1;", "behaviour"), ("S", "x := t;", "behaviour"),
+        ("BOOL", "x := TRUE;", "equivalent"), ("E", "x := second;", "equivalent"),
+        ("STRING[10]", "x := 'a';", "equivalent"), ("ARRAY[0..3] OF BOOL", "x[1] := TRUE;", "equivalent"),
+        ("TON", "x(IN := TRUE);", "equivalent"),
+    ],
+)  # fmt: skip
+def test_writes_to_what_may_be_one_variable_of_the_caller_are_not_exchanged(
+    type: str, writes: str, verdict: str
+) -> None:
+    orders = ((writes, "io := 2;"), ("io := 2;", writes))
+    old, new = (asfound.read(SWAPPED.format(MORE, "x", type, *order).encode(), "p.st") for order in orders)
+    assert asfound.compare(old, new).verdict == verdict

@@ -11,10 +11,14 @@ import re
 from collections.abc import Iterator
 
 from asfound.analysis.symbols import Symbols
+from asfound.language.elementary import ELEMENTARY
+from asfound.language.standard import block
 from asfound.model.program import Pou
 
 _ARRAY = re.compile(r"ARRAY\s*\[[^\]]*\]\s*OF\s+(.+)", re.IGNORECASE | re.DOTALL)
 _DEEPEST = 16
+_WAYS = frozenset(("POINTER", "REF_TO", "REFERENCE"))
+"""What leads somewhere is none of the things it leads to."""
 
 
 def may_be_one(symbols: Symbols, pou: Pou, names: tuple[str, str]) -> bool:
@@ -30,7 +34,24 @@ def may_be_one(symbols: Symbols, pou: Pou, names: tuple[str, str]) -> bool:
         return False
     if any(name in local and variables.get(name) is None for name in names):
         return False
-    return "" in types or _holds(symbols, types[0], types[1], 0) or _holds(symbols, types[1], types[0], 0)
+    return may_share(symbols, types[0], types[1])
+
+
+def may_share(symbols: Symbols, one: str, other: str) -> bool:
+    """May variables of two types be one, or one a part of the other? A type that no export declares may be anything."""
+    types = symbols.resolved(one), symbols.resolved(other)
+    if types[0].lower() == types[1].lower() or any(_unseen(symbols, type) for type in types):
+        return True
+    return _holds(symbols, types[0], types[1], 0) or _holds(symbols, types[1], types[0], 0)
+
+
+def _unseen(symbols: Symbols, type: str) -> bool:
+    while array := _ARRAY.fullmatch(type):
+        type = symbols.resolved(array.group(1).strip())
+    word = re.split(r"[\s(\[]", type.strip())[0]
+    if word.upper() in ELEMENTARY or word.upper() in _WAYS:
+        return False
+    return block(word) is None and word.lower() not in symbols.types.keys() | symbols.pous.keys()
 
 
 def _type(symbols: Symbols, name: str, local: dict[str, str]) -> str:
@@ -44,7 +65,7 @@ def _holds(symbols: Symbols, whole: str, part: str, depth: int) -> bool:
     """Is a type the other one, or does it have a part of that type?"""
     if whole.lower() == part.lower():
         return True
-    if depth > _DEEPEST:
+    if depth > _DEEPEST or (depth and _unseen(symbols, whole)):
         return True
     return any(_holds(symbols, symbols.resolved(type), part, depth + 1) for type in _parts(symbols, whole))
 

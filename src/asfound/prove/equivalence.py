@@ -14,11 +14,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
+from asfound.analysis.aliasing import may_share
 from asfound.analysis.leaves import Leaf, leaves, of_statements
 from asfound.analysis.places import top
+from asfound.analysis.symbols import Symbols
 from asfound.language.walk import everything, names_in, reads, walk, writes
 from asfound.model.logic import Literal
 from asfound.model.program import VariableDeclaration
@@ -127,7 +129,8 @@ class Joint:
         self.results = [*_values(executors), *_noticed(executors)]
         self.session = SolverSession(encoder, limit_ms)
         self.locations, self.cases = locations, 0
-        self.clash, self.doubt = overlaps(locations, frozenset(executors[0].written | executors[1].written))
+        written = frozenset(executors[0].written | executors[1].written)
+        self.clash, self.doubt = overlaps(locations, written, partial(_share, (old.symbols, new.symbols)))
         if _opaque_differently(executors):
             raise Unsupported("a block is followed on one side only")
         for executor in executors:
@@ -161,6 +164,10 @@ class Joint:
             return None if self.doubt else ()
         keys = {location.key: self.executors[0].named(location)[0] for location in self.locations.values()}
         return starts(self.encoder, self.locations, keys)
+
+
+def _share(known: tuple[Symbols, Symbols], one: str, other: str) -> bool:
+    return any(may_share(symbols, one, other) for symbols in known)
 
 
 class Apart:

@@ -11,23 +11,30 @@ variable declared elsewhere beside direct addresses is held against all location
 
 from __future__ import annotations
 
+import operator
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import islice
 from typing import Any
 
 from asfound.prove.encoder import Encoder
 from asfound.prove.proof_side import Location
 
+Share = Callable[[str, str], bool]
 _BITS = re.compile(r"%([IQM])([\d/]+)\+(\d+)")
 MAX_TIED = 100
 """Pairs of overlapping addresses for which a case is looked for; beyond that the search takes longer than the proof."""
 _REACHABLE = frozenset(("global", "outside", "located", "in_out", "input", "output"))
 
 
-def overlaps(locations: Mapping[str, Location], written: frozenset[str]) -> tuple[bool, bool]:
-    """Whether two locations, one of them written, may overlap; and whether two inputs do (a start may be none)."""
-    pairs = [*_reachable([p for p in locations.values() if p.kind in _REACHABLE]), *_nested(locations)]
+def overlaps(
+    locations: Mapping[str, Location], written: frozenset[str], share: Share = operator.eq
+) -> tuple[bool, bool]:
+    """Whether two locations, one of them written, may overlap; and whether two inputs do (a start may be none).
+
+    ``share`` says of two folded types whether variables of them may be one, or one a part of the other.
+    """
+    pairs = [*_reachable([p for p in locations.values() if p.kind in _REACHABLE], share), *_nested(locations)]
     changed = any(a.key in written or b.key in written for a, b in pairs)
     return changed, any(a.kind == b.kind == "located" or b.key.startswith(a.key) for a, b in pairs)
 
@@ -77,7 +84,7 @@ def _bit(encoder: Encoder, term: Any, number: int, high_first: bool) -> Any:
     return encoder.z3.Extract(at, at, term) == encoder.number(1, 1)
 
 
-def _reachable(wide: Sequence[Location]) -> Iterator[tuple[Location, Location]]:
+def _reachable(wide: Sequence[Location], share: Share = operator.eq) -> Iterator[tuple[Location, Location]]:
     """Pairs that may be one, each in the order of ``wide``; only pairs of kinds that can meet are looked at."""
     by_kind: dict[str, list[tuple[int, Location]]] = {}
     for one in enumerate(wide):
@@ -86,7 +93,7 @@ def _reachable(wide: Sequence[Location]) -> Iterator[tuple[Location, Location]]:
     near = {tuple(sorted(pair)) for pair in _near(located)}
     near |= {(min(a, b), max(a, b)) for a, _ in passed for b in range(len(wide)) if a != b}
     near |= {(min(a, b), max(a, b)) for a, _ in located for b, _ in by_kind.get("outside", ())}
-    yield from ((wide[a], wide[b]) for a, b in sorted(near) if _may_be_one(wide[a], wide[b]))
+    yield from ((wide[a], wide[b]) for a, b in sorted(near) if _may_be_one(wide[a], wide[b], share))
 
 
 def _near(located: Sequence[tuple[int, Location]]) -> Iterator[tuple[int, int]]:
@@ -133,17 +140,13 @@ def _meeting(spans: Iterable[tuple[int, int, int, bool]]) -> Iterator[tuple[int,
         (bits if single else wide).append((stop, number))
 
 
-def _may_be_one(a: Location, b: Location) -> bool:
+def _may_be_one(a: Location, b: Location, share: Share) -> bool:
     if a.kind == b.kind == "located":
         return _bits_meet(a.key, b.key)
     if "in_out" in (a.kind, b.kind):
-        return not a.type or not b.type or _base(a) == _base(b) or _large(a) or _large(b)
+        return not a.type or not b.type or share(a.type.lower(), b.type.lower()) or _large(a) or _large(b)
     here = a if a.kind == "located" else b
     return {a.kind, b.kind} == {"located", "outside"} and not here.key.startswith("%I")
-
-
-def _base(location: Location) -> str:
-    return location.type.lower()
 
 
 def _large(location: Location) -> bool:

@@ -13,9 +13,10 @@ _WORD_IN_JSON = re.compile(r"\\.|[^\W\d]\w*")
 """The same where a line break is an ``n`` behind a backslash."""
 _BOUNDS = re.compile(r"(\[[^\]]*\]|\([^)]*\))")
 _INITIAL = re.compile(
-    r"""('(?:\$.|[^$'])*'|"(?:\$.|[^$"])*")|([^\W\d]\w*)#(?:([^\W\d]\w*)\b(?!#))?|([^\W\d]\w*)(\s*:=)?"""
+    r"""('(?:\$.|[^$'])*'|"(?:\$.|[^$"])*")|([^\W\d]\w*)#(?:([^\W\d]\w*)\b(?!#))?|(?<![\w#])([^\W\d]\w*)(\s*:=)?"""
 )
-"""A string, in which nothing is a name; ``Mode#AUTO``; the name of a member, or of a constant or value."""
+"""A string, in which nothing is a name; ``Mode#AUTO``; the name of a member, or of a constant or value, that is
+no unit and no digit of a literal (``T#5s``, ``16#FF``)."""
 
 
 def _get(names: Map, name: str) -> str:
