@@ -204,3 +204,17 @@ def test_a_block_that_is_handed_to_itself_ends_and_is_told() -> None:
     found = asfound.compare(old, new)
     assert [c.reach[0] for c in found.changes] == ["P.o (%QX0.0)"]
     assert any("handed on to blocks in a circle" in limit for limit in found.limits)
+
+
+OWN = """FUNCTION_BLOCK V VAR_INPUT i : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR q := {}; END_FUNCTION_BLOCK
+FUNCTION_BLOCK W VAR v : V; row : ARRAY[0..1] OF V; END_VAR VAR_OUTPUT o : BOOL; END_VAR
+v(); row[1](); o := {}; END_FUNCTION_BLOCK
+PROGRAM P VAR w : W; out AT %QX0.0 : BOOL; END_VAR w(); out := w.o; END_PROGRAM
+"""
+
+
+@pytest.mark.parametrize("pin", ["v.q", "THIS^.v.q", "THIS.v.q", "row[1].q", "THIS^.row[1].q"])
+def test_a_pin_behind_the_own_instance_leads_on(pin: str) -> None:
+    old, new = (asfound.read(OWN.format(value, pin).encode(), "p.st") for value in ("i", "NOT i"))
+    (change,) = asfound.compare(old, new).changes
+    assert change.reach[0] == "P.out (%QX0.0)"

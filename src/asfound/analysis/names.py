@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from functools import cached_property
 
+from msgspec.structs import replace
+
 from asfound.analysis.argument_passing import Passing
 from asfound.analysis.symbols import Symbols, inner_names
 from asfound.language.addresses import Memory
@@ -88,7 +90,7 @@ class Names:
         """Folded name of the POU that an instance is of, or empty."""
         if isinstance(of, Dereference | Variable) and _own(of):
             return self.pou.name.lower()
-        return self.symbols.block_of(of, self.local, self.names)
+        return self.symbols.block_of(_without_own(of), self.local, self.names)
 
     def instance(self, of: Expression, type: str) -> Ref:
         """Where an instance stands; any of its type where that cannot be told."""
@@ -132,6 +134,13 @@ class Names:
             case Element(of, _) | Dereference(of):
                 return self.access(of)
         return set()
+
+
+def _without_own(of: Expression) -> Expression:
+    """``v.q`` for ``THIS^.v.q``."""
+    if isinstance(of, Member):
+        return Variable(of.name) if _own(of.of) else replace(of, of=_without_own(of.of))
+    return replace(of, of=_without_own(of.of)) if isinstance(of, Element) else of
 
 
 def _own(of: Expression) -> bool:
