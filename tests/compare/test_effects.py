@@ -195,3 +195,15 @@ def test_a_second_writer_of_an_output_is_found() -> None:
     found = list(outputs_written_twice(plant("y := 1; f(p := 1, x := y);")))
     assert [f.text for f in found] == ["output y (%QW2) is written in 2 places"]
     assert not list(outputs_written_twice(plant("y := 1; f(p := y, x := n);")))
+
+
+@pytest.mark.parametrize(("value", "effect"), [("one", "behaviour"), ("other", "documentation"), ("far", "equivalent")])
+def test_a_type_whose_value_stands_alone_in_a_statement_is_used(value: str, effect: str) -> None:
+    """Before, the name was another thing that no export declares; ``far`` is a global variable in both."""
+    program = (
+        "VAR_GLOBAL far : INT; END_VAR PROGRAM P VAR m : INT; q : BOOL; END_VAR q := m = one OR m = far; END_PROGRAM"
+    )
+    texts = program, f"TYPE M : (zero, {value}); END_TYPE {program}"
+    old, new = (asfound.read(text.encode(), "p.st") for text in texts)
+    for pair in ((old, new), (new, old)):
+        assert [c.effect for c in asfound.compare(*pair).changes] == [effect]

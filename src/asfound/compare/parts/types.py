@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from msgspec.structs import replace
 
 from asfound.analysis.places import Place
+from asfound.analysis.symbols import Symbols
+from asfound.analysis.where_used import Users
 from asfound.compare.changes import change, effect_of, one_sided_change, one_sided_edit, used
 from asfound.compare.context import Context
 from asfound.compare.lines import differs, pragmas
@@ -25,10 +29,19 @@ def type_place(name: str) -> Place:
 
 def one_sided(context: Context, kind: str, type: DataType) -> Change:
     """An added or removed type."""
-    uses = (context.users_new if kind == "added" else context.users_old).of_type(type.name)
+    users, symbols = (context.users_new, context.new) if kind == "added" else (context.users_old, context.old)
+    uses = tuple(dict.fromkeys((*users.of_type(type.name), *_alone(users, symbols, type))))
     effect: Effect = "behaviour" if uses else "equivalent"
     edits = [one_sided_edit("data type", kind, type.name, effect=effect), *(used(uses) or [edit("data type unused")])]
     return one_sided_change("datatype", kind, type_place(type.name), printer.data_type(type), edits)
+
+
+def _alone(users: Users, symbols: Symbols, type: DataType) -> Iterator[str]:
+    """Places where a value stands without its type, and means nothing else."""
+    others = {v.name.lower() for t in symbols.types.values() if t.name != type.name for v in t.values}
+    known = symbols.globals.keys() | symbols.tags.keys() | others
+    yield from (where for v in type.values if (name := v.name.lower()) not in known
+                for where in users.of_global.get(name, ()))  # fmt: skip
 
 
 def compare_type(context: Context, pair: Pair[DataType]) -> list[Change]:
