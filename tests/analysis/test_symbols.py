@@ -78,7 +78,7 @@ def test_names_that_a_block_declares_itself() -> None:
     ("one", "other", "expected"),
     [
         ("io", "io2", True), ("io", "far", True), ("io", "own", False), ("io", "ir", False), ("far", "whole", False),
-        ("ip", "io", True), ("io", "whole", True), ("ip", "whole", True), ("unknown", "io", False), ("io", "real", False),
+        ("ip", "io", True), ("io", "whole", True), ("ip", "whole", True), ("unknown", "io", True), ("io", "real", False),
         ("ir", "real", True), ("alias", "own", True), ("own", "alias", True), ("io", "nobody", True), ("io", "_v1", False),
         ("io", "tagged", True), ("io", "door", False),
     ],

@@ -140,7 +140,7 @@ def _meeting(spans: Iterable[tuple[int, int, int, bool]]) -> Iterator[tuple[int,
         (bits if single else wide).append((stop, number))
 
 
-def _may_be_one(a: Location, b: Location, share: Share) -> bool:
+def _may_be_one(a: Location, b: Location, share: Share = operator.eq) -> bool:
     if a.kind == b.kind == "located":
         return _bits_meet(a.key, b.key)
     if "in_out" in (a.kind, b.kind):

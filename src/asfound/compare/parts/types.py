@@ -29,15 +29,16 @@ def type_place(name: str) -> Place:
 
 def one_sided(context: Context, kind: str, type: DataType) -> Change:
     """An added or removed type."""
-    users, symbols = (context.users_new, context.new) if kind == "added" else (context.users_old, context.old)
-    uses = tuple(dict.fromkeys((*users.of_type(type.name), *_alone(users, symbols, type))))
+    sides = (context.users_old, context.old), (context.users_new, context.new)
+    (users, _), (others, symbols) = sides if kind == "removed" else sides[::-1]
+    uses = tuple(dict.fromkeys((*users.of_type(type.name), *_alone(others, symbols, type))))
     effect: Effect = "behaviour" if uses else "equivalent"
     edits = [one_sided_edit("data type", kind, type.name, effect=effect), *(used(uses) or [edit("data type unused")])]
     return one_sided_change("datatype", kind, type_place(type.name), printer.data_type(type), edits)
 
 
 def _alone(users: Users, symbols: Symbols, type: DataType) -> Iterator[str]:
-    """Places where a value stands without its type, and means nothing else."""
+    """Places of the copy without the type where the name of a value stands alone: for what no export declares."""
     others = {v.name.lower() for t in symbols.types.values() if t.name != type.name for v in t.values}
     known = symbols.globals.keys() | symbols.tags.keys() | others
     yield from (where for v in type.values if (name := v.name.lower()) not in known
