@@ -51,7 +51,7 @@ def _unseen(symbols: Symbols, type: str) -> bool:
     word = re.split(r"[\s(\[]", type.strip())[0]
     if word.upper() in ELEMENTARY or word.upper() in _WAYS:
         return False
-    return block(word) is None and word.lower() not in symbols.types.keys() | symbols.pous.keys()
+    return block(word) is None and word.lower() not in symbols.types and word.lower() not in symbols.pous
 
 
 def _type(symbols: Symbols, name: str, local: dict[str, str]) -> str:

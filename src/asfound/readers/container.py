@@ -30,7 +30,7 @@ MARK = b"PK\x03\x04"
 
 
 _DAMAGE = (
-    zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, ValueError, NotImplementedError, RuntimeError,
+    zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, ValueError, RuntimeError,
     LookupError, struct.error,
 )  # fmt: skip
 """What zipfile raises on damaged input; an entry without a name, for one, is an IndexError."""

@@ -17,7 +17,7 @@ from typing import Literal as Choice
 from msgspec.structs import replace
 
 from asfound.analysis.canonical import folded
-from asfound.analysis.leaves import Leaf, by_place, of_body
+from asfound.analysis.leaves import Leaf, Path, by_place, of_body
 from asfound.analysis.places import Place
 from asfound.compare.context import GIVEN_UP_BODY, Scope
 from asfound.compare.result import Change
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from asfound.prove.equivalence import Question
     from asfound.prove.solver import Proof
 
-Placed = Mapping[tuple[str, ...], list[Leaf]]
+Placed = Mapping[Path, list[Leaf]]
 
 
 def prove_pieces(scope: Scope, old: Sequence[Statement], new: Sequence[Statement], types: Mapping[str, str]) -> Proof:
@@ -115,7 +115,7 @@ def _names(c: Change, old: Placed, new: Placed) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for e in used for name in (folded(e), *names_in(e))))
 
 
-def _pieces(index: Placed, path: tuple[str, ...], *, whole: bool) -> list[Statement]:
+def _pieces(index: Placed, path: Path, *, whole: bool) -> list[Statement]:
     """The statements at a path; the ``whole`` of it with what is nested there."""
     found = index.get(path, [])
     here = [] if whole else [leaf for leaf in found if leaf.place.path == path]
