@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
+from typing import Literal as Choice
 
 import msgspec
 
@@ -14,8 +15,9 @@ from asfound.compare.comparison import compare
 from asfound.language.documents import parse_program
 from asfound.model.copy import Copy, Source
 from asfound.model.hardware import AddressRange, Device, Hardware, Module
-from asfound.model.panel import Panel
+from asfound.model.panel import Indicator, Light, Panel
 from asfound.model.program import Setting
+from asfound.model.station import BringsBack, Equipment, Role
 from asfound.model.tags import Tag, TagTable
 from asfound.model.values import ActualValue, Force
 
@@ -50,14 +52,17 @@ RUNNING = msgspec.structs.replace(
     values=(ActualValue("Set", "5.2", "5.2", "bar"),),
     sources=(Source("values.csv", "0" * 64, 1, "value-list"), Source("forces.csv", "1" * 64, 1, "force-list")),
 )
+INDICATORS: dict[str, Role] = {
+    "ERR": "fault", "COM": "communication fault", "FRC": "forced", "HALT": "stopped", "RUN": "running",
+    "BATT": "battery", "24V": "power", "TEMP": "other",
+}  # fmt: skip
+EQUIPMENT = Equipment(INDICATORS, {"RUN": "run", "REM": "program/remote"}, BringsBack("card", "card", "card", "manual"))
 SEEN = Panel(
-    system_fault="dark",
-    bus_fault="dark",
-    force="dark",
-    stop="dark",
-    run="lit",
-    supply="lit",
-    switch="run",
+    indicators=tuple(
+        Indicator(name, role, "lit" if name in ("RUN", "24V") else "dark") for name, role in INDICATORS.items()
+    ),
+    switch="RUN",
+    switch_role="run",
     card="1 kB",
     battery="good",
     voltage="230 V",
@@ -74,7 +79,10 @@ def held(name: str, copy: Copy, time: str = NOW, proof: Proof = PROVED) -> Held:
 COPIES = {name: held(name, RUNNING if name == "running" else CARD) for name in ("running", "card", "office")}
 NEW = New("new/", CARD, compare(CARD, CARD))
 FINE = replace(
-    with_copies(Situation("reset", TODAY, notes=(Note("S@2", NOW, SEEN),), second=Second("stick", NOW)), COPIES),
+    with_copies(
+        Situation("reset", TODAY, notes=(Note("S@2", NOW, SEEN),), second=Second("stick", NOW), equipment=EQUIPMENT),
+        COPIES,
+    ),
     new=NEW,
 )
 
@@ -107,6 +115,38 @@ def panel(**fields: Any) -> Change:
         return replace(s, notes=(replace(note, panel=msgspec.structs.replace(note.panel, **fields)),))
 
     return change
+
+
+def lights(**states: Light | Choice[""]) -> Change:
+    """Indicators seen otherwise today; an empty text: not noted. ``V24`` is the one of the supply."""
+    named = {name.replace("V24", "24V"): state for name, state in states.items()}
+
+    def change(s: Situation) -> Situation:
+        usual = {each.name: each.state for each in SEEN.indicators}
+        seen = [Indicator(n, r, found) for n, r in INDICATORS.items() if (found := named.get(n, usual[n]))]
+        return panel(indicators=tuple(seen))(s)
+
+    return change
+
+
+def station(**fields: Any) -> Change:
+    """Something else is stated of the station."""
+
+    def change(s: Situation) -> Situation:
+        found = replace(s, equipment=msgspec.structs.replace(s.equipment, **fields))
+        return with_copies(found, found.held)
+
+    return change
+
+
+def stated(**fields: str) -> Change:
+    """Something else is stated to bring the program back."""
+    return station(brings_back=msgspec.structs.replace(EQUIPMENT.brings_back, **fields))
+
+
+def without(*roles: Role) -> Change:
+    """The station has no indicators of these roles."""
+    return station(indicators={name: role for name, role in INDICATORS.items() if role not in roles})
 
 
 def new(text: str = PROGRAM, hardware: Hardware = HARDWARE) -> Change:

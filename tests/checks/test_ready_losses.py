@@ -6,7 +6,22 @@ from dataclasses import replace
 
 import msgspec
 import pytest
-from ready_kit import CARD, FINE, FORCE, NOW, PROGRAM, SEEN, TODAY, YESTERDAY, copies, held, panel, replaced, running
+from ready_kit import (
+    CARD,
+    FINE,
+    FORCE,
+    NOW,
+    PROGRAM,
+    SEEN,
+    TODAY,
+    YESTERDAY,
+    copies,
+    held,
+    panel,
+    replaced,
+    running,
+    stated,
+)  # fmt: skip
 
 from asfound.checks.readiness.losses import AT_RISK, KINDS, losses
 from asfound.checks.readiness.situation import PURPOSES, Note, Situation
@@ -82,6 +97,27 @@ def test_without_a_card_nothing_is_said_to_come_back(seen: str, after: str) -> N
     assert [(loss.where, loss.after) for loss in found if loss.kind == "program"] == [("all of it", after)]
 
 
+UNKNOWN = "not known: what brings it back is not stated"
+
+
+@pytest.mark.parametrize(
+    ("place", "card", "expected"),
+    [
+        ("card", "1 kB", ["gone"]),
+        ("", "1 kB", ["gone, if the card comes back", UNKNOWN]),
+        ("", "none", ["gone, if the card comes back", f"{UNKNOWN}, and there is no card"]),
+        ("built-in", "1 kB", ["what built-in memory holds; no copy of that is stored"]),
+        ("nothing", "1 kB", ["nothing comes back"]),
+    ],
+)
+def test_what_is_lost_depends_on_what_is_stated_to_bring_the_program_back(
+    place: str, card: str, expected: list[str]
+) -> None:
+    longer = PROGRAM.replace("Lamp := Start;", "Lamp := Start;\nStart := FALSE;")
+    s = stated(reset=place)(panel(card=card)(running(program=parse_program(longer, "p.st"))(FINE)))
+    assert [loss.after for loss in losses(s) if loss.kind == "program"] == expected
+
+
 def test_a_retained_variable_counts_as_stored_only_under_its_own_name() -> None:
     for name, listed in (("Main.Hours", False), ("main.hours", False), ("Hours", True), ("Other.Hours", True)):
         found = losses(running(values=(ActualValue(name, "9", "0"),))(FINE))
@@ -103,7 +139,7 @@ def noted(*notes: tuple[str, Panel]) -> Situation:
 
 def test_a_later_note_adds_to_an_earlier_one_of_the_day() -> None:
     s = noted((NOW, SEEN), (NOW, Panel(battery="low")))
-    assert [(s.seen(field) or ("", None))[0] for field in ("battery", "switch")] == ["low", "run"]
+    assert [(s.seen(field) or ("", None))[0] for field in ("battery", "switch")] == ["low", "RUN"]
     assert s.seen("battery")[1].reference == "S@2"  # type: ignore[index]
 
 

@@ -34,22 +34,63 @@ class Record:
     edited: str
     """When the office last saved its project."""
     panel: tuple[tuple[str, str], ...] = ()
-    """What was seen on the controller, by the names of the model."""
+    """What was seen on the controller, by the options of ``asfound note``."""
     synced: str = ""
     """When the archive was exchanged with the stick afterwards."""
     judged: bool = False
     """Whether the demonstration asks, after it, for which reasons a memory reset has to wait."""
 
 
-KNOWN = (("card", "256 kB"), ("voltage", "230 V"), ("protection", "known"), ("safety", "none"))
-FOUND = (
-    ("system_fault", "lit"), ("bus_fault", "dark"), ("force", "lit"), ("stop", "dark"), ("run", "lit"),
-    ("supply", "lit"), ("switch", "run"), *KNOWN, ("battery", "low"),
+SETTINGS = {
+    "booster-1": """\
+# What somebody states of the station once; `asfound note` adds to it.
+schema = "asfound/station/1"
+name = "booster-1"
+
+[indicators]
+"Fault" = "fault"
+"Network" = "communication fault"
+"Forced" = "forced"
+"Halted" = "stopped"
+"Operating" = "running"
+"Battery" = "battery"
+"Supply" = "power"
+
+[switch]
+"Operate" = "run"
+"Service" = "program/remote"
+"Halt" = "stop"
+
+[brings_back]
+reset = "card"
+restart = "card"
+source = "tried in the workshop, 2024-05-07"
+""",
+    "screens-1": """\
+# What somebody states of the station once. The one light is listed once for each of its colours.
+schema = "asfound/station/1"
+name = "screens-1"
+
+[indicators]
+"Status green" = "running"
+"Status red" = "fault"
+
+# This controller has no mode switch.
+[switch]
+
+[brings_back]
+reset = "nothing"
+restart = "built-in"
+source = "maker's manual"
+""",
+}
+"""``station.toml`` of each station."""
+KNOWN = (
+    ("switch", "Operate"), ("card", "1 GB"), ("voltage", "230 V"), ("protection", "known"), ("safety", "none"),
 )  # fmt: skip
-LEFT = (
-    ("system_fault", "dark"), ("bus_fault", "dark"), ("force", "dark"), ("stop", "dark"), ("run", "lit"),
-    ("supply", "lit"), ("switch", "run"), *KNOWN, ("battery", "good"),
-)  # fmt: skip
+FOUND = (("lit", "Fault,Forced,Operating,Battery,Supply"), ("dark", "rest"), *KNOWN, ("battery", "low"))
+LEFT = (("lit", "Operating,Supply"), ("dark", "rest"), *KNOWN, ("battery", "good"))
+SCREENS = (("lit", "Status green"), ("dark", "rest"), ("mode", "run"), ("card", "none"), ("battery", "none"))
 
 
 RECORDS = (
@@ -65,7 +106,7 @@ RECORDS = (
            panel=FOUND, judged=True),
     Record("screens-1", "2-as-found-2026", "as-found", "2026-11-18T08:10:00+01:00", "Bert (service)",
            "On arrival. Rake A wears its wiper.",
-           screens.found_2026(), None, screens.spring_2026(), "2026-03-18T09:47:30"),
+           screens.found_2026(), None, screens.spring_2026(), "2026-03-18T09:47:30", panel=SCREENS),
     Record("booster-1", "3-as-left-2026", "as-left", "2026-11-17T16:05:00+01:00", "Bert (service)",
            "Bridge of the suction lockout removed, start delay back to 8 s, force removed. "
            "Door contact moved to a spare channel. Battery changed. "
@@ -120,6 +161,8 @@ def write(target: Path) -> None:
             folder.mkdir(parents=True, exist_ok=True)
             for name, data in files(station, style(created), copy == "running").items():
                 (folder / name).write_bytes(data)
+    for name, text in SETTINGS.items():
+        (target / name / "station.toml").write_text(text, encoding="utf-8", newline="\n")
     (target / "demo.toml").write_text(plan(), encoding="utf-8", newline="\n")
 
 

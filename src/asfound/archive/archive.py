@@ -85,13 +85,14 @@ from asfound.archive.repairing import repair
 from asfound.archive.safe_names import unescape
 from asfound.archive.selecting import admitted, select
 from asfound.archive.setting_aside import set_aside
-from asfound.archive.stated_numbering import addresses
+from asfound.archive.stated import stated
 from asfound.archive.stations import PREFIX, branch, checked, instead
 from asfound.archive.syncing import Exchanged, Means, preview, sync
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.panel import Panel
 from asfound.model.problem import Problem, command
 from asfound.model.record import Join, Record, StoredCopy
+from asfound.model.station import Equipment
 from asfound.readers import single_files as reading
 from asfound.readers.reading import read_files
 from asfound.readers.single_files import Files, Parts, Watch
@@ -248,6 +249,14 @@ class Archive:
         self._entries(station)
         return self._git.file(self._commit(record) if record else self._git.tip(branch(station)), "station.toml")
 
+    def equipment(self, station: str, record: Record | None = None) -> Equipment:
+        """What its ``station.toml`` states of the controller; nothing where that cannot be understood."""
+        data = self.settings(station, record)
+        try:
+            return stated(data, f"station.toml of {station}").equipment
+        except Problem:  # said with every copy of the station that is read
+            return Equipment()
+
     def history(self, station: str) -> tuple[tuple[str, Record | Join], ...]:
         """All records in order, joining ones too, each after what it is called behind the ``@`` (a join: nothing)."""
         names = record_lines.labels(self._entries(station))
@@ -332,10 +341,10 @@ class Archive:
         read = read_files(self.files(record, copy), where=f"copy {copy}", watch=watch, parts=parts)
         read = read if record.tool_version == asfound.__version__ else renewed(record, copy, read)
         try:
-            stated = addresses(self.settings(record.station), f"station.toml of {record.station}").words
+            numbering = stated(self.settings(record.station), f"station.toml of {record.station}").addresses.words
         except Problem as problem:  # the copy is whole without it
             return replace(read, limits=(*read.limits, str(problem).rstrip(".")))
-        return replace(read, words=stated) if stated else read
+        return replace(read, words=numbering) if numbering else read
 
     def normal(self, record: Record, copy: str) -> dict[str, str]:
         """The normal form as it was stored, ``{name: text}`` sorted by name."""

@@ -161,7 +161,8 @@ def _side_by_side(text: str, json: str | None, archive: Path | None, profile: Pa
 
     loaded = loading.load_copies(text, archive, profile, quiet=quiet)
     origins = [each.origin for each in loaded.values() if each.origin]
-    found = side_by_side({name: each.copy for name, each in loaded.items()}, text, origins)
+    stated = loading.equipment(text, archive).brings_back
+    found = side_by_side({name: each.copy for name, each in loaded.items()}, text, origins, stated)
     if json is not None:
         streams.deliver(document.write(found), json)
     if json != "-":

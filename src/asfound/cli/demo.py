@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from asfound.compare.result import Change, Comparison, Origin
     from asfound.evidence.keys import Signer
     from asfound.model.copy import Copy
+    from asfound.model.panel import Panel
     from asfound.model.record import Record
 
 EXAMPLE = example("demo --to demo/")
@@ -132,16 +133,18 @@ def _store(
 
     from asfound.evidence import sshsig
     from asfound.model.copy import COPY_NAMES
-    from asfound.model.panel import Panel
     from asfound.readers.reading import gather
 
     records, judged, sign = [], [], partial(sshsig.sign, _signer(), sshsig.GIT)
+    known: dict[str, bytes] = {}
     with streams.progress("Storing", len(plan), quiet=quiet) as watch:
         for entry in plan:
             folder = samples / entry["folder"]
             files = {name: gather(folder / name) for name in COPY_NAMES if (folder / name).is_dir()}
             about = {key: entry[key] for key in ("note", "person", "time")}
-            about["panel"] = Panel(**entry["panel"]) if "panel" in entry else None
+            about["settings"] = b"" if entry["station"] in known else _settings(samples, entry["station"])
+            known.setdefault(entry["station"], about["settings"])
+            about["panel"] = _panel(entry["panel"], known[entry["station"]]) if "panel" in entry else None
             about["sign"] = sign if entry["person"] == SIGNER else None
             records.append(archive.store(entry["station"], entry["moment"], files, **about))
             if "synced" in entry:
@@ -151,6 +154,23 @@ def _store(
             if watch:
                 watch(entry["folder"])
     return records, judged
+
+
+def _settings(samples: Path, station: str) -> bytes:
+    """What is stated of a station, stored with its first record."""
+    return (samples / station / "station.toml").read_bytes()
+
+
+def _panel(words: Mapping[str, str], settings: bytes) -> Panel | None:
+    """What was seen, in the words of `asfound note`."""
+    from asfound.archive.stated import stated
+    from asfound.cli import panel_words
+    from asfound.model.panel import LIGHTS
+
+    station = stated(settings, "station.toml").equipment
+    lists = {how: words.get(how, "") for how in LIGHTS}
+    given = {field: text for field, text in words.items() if field not in lists}
+    return panel_words.panel(given, lists, (), station, station.indicators)
 
 
 def _judge(archive: Archive, record: Record, made: Path, to: Path) -> Readiness:

@@ -118,7 +118,8 @@ def _copies(archive: Archive, about: Matter) -> Copies | None:
         return None
     copies = {name: archive.copy(about.record, name) for name in stored}
     origins = [origin(about.label, about.record, name) for name in stored]
-    return side_by_side(copies, f"{about.record.station}@{about.label}", origins)
+    stated = archive.equipment(about.record.station, about.record).brings_back
+    return side_by_side(copies, f"{about.record.station}@{about.label}", origins, stated)
 
 
 command = handover

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from asfound.compare.result import Origin
     from asfound.model.copy import Copy
     from asfound.model.record import Record
+    from asfound.model.station import Equipment
     from asfound.readers.single_files import Files, Means, Parts, Watch
 
 CACHE_VARIABLE = "ASFOUND_CACHE"
@@ -134,6 +135,18 @@ def load_copies(
             chosen = _visit(opened, found)
             names, wanted = list(chosen), [_from_record(text, opened, each) for each in chosen.values()]
         return dict(zip(names, _loaded(wanted, _read(wanted, quiet)), strict=True))
+
+
+def equipment(text: str, archive: Path | None) -> Equipment:
+    """What is stated of the station that a reference names; nothing for a folder."""
+    from asfound.archive.archive import Archive
+    from asfound.model.station import Equipment
+
+    found = reference.parse(text, archive)
+    if isinstance(found, Path):
+        return Equipment()
+    with Archive.open(found.archive) as opened:
+        return opened.equipment(found.station)
 
 
 def _visit(opened: Archive, found: reference.Stored) -> dict[str, Chosen]:

@@ -1,7 +1,7 @@
-"""The copies of one record side by side: what a memory reset would lose, bring back and replace.
+"""The copies of one record side by side: what would be lost, brought back and replaced if the card came back.
 
-A memory reset clears the work memory; what runs afterwards is what the card holds (common practice of modular
-controllers with a card). So every change from running to card is one row, and the office copy is placed beside it: it
+What brings the program back after a memory reset is stated of a station and not assumed here: the card, built-in
+memory, nothing. Every change from running to card is one row, and the office copy is placed beside it: it
 holds the piece as running does, as the card does, as neither, or not at all. What only the office copy holds otherwise
 is a row of its own.
 Where a piece stands in the office copy is told by content, not by number: a piece of running that no change from
@@ -26,6 +26,7 @@ from asfound.compare.wording.phrases import summary
 from asfound.model.copy import COPY_NAMES, Copy
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
+from asfound.model.station import NOT_STATED, BringsBack
 
 SCHEMA = "asfound/copies/1"
 Fate = Choice["lost", "brought back", "replaced", "not comparable", "office only"]
@@ -65,7 +66,10 @@ class Pair(Node, frozen=True, omit_defaults=False):
 
 
 class Copies(Node, frozen=True, omit_defaults=False):
-    """``stored`` are the names of the copies; in ``agreement`` those that hold the same but for noise are one group."""
+    """``stored`` are the names of the copies; in ``agreement`` those that hold the same but for noise are one group.
+
+    The fate of a row is what becomes of it if the card comes back; ``brings_back`` says what does.
+    """
 
     schema: str
     reference: str
@@ -75,12 +79,19 @@ class Copies(Node, frozen=True, omit_defaults=False):
     rows: tuple[Row, ...]
     limits: tuple[str, ...]
     origins: tuple[Origin, ...] = ()
+    brings_back: BringsBack = BringsBack()
 
 
-def side_by_side(copies: Mapping[str, Copy], reference: str = "", origins: Sequence[Origin] = ()) -> Copies:
+def side_by_side(
+    copies: Mapping[str, Copy],
+    reference: str = "",
+    origins: Sequence[Origin] = (),
+    brings_back: BringsBack = NOT_STATED,
+) -> Copies:
     """Rows of everything on which the copies (``running``, ``card``, ``office``; at least two) do not agree.
 
-    ``origins`` are the records that they are of, one for each. Raises :class:`Problem` when fewer than two are there.
+    ``origins`` are the records that they are of, one for each; ``brings_back`` is stated of the station. Raises
+    :class:`Problem` when fewer than two are there.
     """
     stored = tuple(name for name in COPY_NAMES if name in copies)
     if len(stored) < 2:
@@ -102,8 +113,9 @@ def side_by_side(copies: Mapping[str, Copy], reference: str = "", origins: Seque
         agreement=_agreement(stored, found),
         pairs=tuple(Pair(a, b, each.verdict, each.counts) for (a, b), each in found.items()),
         rows=_rows(stored, found),
-        limits=(*_days(origins), *_limits({name: copies[name] for name in stored}, found)),
+        limits=(*_days(origins), *_limits({name: copies[name] for name in stored}, found, brings_back)),
         origins=tuple(origins),
+        brings_back=brings_back,
     )
 
 
@@ -129,11 +141,12 @@ def _days(origins: Sequence[Origin]) -> tuple[str, ...]:
     return (f"the copies are of several days ({said}): what changed in between is not known here",)
 
 
-def _limits(stored: Mapping[str, Copy], found: Pairs) -> tuple[str, ...]:
+def _limits(stored: Mapping[str, Copy], found: Pairs, brings_back: BringsBack) -> tuple[str, ...]:
     missing = [name for name in COPY_NAMES if name not in stored]
+    by_card = brings_back.reset in ("", "card")
     said = {
         "running": "no running copy is stored: what a reset would lose is not known",
-        "card": "no card copy is stored: what a reset would bring back is not known",
+        "card": f"no card copy is stored{': what a reset would bring back is not known' if by_card else ''}",
         "office": "no office copy is stored: whether the piece exists in the project is not known",
     }
     pairwise = {limit for a, b in found for limit in one_sided_limits({"old": stored[a], "new": stored[b]})}

@@ -13,6 +13,7 @@ import msgspec
 from asfound.compare.result import Comparison, Counts, Effect
 from asfound.model.logic import Node
 from asfound.model.panel import Panel
+from asfound.model.station import BringsBack
 
 STATEMENT_TYPE = "https://in-toto.io/Statement/v1"
 PREDICATE_TYPE = "urn:asfound:statement:1"
@@ -99,6 +100,7 @@ class Predicate(Node, frozen=True, omit_defaults=False):
     """Who stored it (``person``, ``time``), and who says all this (``stated_by``, ``stated_time``).
 
     ``caution`` stands only in a statement about another copy than the running one (see :func:`without_controller`).
+    ``brings_back`` is what was stated of the station with that record; earlier statements do not hold it.
     """
 
     schema: str
@@ -121,6 +123,7 @@ class Predicate(Node, frozen=True, omit_defaults=False):
     proved: str = PROVED
     not_proved: str = NOT_PROVED
     caution: str | msgspec.UnsetType = msgspec.UNSET
+    brings_back: BringsBack | msgspec.UnsetType = msgspec.UNSET
 
 
 def caution(said: Predicate) -> str:

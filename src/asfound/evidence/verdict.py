@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from msgspec import UNSET
+
 from asfound.evidence import files, statement_files
 from asfound.evidence.public import PublicKey
 from asfound.evidence.signers import Allowed, holder
@@ -100,10 +102,13 @@ def differences(said: Predicate, archive: Path) -> list[str]:
             return [f"{archive} has no station {said.station}"]
         records = [entry for _, entry in opened.history(said.station) if isinstance(entry, Record)]
         by_commit = {opened.commit_of(record): record for record in records}
-    found = by_commit.get(said.commit)
+        found = by_commit.get(said.commit)
+        brought = opened.equipment(said.station, found).brings_back if found else UNSET
     if found is None:
         return [f"{archive} holds no record with the commit {said.commit}; its history was replaced"]
     faults = [] if _same(said, found) else [f"record {said.record} of {archive} is not what was stated"]
+    if said.brings_back is not UNSET and said.brings_back != brought:
+        faults.append(f"{archive} states something else of what brings the program back than record {said.record}")
     if said.compared and not _same_earlier(said.compared.earlier, by_commit):
         faults.append(f"the earlier record {said.compared.earlier.record} of {archive} is not the one that was stated")
     return faults

@@ -15,15 +15,16 @@ from asfound.analysis.overlaps import modules_of
 from asfound.checks.readiness.losses import Loss, differences, unvalued
 from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.situation import Purpose, Situation
-from asfound.model.panel import INDICATORS
+from asfound.model.station import FAULTS, PLACE_WORDS
 from asfound.reports.cards import text
 from asfound.reports.page import page
 from asfound.reports.readiness import PURPOSE_WORDS, verdict
 
 MOST_OPEN, MOST_VALUES, MOST_FORCES = 7, 8, 4
 """Rows that fit on one page."""
-LONGEST, FACT, NAME = 88, 48, 30
-"""Characters of a text, a fact and a name from outside, so that none pushes the signatures to a second page."""
+LONGEST, FACT, NAME, LIGHTS = 88, 48, 30, 150
+"""Characters of a text, a fact, a name from outside and the indicators, so that none pushes the
+signatures to a second page."""
 
 FIRST = (
     "Permit to work; operation and control room know. People are clear of whatever may move.",
@@ -32,30 +33,30 @@ FIRST = (
 )
 DURING: dict[Purpose, tuple[str, ...]] = {
     "reset": (
-        "Mode switch to stop. Outputs are as expected.",
-        "Memory reset by the maker's procedure. Wait until the indicators are steady.",
+        "{stop}",
+        "Memory reset by the maker's procedure. Wait until {steady}.",
         "{loads}",
     ),
     "download": (
         "Compare what is in the tool with what was approved.",
         "Load it. Accept a stop only if it is planned.",
-        "Wait until the indicators are steady.",
+        "Wait until {steady}.",
     ),
     "firmware": (
-        "Mode switch to stop. Outputs are as expected.",
+        "{stop}",
         "Load the firmware by the maker's procedure. Do not interrupt the supply.",
         "{loads}",
     ),
     "battery": (
         "Leave the supply on, else retained data and the clock are lost.",
         "Change the battery by the maker's procedure; keep clear of live parts.",
-        "Battery indicator dark. Write the date on the battery.",
+        "{battery}Write the date on the battery.",
     ),
 }
 AFTER = (
-    "No fault indicator is lit.",
+    "{fault}",
     "Date, time and zone are set.",
-    "Mode switch to run, with somebody watching the machine. Interlocks tried.",
+    "{run}, with somebody watching the machine. Interlocks tried.",
 )
 
 
@@ -78,8 +79,8 @@ def write(found: Readiness, s: Situation) -> str:
         head,
         _facts(facts(s)),
         _steps("Before", [*FIRST, *_before(found)], "before"),
-        _steps("During", [step.format(loads=_loads(s)) for step in DURING[found.purpose]], "during"),
-        _steps("After", [*_after(found, s), *AFTER, _leaving(found)], "after"),
+        _steps("During", _filled(DURING[found.purpose], s), "during"),
+        _steps("After", [*_after(found, s), *_filled(AFTER, s), _leaving(found)], "after"),
         _values(found.losses),
         f'<section class="small"><h2>Cautions</h2><p>{" ".join(map(text, found.cautions))} The steps are common '
         "practice; the maker's procedure decides.</p></section>\n",
@@ -97,10 +98,15 @@ def facts(s: Situation) -> Iterator[Fact]:
     yield Fact("Controller", _controller(s))
     for name, held in s.held.items():
         yield Fact(f"Copy {name}", f"{_cut(held.reference, FACT)}, {held.time[:16].replace('T', ' ')}")
-    lights = [(name, s.seen(name.replace(" ", "_"))) for name in INDICATORS]
-    yield Fact("Indicators", ", ".join(f"{name} {seen[0]}" for name, seen in lights if seen))
+    known = s.indicators()
+    if known is None or known:
+        seen_now = {name: light for name, (light, _) in s.lights(known or ()).items()}
+        yield Fact("Indicators", _cut(", ".join(f"{name} {light}" for name, light in seen_now.items()), LIGHTS))
+    place = PLACE_WORDS[s.brings_back] if s.brings_back else ""
+    yield Fact("Comes back from", place)
+    mode = ("Operating mode", "mode", False) if s.has_no_switch() else ("Mode switch", "switch", False)
     for title, field, ever in (
-        ("Mode switch", "switch", False),
+        mode,
         ("Memory card", "card", False),
         ("Battery", "battery", False),
         ("Supply voltage", "voltage", True),
@@ -135,19 +141,46 @@ def _before(found: Readiness) -> list[str]:
     return steps
 
 
+def _filled(steps: Sequence[str], s: Situation) -> list[str]:
+    """Steps in the words of what this controller has."""
+    roles = {*(s.indicators() or {}).values()}
+    switch = not s.has_no_switch()
+    words = {
+        "stop": f"{'Mode switch' if switch else 'Controller'} to stop. Outputs are as expected.",
+        "run": f"{'Mode switch' if switch else 'Controller'} to run",
+        "steady": "the indicators are steady" if roles else "it answers again",
+        "battery": f"{_named(s, 'battery')} dark. " if "battery" in roles else "",
+        "fault": "No fault indicator is lit." if roles & {*FAULTS} else "The event log holds no new fault.",
+        "loads": _loads(s),
+    }
+    return [step.format(**words) for step in steps]
+
+
+def _named(s: Situation, role: str) -> str:
+    names = [name for name, each in (s.indicators() or {}).items() if each == role]
+    return f"Indicator {_cut(', '.join(names), NAME)}"
+
+
 def _loads(s: Situation) -> str:
     """Where the program comes from."""
     seen, back = s.seen("card"), f"the program is in {s.running.reference}" if s.running else "load the program"
+    by_hand = f"load the program by the maker's procedure; {back}."
+    if s.brings_back == "nothing":
+        return f"Nothing brings the program back: {by_hand}"
+    if s.brings_back == "built-in":
+        return f"Built-in memory brings the program back: wait. If it does not, {back}."
     if s.without_card():
-        return f"There is no card: load the program by the maker's procedure; {back}."
-    size = f" ({seen[0]})" if seen else ""
-    return f"The card{size} loads by itself: wait. If it does not, {back}."
+        return f"There is no card: {by_hand}"
+    size = f" ({seen[0]})" if seen and seen[0] else ""
+    if s.brings_back == "card":
+        return f"The card{size} brings the program back: wait. If it does not, {back}."
+    return f"What brings the program back is not stated. Wait; where nothing does, {by_hand}"
 
 
 def _after(found: Readiness, s: Situation) -> list[str]:
     steps = []
     if found.purpose != "download":
-        rows = differences(s)
+        rows = differences(s) if s.card and s.brings_back == "card" else []
         back = f" ({len(rows)} differences from the card)" if rows else ""
         here = s.running.reference if s.running else "the running copy"
         steps.append(f"Hardware and program are those of {here}{back}; upload and compare.")

@@ -12,15 +12,19 @@ from asfound.reports.words import EFFECT_WORDS, number, record, visible_lines
 
 LONGEST = 6
 """Lines of a piece that are shown."""
-RESET = "A memory reset clears the work memory; what runs afterwards is what the card holds."
-"""Common practice of controllers with a memory card."""
-HEADS: dict[Fate, str] = {
+BY_CARD: dict[Fate, str] = {
     "lost": "It would lose, because the card does not hold it",
     "replaced": "It would put the card's version in place of the running one",
     "brought back": "It would bring back, because only the card holds it",
+}
+HEADS: dict[Fate, str] = {
+    "lost": "Only the running copy holds",
+    "replaced": "The card holds another version",
+    "brought back": "Only the card holds",
     "not comparable": "Cannot be compared, because only one of running and card holds such a list",
     "office only": "The office copy differs",
 }
+"""Where it is not stated that the card comes back; else :data:`BY_CARD`."""
 SIGNS: dict[Fate, str] = {"lost": "-", "replaced": "~", "brought back": "+", "not comparable": "?", "office only": "i"}
 VERDICTS = {"identical": "the same bytes", "noise": "the same but for ids, times and positions"}
 
@@ -32,13 +36,13 @@ def lines(found: Copies, width: int, *, quiet: bool = False) -> Iterator[str]:
     for pair in found.pairs:
         said = VERDICTS.get(pair.verdict) or counted(pair.counts)
         yield from _wrapped(f"{pair.first} and {pair.second}: {said}", 0, width)
-    if {"running", "card"} <= {*found.stored}:
+    if said := verdict(found):
         yield ""
-        yield from _wrapped(verdict(found), 0, width)
+        yield from _wrapped(said, 0, width)
     if quiet:
         return
     for fate in FATES:
-        yield from _group(fate, [row for row in found.rows if row.fate == fate], width)
+        yield from _group(head(fate, found), [row for row in found.rows if row.fate == fate], width)
     if found.limits:
         yield ""
         yield "What this comparison cannot vouch for"
@@ -70,27 +74,68 @@ def side_by_side(names: Sequence[str]) -> str:
     return f"{listed(names)} side by side".capitalize()
 
 
+def head(fate: Fate, found: Copies) -> str:
+    """The title above the rows of one fate."""
+    return (BY_CARD if found.brings_back.reset == "card" else HEADS).get(fate, HEADS[fate])
+
+
+def fates(found: Copies) -> str:
+    """The title above the fates of a table."""
+    return "a reset makes it" if found.brings_back.reset == "card" else "if the card comes back"
+
+
 def verdict(found: Copies) -> str:
-    """What a memory reset would do, in one sentence."""
+    """What a memory reset would do, as far as it is stated what brings the program back; empty without running."""
+    place = found.brings_back.reset
+    if "running" not in found.stored or ("card" not in found.stored and place in ("", "card")):
+        return ""
+    if "card" not in found.stored:
+        return _origin(found)
     rows = [row for row in found.rows if row.fate not in ("office only", "not comparable")]
-    lists = sum(row.fate == "not comparable" for row in found.rows)
-    open_ = f"{number(lists, 'list')} that only one of running and card holds cannot be compared."
-    if not rows and lists:
-        return f"{RESET} It would change nothing of what both hold; {open_}"
+    return f"{_origin(found)} {_effect(found, rows)}{_open(found)}"
+
+
+def _origin(found: Copies) -> str:
+    """Where the program comes from after a memory reset."""
+    source = found.brings_back.source
+    said = {
+        "card": "After a memory reset the card brings the program back",
+        "built-in": "After a memory reset built-in non-volatile memory brings the program back; no copy shows it",
+        "nothing": "After a memory reset nothing brings the program back: all that runs is lost until it is downloaded",
+        "": "What brings the program back after a memory reset is not stated for this station",
+    }[found.brings_back.reset]
+    return f"{said} (according to: {visible(source)})." if source and found.brings_back.reset else f"{said}."
+
+
+def _effect(found: Copies, rows: Sequence[Row]) -> str:
+    """What that does to the pieces on which running and card do not agree."""
+    place = found.brings_back.reset
+    same = "Running and card hold the same" if not _lists(found) else "What running and card both hold is the same"
     if not rows:
-        return f"{RESET} It would change nothing: running and card hold the same."
+        return f"It would change nothing: {same[0].lower()}{same[1:]}." if place == "card" else f"{same}."
+    if place in ("built-in", "nothing"):
+        return f"Running and card differ in {number(len(rows), 'piece')}."
     words: dict[Fate, str] = {"lost": "lose", "replaced": "replace", "brought back": "bring back"}
     counts = [(word, sum(row.fate == fate for row in rows)) for fate, word in words.items()]
-    said = [f"{word} {number(count, 'piece')}" for word, count in counts if count]
-    return f"{RESET} It would {', '.join(said)}.{f' {open_.capitalize()}' if lists else ''}"
+    said = ", ".join(f"{word} {number(count, 'piece')}" for word, count in counts if count)
+    return f"It would {said}." if place == "card" else f"If the card does, a reset would {said}."
 
 
-def _group(fate: Fate, rows: Sequence[Row], width: int) -> Iterator[str]:
+def _open(found: Copies) -> str:
+    lists = _lists(found)
+    return f" {number(lists, 'list')} that only one of running and card holds cannot be compared." if lists else ""
+
+
+def _lists(found: Copies) -> int:
+    return sum(row.fate == "not comparable" for row in found.rows)
+
+
+def _group(title: str, rows: Sequence[Row], width: int) -> Iterator[str]:
     if not rows:
         return
     told = [row for row in rows if row.effect not in ("documentation", "equivalent")]
     yield ""
-    yield f"{HEADS[fate]}: {len(rows)}"
+    yield f"{title}: {len(rows)}"
     for row in told:
         yield from _row(row, width)
     quiet = len(rows) - len(told)

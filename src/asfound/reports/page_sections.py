@@ -8,7 +8,7 @@ from asfound.checks.findings import Inspection
 from asfound.compare.side_by_side import FATES, Copies
 from asfound.evidence.statement import Statement, caution
 from asfound.reports.cards import badge, text
-from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict
+from asfound.reports.copies import SIGNS, VERDICTS, counted, fates, office, side_by_side, verdict
 from asfound.reports.inspection import SIGNS as SEVERITIES
 from asfound.reports.inspection import tally
 from asfound.reports.words import number
@@ -40,7 +40,8 @@ def copies(found: Copies | None) -> str:
         f"<li>{pair.first} and {pair.second}: {text(VERDICTS.get(pair.verdict) or counted(pair.counts))}</li>"
         for pair in found.pairs
     )
-    said = f"<p>{text(verdict(found))}</p>" if {"running", "card"} <= {*found.stored} else ""
+    sentence = verdict(found)
+    said = f"<p>{text(sentence)}</p>" if sentence else ""
     rows = [row for fate in FATES for row in found.rows if row.fate == fate and row.effect not in QUIET]
     cells = (
         (
@@ -52,7 +53,7 @@ def copies(found: Copies | None) -> str:
         )
         for row in rows
     )
-    heads = ("a reset makes it", "where", "what", "effect", "office")
+    heads = (fates(found), "where", "what", "effect", "office")
     quiet = len(found.rows) - len(rows)
     more = f"<p>{number(quiet, 'more difference')} in what people read, or proved to act the same.</p>" if quiet else ""
     listed = table("Copies side by side", heads, cells) if rows else ""

@@ -13,7 +13,7 @@ from asfound.model.visible import visible
 from asfound.prove.witness import Witness
 from asfound.reports import inspection as findings_words
 from asfound.reports.cards import Context, chart_drawings, drawings
-from asfound.reports.copies import SIGNS, VERDICTS, counted, office, side_by_side, verdict
+from asfound.reports.copies import SIGNS, VERDICTS, counted, fates, office, side_by_side, verdict
 from asfound.reports.reach import Told
 from asfound.reports.words import (
     EFFECT_SIGNS,
@@ -142,7 +142,8 @@ def copies(found: Copies | None) -> dict[str, Any] | None:
     quiet = len(found.rows) - len(rows)
     return {
         "title": side_by_side(found.stored),
-        "verdict": verdict(found) if {"running", "card"} <= {*found.stored} else "",
+        "fates": fates(found),
+        "verdict": shown(verdict(found)),
         "pairs": [f"{p.first} and {p.second}: {VERDICTS.get(p.verdict) or counted(p.counts)}" for p in found.pairs],
         "rows": [
             {

@@ -41,6 +41,8 @@ def _lines(statement: Statement) -> Iterator[str]:
             yield from _wrapped(f"{word.ljust(10)}{remark}", 0, 10)
     for line in said.panel.lines() if said.panel else ():
         yield from _wrapped(f"Panel     {line}", 0, 10)
+    if said.brings_back is not UNSET:
+        yield from _wrapped(f"Restart   What brings the program back: {said.brings_back.told()}", 0, 10)
     for copy in said.copies:
         yield from ("", f"The copy '{visible(copy.name)}'")
         yield from _files(copy.files)

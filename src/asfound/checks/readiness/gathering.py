@@ -30,7 +30,14 @@ def gather(
     records = _records(archive, station, selector)
     held = {name: found for name in COPY_NAMES if (found := _held(archive, records, name)) is not None}
     notes = tuple(Note(label, record.time, record.panel) for label, record in records if record.panel)
-    noted = Situation(purpose, today, notes=notes, second=_second(archive, station, records))
+    last = archive.record(station, selector) if selector else None
+    noted = Situation(
+        purpose,
+        today,
+        notes=notes,
+        second=_second(archive, station, records),
+        equipment=archive.equipment(station, last),
+    )
     if noted.without_card():
         held.pop("card", None)
     whole = with_copies(noted, held)
@@ -39,7 +46,8 @@ def gather(
 
 def with_copies(s: Situation, held: Mapping[str, Held]) -> Situation:
     """The situation with these copies, set side by side."""
-    side = side_by_side({name: each.copy for name, each in held.items()}) if len(held) > 1 else None
+    copies = {name: each.copy for name, each in held.items()}
+    side = side_by_side(copies, brings_back=s.equipment.brings_back) if len(held) > 1 else None
     return replace(s, running=held.get("running"), card=held.get("card"), office=held.get("office"), side=side)
 
 

@@ -52,22 +52,38 @@ def losses(s: Situation) -> tuple[Loss, ...]:
     return tuple(sorted(kept, key=lambda loss: KINDS.index(loss.kind)))
 
 
-def _nothing_comes_back(s: Situation) -> Iterator[Loss]:
-    if s.running is not None and s.card is None:
-        back = f"download the program again; the bytes are in {s.running.reference}"
-        after = "nothing: there is no card" if s.without_card() else "not known: no card copy is stored"
-        yield Loss("program", "all of it", "running", after, back)
+def _all_of_it(s: Situation) -> Iterator[Loss]:
+    """Where no copy shows what comes back."""
+    if s.running is None or (s.card is not None and s.brings_back == "card"):
+        return
+    here = s.running.reference
+    again = f"download the program again; the bytes are in {here}"
+    compared = f"upload it and compare it with {here}; download that where it is another one"
+    after, back = {
+        "nothing": ("nothing comes back", again),
+        "built-in": ("what built-in memory holds; no copy of that is stored", compared),
+        "card": ("not known: no card copy is stored", again),
+        "": ("not known: what brings it back is not stated", compared),
+    }[s.brings_back]
+    if s.by_card() and s.without_card():
+        after = "nothing: there is no card" if s.brings_back else f"{after}, and there is no card"
+    yield Loss("program", "all of it", "running", after, back)
+
+
+def _then(words: str, s: Situation) -> str:
+    """What is there afterwards, on a condition where it is not stated that the card comes back."""
+    return words if s.brings_back == "card" else f"{words}, if the card comes back"
 
 
 def _rows(s: Situation) -> list[Row]:
     """Differences between running and card."""
-    rows = s.side.rows if s.side and s.running and s.card else ()
+    rows = s.side.rows if s.side and s.running and s.card and s.by_card() else ()
     return [row for row in rows if row.fate != "office only" and row.area not in LISTS]
 
 
 def differences(s: Situation) -> list[Loss]:
     """Where hardware and program are other ones after a restart."""
-    return [_difference(row, s) for row in _rows(s) if row.effect not in QUIET] + list(_nothing_comes_back(s))
+    return [_difference(row, s) for row in _rows(s) if row.effect not in QUIET] + list(_all_of_it(s))
 
 
 def _quiet(s: Situation) -> Iterator[Loss]:
@@ -75,7 +91,7 @@ def _quiet(s: Situation) -> Iterator[Loss]:
     quiet = [row for row in _rows(s) if row.effect in QUIET]
     if quiet:
         words = f"{len(quiet)} differences in what people read, or proved to act the same"
-        yield Loss("program", "elsewhere", words, "as the card has it", "nothing to do")
+        yield Loss("program", "elsewhere", words, _then("as the card has it", s), "nothing to do")
 
 
 def _difference(row: Row, s: Situation) -> Loss:
@@ -89,7 +105,7 @@ def _difference(row: Row, s: Situation) -> Loss:
     elif row.fate == "brought back":
         now, after = f"only on the card: {_start(row.card) or row.summary}", "there again"
     here = s.running.reference if s.running else ""
-    return Loss(kind, row.where, now, after, f"write the card before, or download {here} after")
+    return Loss(kind, row.where, now, _then(after, s), f"write the card before, or download {here} after")
 
 
 def _start(text: str | None) -> str:

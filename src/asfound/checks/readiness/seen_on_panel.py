@@ -2,85 +2,117 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Iterable, Mapping
+
 from asfound.checks import memory_card as sizes
 from asfound.checks.readiness.outcome import Outcome, good, missing, without
-from asfound.checks.readiness.situation import Note, Situation
+from asfound.checks.readiness.situation import Situation
+from asfound.model.station import FAULTS, Role
 
 NOTE = "look, and note it with `asfound note`"
+STATE = "state them once, as printed on it: `asfound note --indicators 'NAME=ROLE, ...'` (or --indicators none)"
 
 
 def forces(s: Situation) -> Outcome:
-    """Forces are listed or there are none, and the force indicator says the same."""
+    """Forces are listed or there are none, and the indicator of forces says the same."""
     listed = s.running.copy.forces if s.running else ()
     names = ", ".join(f.name or f.address for f in listed[:3]) + (" ..." if len(listed) > 3 else "")
-    found = s.seen("force")
-    if found is None:
-        text = f"the force indicator was not noted today ({f'listed: {names}' if listed else 'no forces are listed'})"
-        return missing(text, f"{NOTE} (--lit force, or --dark force)", s.running, files="force-list")
-    light, note = found
-    if light == "absent":
-        return _by_list(s, note, names)
-    if light == "dark":
+    known = s.indicators()
+    told = [name for name, role in (known or {}).items() if role == "forced"]
+    if known is not None and not told:
+        return _by_list(s, names)
+    seen = s.lights(told)
+    if not told or len(seen) < len(told):
+        said = f"listed: {names}" if listed else "no forces are listed"
+        text = f"the indicator of forces was not noted today ({said})"
+        return missing(text, f"{NOTE} ({_how(told)})" if told else STATE, s.running, files="force-list")
+    notes = [note for _, note in seen.values()]
+    on = [light for light, _ in seen.values() if light != "dark"]
+    if not on:
         if listed:
-            text = f"the force indicator is dark, but forces are listed: {names}"
-            return missing(text, "export the list of forces again and store it", s.running, note, files="force-list")
-        return good("no forces: none are listed and the indicator is dark", s.running, note)
+            text = f"the indicator of forces is dark, but forces are listed: {names}"
+            return missing(text, "export the list of forces again and store it", s.running, *notes, files="force-list")
+        return good("no forces: none are listed and the indicator is dark", s.running, *notes)
     if not listed:
         todo = "export the list of forces, or remove them safely, and store the running copy again"
-        return missing(f"the force indicator is {light}, but no forces are listed", todo, s.running, note)
-    text = f"{len(listed)} listed: {names}; the force indicator is {light}"
-    return good(text, s.running, note, files="force-list")
+        return missing(f"the indicator of forces is {on[0]}, but no forces are listed", todo, s.running, *notes)
+    text = f"{len(listed)} listed: {names}; the indicator of forces is {on[0]}"
+    return good(text, s.running, *notes, files="force-list")
 
 
-def _by_list(s: Situation, note: Note, names: str) -> Outcome:
+def _how(names: Iterable[str]) -> str:
+    """Options of a note that names these indicators."""
+    listed = ",".join(names)
+    return f"--lit {shlex.quote(listed)}, or --dark"
+
+
+def _by_list(s: Situation, names: str) -> Outcome:
     """Without an indicator only a list can tell, an empty one too."""
     lists = [x for x in s.running.copy.sources if x.format == "force-list"] if s.running else []
     if not lists and not names:
         todo = "export the list of forces, also when it is empty, and store it with the running copy"
-        return missing("there is no force indicator, and no list of forces is stored", todo, s.running, note)
-    text = f"there is no force indicator; listed: {names or 'none'}"
-    return good(text, s.running, note, files="force-list")
-
-
-LIGHTS = ("system_fault", "bus_fault", "stop", "run", "supply")
+        return missing("there is no indicator of forces, and no list of forces is stored", todo, s.running)
+    text = f"there is no indicator of forces; listed: {names or 'none'}"
+    return good(text, s.running, files="force-list")
 
 
 def indicators(s: Situation) -> Outcome:
-    """All indicators were noted today, and a lit fault is explained."""
-    found = {light: s.seen(light) for light in LIGHTS}
-    unseen = [_word(light) for light, seen in found.items() if seen is None]
-    notes = [seen[1] for seen in found.values() if seen]
-    if unseen:
+    """All indicators of the station were noted today, they fit together, and a lit fault is explained."""
+    known = s.indicators()
+    if known is None:
+        return missing("which indicators the controller has is not stated", STATE)
+    roles = {name: role for name, role in known.items() if role != "forced"}
+    if not roles:
+        return without("there is no indicator of a fault, of running or of stopped: the event log tells")
+    seen = s.lights(roles)
+    notes = [note for _, note in seen.values()]
+    if unseen := [name for name in roles if name not in seen]:
         return missing(f"not noted today: {', '.join(unseen)}", f"{NOTE} (--lit, --flashing, --dark)", *notes)
-    state = {light: seen[0] for light, seen in found.items() if seen}
-    on = [light for light in LIGHTS if state[light] in ("lit", "flashing")]
-    said = ", ".join(f"{_word(light)} {state[light]}" for light in on) or "all dark"
-    if state["supply"] == "dark" or state["stop"] == state["run"] != "absent":
-        return missing(f"{said}: this does not fit together", "find the cause, and note the panel again", *notes)
+    on = {name: light for name, (light, _) in seen.items() if light != "dark"}
+    said = ", ".join(f"{name} {light}" for name, light in on.items()) or "all dark"
+    if clash := _clash(roles, on):
+        return missing(f"{said}: {clash}", "find the cause, and note the panel again", *notes)
+    faults = [name for name in on if roles[name] in FAULTS]
+    if not faults:
+        return good(said, *notes)
     why = s.explained()
-    if any(light.endswith("fault") for light in on):
-        if why is None:
-            todo = "read the event log and store it; then `asfound note --explain TEXT`"
-            return missing(f"{said}, and nobody has explained the fault", todo, *notes)
-        return good(f"{said}; explained: {why[0]}", *notes, why[1])
-    return good(said, *notes)
+    if why is None:
+        todo = "read the event log and store it; then `asfound note --explain TEXT`"
+        return missing(f"{said}, and nobody has explained {', '.join(faults)}", todo, *notes)
+    return good(f"{said}; explained: {why[0]}", *notes, why[1])
 
 
-def _word(light: str) -> str:
-    return light.replace("_", " ")
+def _clash(roles: Mapping[str, Role], on: Mapping[str, str]) -> str:
+    """Why what was seen cannot all be so; empty when it can."""
+    present, lit = set(roles.values()), {roles[name] for name in on}
+    if "power" in present and "power" not in lit:
+        return "no indicator of a supply is lit"
+    if {"running", "stopped"} <= present and ("running" in lit) == ("stopped" in lit):
+        return f"{'both' if 'running' in lit else 'neither'} of running and stopped"
+    return ""
 
 
 def switch(s: Situation) -> Outcome:
-    """Where the mode switch stands."""
+    """Where the mode switch stands; for a controller without one the mode that a tool shows."""
+    if s.has_no_switch():
+        return _mode(s)
     found = s.seen("switch")
     if found is None:
         return missing("the position of the mode switch was not noted today", f"{NOTE} (--switch)")
     position, note = found
-    if position == "absent":
-        return without("there is no mode switch", note)
-    if position == "memory reset":
-        return missing("the mode switch stands at memory reset", "put it back, look at the panel, note it again", note)
+    if note.panel.position() == "program/remote":
+        return good(f"it stands at {position}: a tool may change the mode from elsewhere", note)
     return good(f"it stands at {position}", note)
+
+
+def _mode(s: Situation) -> Outcome:
+    found = s.seen("mode")
+    if found is None:
+        text = "there is no mode switch, and the operating mode was not noted today"
+        return missing(text, "look it up in the programming tool; `asfound note --mode run` (or stop)")
+    mode, note = found
+    return good(f"there is no mode switch; the operating mode is {mode}", note)
 
 
 def card(s: Situation) -> Outcome:
@@ -90,7 +122,7 @@ def card(s: Situation) -> Outcome:
         return missing("whether there is a memory card was not noted today", f"{NOTE} (--card SIZE, or --card none)")
     text, note = found
     if text == "none":
-        return without("there is no card: after a restart nothing comes back by itself", note)
+        return without("there is no card", note)
     held = s.card or s.running
     size, needed = sizes.size_of(text), sizes.needed(held.copy) if held else 0
     if size is None or not needed:
@@ -109,6 +141,12 @@ def battery(s: Situation) -> Outcome:
     state, note = found
     if state == "none":
         return without("there is no battery", note)
+    told = [name for name, role in (s.indicators() or {}).items() if role == "battery"]
+    lit = {name: seen for name, seen in s.lights(told).items() if seen[0] != "dark"}
+    if lit and state == "good":
+        name, (light, seen_in) = next(iter(lit.items()))
+        todo = "look at it again, and note what is so"
+        return missing(f"it was noted as good, but the indicator {name} is {light}", todo, note, seen_in)
     if state == "low" and s.purpose != "battery":
         return missing("the battery is low", "change it first, with the supply on (common practice)", note)
     return good(f"it is {state}" + ("; change it with the supply on" if s.purpose == "battery" else ""), note)

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import Literal as Choice
 
 from asfound.analysis.numbering import together
 from asfound.compare.result import Comparison
 from asfound.compare.side_by_side import Copies
 from asfound.model.copy import Copy
-from asfound.model.panel import Panel
+from asfound.model.panel import Light, Panel, known
+from asfound.model.station import FAULTS, Equipment, Operation, Place, Role
 
 Purpose = Choice["reset", "download", "firmware", "battery"]
 PURPOSES: tuple[Purpose, ...] = ("reset", "download", "firmware", "battery")
+OPERATION_OF: dict[Purpose, Operation] = {
+    "reset": "reset",
+    "download": "restart",
+    "firmware": "firmware",
+    "battery": "restart",
+}
+"""A download is judged by what the next restart brings back, a battery change by what a failing supply would."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +74,8 @@ class New:
 class Situation:
     """Everything the checks judge. ``today`` is a day, YYYY-MM-DD; ``notes`` the oldest first.
 
-    ``side`` sets the copies side by side and is there when at least two are held.
+    ``side`` sets the copies side by side and is there when at least two are held; ``equipment`` is stated of
+    the station.
     """
 
     purpose: Purpose
@@ -78,6 +87,7 @@ class Situation:
     second: Second | None = None
     side: Copies | None = None
     new: New | None = None
+    equipment: Equipment = field(default_factory=Equipment)
 
     @property
     def held(self) -> dict[str, Held]:
@@ -89,10 +99,10 @@ class Situation:
         """Whether a time is of today, in its own zone."""
         return time[:10] == self.today
 
-    def seen(self, field: str, *, ever: bool = False) -> tuple[str, Note] | None:
+    def seen(self, what: str, *, ever: bool = False) -> tuple[str, Note] | None:
         """What was noted last about a field of the panel today (or ``ever``), and where."""
         for note in reversed(self.notes):
-            text = getattr(note.panel, field)
+            text = getattr(note.panel, what)
             if text and (ever or self.is_today(note.time)):
                 return text, note
         return None
@@ -104,9 +114,42 @@ class Situation:
                 return None
             if note.panel.explanation:
                 return note.panel.explanation, note
-            if note.panel.system_fault or note.panel.bus_fault:
+            if any(each.role in FAULTS for each in note.panel.seen()):
                 return None
         return None
+
+    def indicators(self) -> Mapping[str, Role] | None:
+        """Names and roles: as stated for the station, else all that were ever noted; None when nothing is known."""
+        return known(self.equipment, (note.panel for note in self.notes))
+
+    def lights(self, names: Iterable[str]) -> dict[str, tuple[Light, Note]]:
+        """How these indicators were seen last today; one that was not is left out."""
+        found: dict[str, tuple[Light, Note]] = {}
+        today = [note for note in self.notes if self.is_today(note.time)]
+        for note in today:
+            found |= {each.name: (each.state, note) for each in note.panel.seen()}
+        return {name: found[name] for name in names if name in found}
+
+    def has_no_switch(self) -> bool:
+        """Whether the controller has no mode switch, by what is stated of the station, else by the last note of one."""
+        if self.equipment.switch is not None:
+            return not self.equipment.switch
+        found = self.seen("switch", ever=True)
+        return found is not None and found[1].panel.position() == "none"
+
+    @property
+    def operation(self) -> Operation:
+        """What the program has to outlast."""
+        return OPERATION_OF[self.purpose]
+
+    @property
+    def brings_back(self) -> Place | Choice[""]:
+        """What is stated to bring the program back afterwards."""
+        return self.equipment.brings_back.after(self.operation)
+
+    def by_card(self) -> bool:
+        """Whether the card may be what comes back: stated, or not known."""
+        return self.brings_back in ("", "card")
 
     def without_card(self) -> bool:
         """Whether somebody noted today that there is no memory card."""

@@ -1,4 +1,4 @@
-"""``station.toml``: which checks are mandatory, advised or off for a station; how the words of addresses are counted.
+"""``station.toml``: what is stated of a station, and which checks are mandatory, advised or off for it.
 
 ::
 
@@ -11,6 +11,16 @@
 
     [addresses]
     words = "byte"
+
+    [indicators]
+    "ERR" = "fault"
+
+    [switch]
+    "SERVICE" = "program/remote"
+
+    [brings_back]
+    reset = "card"
+    source = "maker's manual"
 """
 
 from __future__ import annotations
@@ -20,12 +30,13 @@ from typing import Annotated
 import msgspec
 
 from asfound.archive.content import STATION_SCHEMA
-from asfound.archive.stated_numbering import Addresses
+from asfound.archive.stated import ADVICE, Addresses
 from asfound.archive.stations import branch
 from asfound.checks.readiness.situation import PURPOSES, Purpose
 from asfound.checks.readiness.table import NAMES, Level
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
+from asfound.model.station import BringsBack, Position, Role
 from asfound.readers import toml
 
 Levels = Annotated[dict[str, Level], msgspec.Meta(extra_json_schema={"propertyNames": {"enum": list(NAMES)}})]
@@ -46,12 +57,15 @@ class Ready(Node, frozen=True):
 
 
 class Station(Node, frozen=True):
-    """The document ``station.toml`` of a record."""
+    """The document ``station.toml`` of a record; see :mod:`asfound.archive.stated` for what is stated."""
 
     schema: str
     name: str
     ready: Ready = Ready()
     addresses: Addresses = Addresses()
+    indicators: dict[str, Role] | None = None
+    switch: dict[str, Position] | None = None
+    brings_back: BringsBack = BringsBack()
 
 
 def read(data: bytes, where: str) -> Station:
@@ -64,10 +78,7 @@ def read(data: bytes, where: str) -> Station:
     try:
         found = msgspec.convert(toml.loads(text, where), Station)
     except msgspec.ValidationError as error:
-        advice = (
-            f"it may hold schema, name, a table [ready.PURPOSE] for {', '.join(PURPOSES)}, and [addresses] with "
-            'words = "byte" or "word"'
-        )
+        advice = f"it may hold schema, name and a table [ready.PURPOSE] for {', '.join(PURPOSES)}; {ADVICE}"
         raise Problem(f"cannot be understood ({error})", where=where, advice=advice) from None
     if found.schema != STATION_SCHEMA:
         raise Problem(f"has the schema {found.schema}", where=where, advice=f'write schema = "{STATION_SCHEMA}"')

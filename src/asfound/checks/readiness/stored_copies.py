@@ -90,7 +90,7 @@ def agreement(s: Situation) -> Outcome:
     """The copies agree, or what a restart loses and brings back is listed; the card as it is today."""
     if s.running is None:
         return missing("without a running copy nothing can be compared", f"upload the program; {STORE}", s.card)
-    if s.card is None and not s.without_card():
+    if s.card is None and s.by_card() and not s.without_card():
         todo = f"read the card; {STORE} (or note that there is none: `asfound note --card none`)"
         return missing("no card copy is stored: what would come back is not known", todo, s.running)
     if s.card is not None and not s.without_card() and not s.is_today(s.card.time):
@@ -98,7 +98,7 @@ def agreement(s: Situation) -> Outcome:
         return missing(text, f"read the card again; {STORE}", s.card)
     lacking = "" if s.office else "; no office copy is stored"
     if s.side is None:
-        return good(f"there is no card, and no second copy to compare{lacking}", s.running)
+        return good(f"there is no second copy to compare{lacking}", s.running)
     rows = [row for row in s.side.rows if row.effect not in QUIET and row.area not in LISTS]
     if not rows:
         return good(f"{', '.join(s.side.stored)} act the same{lacking}", *s.held.values())
@@ -129,6 +129,8 @@ def card_fits(s: Situation) -> Outcome:
     """The hardware configuration that the card would bring back is that of the rack."""
     if s.without_card():
         return without("there is no card", *_noted(s, "card"))
+    if not s.by_card():
+        return without("the card is not what brings the program back")
     if s.running is None or s.card is None:
         return without("running and card are not both stored: see the checks of the copies")
     rows = hardware_rows(s)

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal as Choice
 
-from asfound.checks.readiness import download, seen_on_panel, stored_copies
+from asfound.checks.readiness import coming_back, download, seen_on_panel, stored_copies
 from asfound.checks.readiness.outcome import Evidence, Outcome, State
 from asfound.checks.readiness.situation import PURPOSES, Purpose, Situation
 from asfound.model.logic import Node
@@ -44,6 +44,7 @@ CHECKS = (  #                                            reset, download, firmwa
     Check("second-place", "Second place", stored_copies.second_place, "MMMM"),
     Check("documentation", "Names and comments", stored_copies.documentation, "MMMa"),
     Check("agreement", "Running, card, office", stored_copies.agreement, "MaMM"),
+    Check("comes-back", "What comes back", coming_back.comes_back, "MaMa"),
     Check("card-fits", "Card fits the rack", stored_copies.card_fits, "M-MM"),
     Check("values", "Actual values", stored_copies.values, "MMMM"),
     Check("forces", "Forces", seen_on_panel.forces, "MMMa"),
