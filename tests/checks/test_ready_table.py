@@ -236,7 +236,7 @@ def test_the_table_of_cases_covers_every_check_in_both_states() -> None:
 
 
 OPEN = tuple(case for case in CASES if case.state == "open")
-_FIELDS = ("running", "card", "office", "notes", "second", "new", "side")
+_FIELDS = ("running", "card", "office", "notes", "second", "new", "side", "equipment")
 
 
 def touched(case: Case) -> set[str]:

@@ -73,7 +73,7 @@ def test_it_says_why_a_memory_reset_has_to_wait_and_when_it_need_not(played: tup
         "  ! Second place: the archive was never exchanged with another one",
         "  ! Card fits the rack: the card would bring back hardware that is not in the rack: module AI process replaced: part",
         "    number WW-AI8-22 -> WW-AI8-20, firmware 3.0 -> 2.1",
-        "  ! Indicators: system fault lit, run lit, supply lit, and nobody has explained the fault",
+        "  ! Indicators: Fault lit, Operating lit, Battery lit, Supply lit, and nobody has explained Fault",
         "NOT READY for a memory reset of booster-1@3: no check is open, but nobody has confirmed the cautions.",
     ]
 

@@ -15,14 +15,17 @@ from asfound.checks.readiness import gathering
 from asfound.checks.readiness.table import reasons
 from asfound.cli.demo import sample_exports
 from asfound.model.panel import Panel
+from asfound.model.station import ROLES, BringsBack
 from asfound.readers.reading import gather
 
 DAY = "2026-11-17"
 TIME = datetime.fromisoformat(f"{DAY}T08:35:00+01:00")
-SEEN = Panel(
+EARLIER = Panel(
     system_fault="lit", bus_fault="dark", force="lit", stop="dark", run="lit", supply="lit", switch="run",
     card="256 kB", battery="low", voltage="230 V", protection="known", safety="none",
 )  # fmt: skip
+"""A note as it was stored before indicators had names of their own."""
+SETTINGS = (sample_exports() / "booster-1" / "station.toml").read_bytes()
 ROOT = Path(__file__).parents[2]
 
 
@@ -53,9 +56,12 @@ def test_the_visit_is_not_ready_for_what_was_planted_and_ready_when_the_pieces_a
     run: Run, visit: Path, tmp_path: Path
 ) -> None:
     unseen = ["forces", "indicators", "switch", "card", "protection", "safety"]
-    assert open_checks(run, visit) == ["second-place", "card-fits", *unseen]
+    assert open_checks(run, visit) == ["second-place", "comes-back", "card-fits", *unseen]
     with Archive.open(visit) as archive:
-        archive.store("booster-1", "as-found", {}, panel=SEEN, person="Bert", time=TIME)
+        archive.store("booster-1", "as-found", {}, panel=EARLIER, person="Bert", time=TIME)
+    assert open_checks(run, visit) == ["second-place", "comes-back", "card-fits", "indicators"]
+    said = ("--brings-back", "reset=card,restart=card", "--source", "tried")
+    assert run("note", visit, "booster-1", *said).exit_code == 0
     assert open_checks(run, visit) == ["second-place", "card-fits", "indicators"]
     with Archive.open(visit) as archive:
         why = Panel(explanation="the battery is low")
@@ -195,33 +201,101 @@ def test_the_schema_of_the_settings_knows_the_checks() -> None:
 # --- note -------------------------------------------------------------------------------------------------------
 
 
-def test_a_note_stores_what_was_seen(run: Run, plant: Path) -> None:
+STATED = ("--indicators", "ERR=fault, COM = communication fault,FRC=forced,RUN=Running,24 V=power")
+SWITCH = ("--positions", "ON=run,SERVICE=program/remote,OFF=stop")
+
+
+def test_a_note_stores_what_was_seen_by_the_names_that_are_printed(run: Run, plant: Path) -> None:
+    assert run("note", plant, "booster-1", *STATED, *SWITCH).exit_code == 0
     done = run(
-        "note", plant, "booster-1", "--lit", "Run, supply,system-fault", "--flashing", "force", "--absent", "bus fault",
-        "--dark", "rest", "--switch", "run", "--card", "none", "--serial", "CPU=A 1", "--explain", "two\nlines", "--by", "Bo",
+        "note", plant, "booster-1", "--lit", "Run, 24  v", "--flashing", "frc", "--dark", "rest", "--switch", "service",
+        "--card", "32 GB", "--serial", "CPU=A 1", "--explain", "two\nlines", "--by", "Bo",
     )  # fmt: skip
     assert (done.exit_code, done.stderr) == (0, "")
     with Archive.open(plant) as archive:
         (*_, record) = archive.records("booster-1")
     assert record.panel is not None and record.panel.lines() == (
-        "system fault: lit", "bus fault: absent", "force: flashing", "stop: dark", "run: lit", "supply: lit",
-        "explanation: two lines", "switch: run", "card: none", "serial number of CPU: A 1",
+        "indicator ERR (fault): dark", "indicator COM (communication fault): dark", "indicator FRC (forced): flashing",
+        "indicator RUN (running): lit", "indicator 24 V (power): lit", "explanation: two lines",
+        "switch: SERVICE (program/remote)", "card: 32 GB", "serial number of CPU: A 1",
     )  # fmt: skip
     assert "panel noted" in run("history", plant, "booster-1").stdout
     assert run("show", f"{plant}:booster-1").exit_code == 0, "the latest record with a copy is meant"
 
 
+def test_what_is_stated_of_a_station_is_kept_and_added_to(run: Run, plant: Path) -> None:
+    assert settings(run, plant, f'{HEAD}# by hand\n[ready.reset]\ncard = "advised"  # no slot\n') == ""
+    assert run("note", plant, "booster-1", *STATED, "--brings-back", "reset=nothing").exit_code == 0
+    words = ("--brings-back", "restart = built-in", "--source", "manual", "--positions", "none")
+    assert run("note", plant, "booster-1", *words).exit_code == 0
+    with Archive.open(plant) as archive:
+        text = archive.settings("booster-1").decode()
+        found = archive.equipment("booster-1")
+    assert "# by hand\n" in text and 'card = "advised"  # no slot\n' in text
+    assert found.switch == {} and found.brings_back == BringsBack("nothing", "built-in", "", "manual")
+    assert list(found.indicators or ()) == ["ERR", "COM", "FRC", "RUN", "24 V"]
+    lines = {
+        x["check"]: x["text"]
+        for x in json.loads(run("ready", plant, "booster-1", "--for", "reset", "--json", "-").stdout)["checks"]
+    }
+    assert lines["comes-back"].startswith("nothing brings the program back after a memory reset; according to: manual")
+    assert lines["switch"] == "there is no mode switch, and the operating mode was not noted today"
+
+
+def test_indicators_of_earlier_notes_are_known_where_nothing_is_stated(run: Run, plant: Path) -> None:
+    with Archive.open(plant) as archive:
+        archive.store("booster-1", "as-found", {}, panel=Panel(run="lit", bus_fault="absent"), person="B", time=TIME)
+    done = run("note", plant, "booster-1", "--dark", "RUN")
+    assert (done.exit_code, done.stderr) == (0, "") and "  indicator run (running): dark\n" in done.stdout
+    assert run("note", plant, "booster-1", "--dark", "bus fault").stderr.startswith(
+        "'bus fault' is no indicator of this"
+    )
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("--lit", "rnu"), "'rnu' is no indicator; write one of system fault, bus fault, force, stop, run, supply."),
-        (("--lit", "run", "--dark", "run"), "the indicator 'run' is named twice; name it once."),
-        (("--switch", "up"), "'up' is no switch; write one of run, stop, memory reset, absent."),
+        (
+            ("--lit", "RUN"),
+            f"the indicators of this station are not known; state them once, as printed on the device: --indicators 'ERR=fault,RUN=running'; roles: {', '.join(ROLES)}.",
+        ),
+        (
+            (*STATED, "--lit", "RNU"),
+            "'RNU' is no indicator of this station; its indicators are ERR, COM, FRC, RUN, 24 V; all are stated anew with --indicators.",
+        ),
+        (
+            ("--indicators", "none", "--lit", "RUN"),
+            "'RUN' is no indicator of this station; it has none; all are stated anew with --indicators.",
+        ),
+        ((*STATED, "--lit", "RUN", "--dark", "run"), "the indicator 'RUN' is named twice; name it once."),
+        (
+            ("--indicators", "ERR=red"),
+            f"'ERR=red' is no indicator with its role; write NAME=ROLE, such as ERR=fault,RUN=running; the roles are {', '.join(ROLES)}.",
+        ),
+        (("--indicators", "ERR=fault,err=other"), "the indicator 'err' is named twice; name it once."),
+        (
+            ("--positions", "UP=none"),
+            "'UP=none' is no position with its role; write NAME=ROLE, such as RUN=run,SERVICE=program/remote; the roles are run, stop, program/remote, other.",
+        ),
+        (
+            ("--switch", "up"),
+            "what the position 'up' of the mode switch does is not known; state the positions once, as printed: --positions 'RUN=run,SERVICE=program/remote' (or none).",
+        ),
+        ((*SWITCH, "--switch", "up"), "'up' is no position of the mode switch; its positions are ON, SERVICE, OFF."),
+        (
+            ("--positions", "none", "--switch", "run"),
+            "'run' is no position of the mode switch; its positions are none: the station has no mode switch.",
+        ),
+        (("--mode", "fast"), "'fast' is no mode; write one of run, stop, program/remote, other."),
+        (
+            ("--brings-back", "card"),
+            "'card' does not say what brings the program back; write reset, restart, firmware, each = card, built-in, nothing, such as reset=card.",
+        ),
         (("--battery", "full"), "'full' is no battery; write one of good, low, none."),
         (("--protection", "secret7"), "'secret7' is no protection; write one of none, known, unknown."),
         (("--card", "big"), "'big' is no size of a card; write a number with its unit, such as 256 kB, or none."),
         (("--serial", "A1"), "'A1' is no serial number; write WHAT=NUMBER, such as CPU=A-1234."),
-        ((), "nothing is noted; say what you see, such as --lit run,supply --dark rest."),
+        ((), "nothing is noted; say what you see, such as --lit RUN,PWR --dark rest."),
     ],
 )
 def test_a_note_that_means_nothing_is_refused(run: Run, plant: Path, words: tuple[str, ...], said: str) -> None:
@@ -235,15 +309,49 @@ def test_the_form_asks_for_everything(run: Run, plant: Path, monkeypatch: pytest
     from asfound.cli import note
 
     answers = iter(
-        ["lit", "dark", "", "dark", "lit", "lit", "run", "256 kB", "good", "230 V", "known", "none", "fan", "CPU=1"]
-    )
+        [
+            "ERR=fault,COM=communication fault,FRC=forced,RUN=running", "RUN=run,STOP=stop",  # once
+            "card", "card", "", "manual", "lit", "dark", "", "lit",
+            "stop", "256 kB", "good", "230 V", "known", "none", "fan", "CPU=1",
+        ]
+    )  # fmt: skip
     monkeypatch.setattr(note, "_answer", lambda question: next(answers))
     monkeypatch.setattr(note, "_is_terminal", lambda: True)
     done = run("note", plant, "booster-1", "--by", "Bo")
     assert done.exit_code == 0, done.stderr
-    for line in ("system fault: lit", "explanation: fan", "card: 256 kB", "serial number of CPU: 1"):
+    for line in (
+        "indicator ERR (fault): lit",
+        "switch: STOP",
+        "explanation: fan",
+        "card: 256 kB",
+        "serial number of CPU: 1",
+    ):
         assert f"  {line}\n" in done.stdout
-    assert "force: " not in done.stdout, "an empty answer is not noted"
+    assert "FRC" not in done.stdout, "an empty answer is not noted"
+    with Archive.open(plant) as archive:
+        assert archive.equipment("booster-1").brings_back == BringsBack("card", "card", "", "manual")
+
+
+def test_a_form_for_a_controller_without_lights_and_switch_asks_for_the_mode(
+    run: Run, plant: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from asfound.cli import note
+
+    back = ("--brings-back", "reset=nothing,restart=built-in,firmware=nothing")
+    assert run("note", plant, "booster-1", "--indicators", "none", "--positions", "none", *back).exit_code == 0
+    asked: list[str] = []
+
+    def answer(question: str) -> str:
+        asked.append(question)
+        return "run" if question.startswith("Operating mode") else ""
+
+    monkeypatch.setattr(note, "_answer", answer)
+    monkeypatch.setattr(note, "_is_terminal", lambda: True)
+    assert "  mode: run\n" in run("note", plant, "booster-1").stdout
+    assert [words.split(" (")[0] for words in asked] == [
+        "Operating mode as a tool shows it", "Memory card", "Battery", "Supply voltage", "Passwords",
+        "Signature or checksum of the safety program, or none", "Serial numbers",
+    ]  # fmt: skip
 
 
 # --- confirmation -----------------------------------------------------------------------------------------------

@@ -8,9 +8,10 @@ from msgspec.structs import replace
 from asfound.compare.side_by_side import Copies, Row, side_by_side
 from asfound.model.copy import Copy, Source
 from asfound.model.problem import Problem
+from asfound.model.station import BringsBack, Place
 from asfound.model.tags import Tag, TagTable
 from asfound.model.values import Force
-from asfound.reports.copies import lines, office
+from asfound.reports.copies import lines, office, verdict
 
 from . import building as b
 
@@ -20,7 +21,9 @@ EXTRA = b.with_rungs(*b.RUNGS, b.rung(b.coil("DRAIN", "TANK_FULL AND NOT DOOR"))
 
 
 def three(running: Copy, card: Copy, office: Copy) -> Copies:
-    return side_by_side({"running": running, "card": card, "office": office}, "x")
+    return side_by_side(
+        {"running": running, "card": card, "office": office}, "x", brings_back=BringsBack("card", source="manual")
+    )
 
 
 def only(found: Copies) -> Row:
@@ -163,14 +166,37 @@ def test_a_tag_in_every_combination_of_copies(copies: dict[str, Copy], expected:
     assert told(side_by_side(copies)) == expected
 
 
+@pytest.mark.parametrize(
+    ("place", "said", "head"),
+    [
+        ("card", "After a memory reset the card brings the program back. It would replace 1 piece.", "It would put the"),
+        ("built-in", "built-in non-volatile memory brings the program back; no copy shows it. Running and card differ in 1 piece.", "The card holds another version: 1"),
+        ("nothing", "nothing brings the program back: all that runs is lost until it is downloaded. Running and card differ in 1", "The card holds another"),
+        ("", "is not stated for this station. If the card does, a reset would replace 1 piece.", "The card holds another version: 1"),
+    ],
+)  # fmt: skip
+def test_it_is_never_assumed_what_a_reset_brings_back(place: Place, said: str, head: str) -> None:
+    found = side_by_side({"running": BRIDGED, "card": b.STATION}, brings_back=BringsBack(place))
+    report = " ".join(lines(found, 500))
+    assert said in report and head in report
+    assert verdict(side_by_side({"running": b.STATION, "card": b.STATION}, brings_back=BringsBack(place))).endswith(
+        "It would change nothing: running and card hold the same."
+        if place == "card"
+        else "Running and card hold the same."
+    )
+    office = side_by_side({"running": BRIDGED, "office": b.STATION}, brings_back=BringsBack(place))
+    assert bool(verdict(office)) == (place in ("built-in", "nothing")), "no copy of what would come back is needed"
+    assert not verdict(side_by_side({"card": BRIDGED, "office": b.STATION}, brings_back=BringsBack(place)))
+
+
 def test_the_report_reads_well() -> None:
     assert list(lines(three(BRIDGED, EXTRA, b.STATION), 100)) == [
         "running and card: 2 may act differently",
         "running and office: 1 may act differently",
         "card and office: 1 may act differently",
         "",
-        "A memory reset clears the work memory; what runs afterwards is what the card holds. It would replace",
-        "1 piece, bring back 1 piece.",
+        "After a memory reset the card brings the program back (according to: manual). It would replace 1",
+        "piece, bring back 1 piece.",
         "",
         "It would put the card's version in place of the running one: 1",
         "  ~ PumpControl / rung 1 [may act differently]",

@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import jsonschema
+import msgspec
 import pytest
 from typer.testing import Result
 
@@ -89,6 +90,36 @@ def test_a_signed_statement_names_who_signed(plant: Path) -> None:
     assert sentence(done).startswith("Proved: ada@example.org stated record 2 (as-found) of booster-1, stored ")
     assert "and the history holds that record unaltered. Not proved: that the exports came" in sentence(done)
     assert "whose key that is (compare the fingerprint" in sentence(run("verify", "booster-1-2.json"))
+
+
+def test_a_statement_says_what_brings_the_program_back(plant: Path) -> None:
+    attest("--to", "before")
+    assert "Restart   What brings the program back: not known\n" in Path("before/booster-1-2.txt").read_text()
+    assert run("note", "plant.git", "booster-1", "--brings-back", "reset=card", "--source", "manual").exit_code == 0
+    attest("--to", "again")
+    assert "back: not known\n" in Path("again/booster-1-2.txt").read_text(), "as it was known with that record"
+    run("store", "plant.git", "booster-1", "--moment", "as-left", "--running", "old", "--by", "Ada Lind")
+    assert run("attest", "plant.git:booster-1@4", "--by", "Ada Lind").exit_code == 0
+    said = " ".join(Path("booster-1-4.txt").read_text().split())
+    assert (
+        "What brings the program back: after a memory reset the card; after a restart of the supply not known" in said
+    )
+    assert "(according to: manual)" in said
+    assert run("verify", "booster-1-4.json", "--unsigned", "--against", "plant.git").exit_code == 0
+
+
+def test_what_was_never_stated_in_the_archive_is_found_out(plant: Path) -> None:
+    from asfound.evidence import statement_fields, verdict
+    from asfound.model.station import BringsBack
+
+    attest()
+    said = statement_fields.read(Path("booster-1-2.json").read_bytes()).predicate
+    assert not verdict.differences(said, Path("plant.git"))
+    other = msgspec.structs.replace(said, brings_back=BringsBack("card"))
+    (fault,) = verdict.differences(other, Path("plant.git"))
+    assert fault == "plant.git states something else of what brings the program back than record 2"
+    earlier = msgspec.structs.replace(said, brings_back=msgspec.UNSET)
+    assert not verdict.differences(earlier, Path("plant.git")), "an earlier version did not say it"
 
 
 def test_a_lone_envelope_needs_the_key(plant: Path) -> None:

@@ -15,9 +15,10 @@ from hypothesis import strategies as some
 from asfound.compare.result import Counts
 from asfound.evidence import envelope, statement, statement_fields, statement_files
 from asfound.evidence.statement import Compared, Earlier, File, Predicate, StatedChange, StatedCopy, Statement
-from asfound.model.panel import Panel
+from asfound.model.panel import Indicator, Panel
 from asfound.model.problem import Problem
 from asfound.model.program import Setting
+from asfound.model.station import BringsBack
 from asfound.reports.statement import text
 
 from .kit import run, sentence, signer
@@ -60,7 +61,8 @@ def predicate(**more: Any) -> Predicate:
         "stated_with": "0.1.0",
         "copies": (StatedCopy("running", DIGEST, (file(),)),),
         "attachments": (file("attachments/a b.zip", "a b.zip"),),
-        "panel": Panel(run="lit", serials=(Setting("rack", "7"),)),
+        "panel": Panel(run="lit", serials=(Setting("rack", "7"),), indicators=(Indicator("ERR", "fault", "dark"),)),
+        "brings_back": BringsBack("card", "built-in", "", "the maker's manual"),
         "compared": compared(),
     }
     return Predicate(**{**fields, **more})
@@ -74,6 +76,7 @@ def test_what_is_as_it_should_be_is_read() -> None:
     for said in (
         predicate(),
         predicate(record="12.1f9c2a", stored_with="1.2.3rc1", stated_with="0.2.0.dev3+local.7", station="Süd 1"),
+        predicate(brings_back=msgspec.UNSET),
         predicate(compared=None, panel=None, note="two\nlines", time="1970-01-01T00:00:00+00:00"),
         predicate(copies=(StatedCopy("card", DIGEST, (file("originals/card/a%0Ab.st", "a\nb.st"),)),)),
     ):
@@ -225,7 +228,7 @@ ANY = some.one_of(
         ]
     ),
 )
-FIXED = ("verdict", "effect", "proved", "not_proved")
+FIXED = ("verdict", "effect", "proved", "not_proved", "reset", "restart", "firmware")
 """Nothing but words of a list gets this far (:func:`asfound.evidence.statement_fields.read`)."""
 
 
@@ -235,7 +238,7 @@ def wanted(said: Predicate) -> list[str]:
     optional = ["Note      "] * bool(said.note) + ["Clock     "] * bool(said.clock)
     return [
         *("STATEMENT ON THE PROGRAM OF A CONTROLLER", "", "Station   ", "Record    ", "Stored    ", "Commit    "),
-        *("Stated    ", *optional, *("Panel     " for _ in said.panel.lines())),
+        *("Stated    ", *optional, *("Panel     " for _ in said.panel.lines()), "Restart   "),
         *("", "The copy '", "", "Attachments", "", "Compared with record ", "The machine may act differently: "),
         *("1 change: ", "What this comparison cannot vouch for:", ""),
         *(statement.PROVED[:20], "before it: ", statement.NOT_PROVED[:20], "made them, ", ""),

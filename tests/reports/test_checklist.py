@@ -39,12 +39,13 @@ def test_the_values_of_the_station_are_filled_in() -> None:
         "Checklist for a memory reset: booster-1",
         "CPU X-1 firmware 1.2",
         "S@1:running, 2026-11-17 08:35",
-        "system fault dark, bus fault dark, force dark, stop dark, run lit, supply lit",
-        "The card (1 kB) loads by itself",
+        "ERR dark, COM dark, FRC dark, HALT dark, RUN lit, BATT dark, 24V lit, TEMP dark",
+        "The card (1 kB) brings the program back: wait.",
+        "<dt>Comes back from</dt><dd>the card</dd>",
         "2 Set: enter <b>5.8 bar</b>, not 5.2 bar",
         "3 &lt;b&gt;x&lt;/b&gt;: enter <b>1</b>, not 0",
         "5 Go (%IX0.0): force <b>TRUE</b>, if still meant",
-        "OPEN Forces: the force indicator is dark, but forces are listed: Go",
+        "OPEN Forces: the indicator of forces is dark, but forces are listed: Go",
         "Isolate and lock out",
         "Released for operation by",
     ):
@@ -61,7 +62,40 @@ def test_a_value_is_written_whole_or_not_at_all() -> None:
 def test_what_is_not_known_is_left_to_be_filled_in() -> None:
     text = page(replace(kit.FINE, notes=(Note("S@2", kit.NOW, Panel(card="none")),)))
     assert "There is no card: load the program" in text
+    assert "<dt>Indicators</dt><dd><span" in text
     assert re.search(r"<dt>Battery</dt><dd><span class=.?blank.?></span></dd>", text)
+
+
+def steps(s: Situation) -> list[str]:
+    return [text for text in re.findall(r"<li>(.*?)</li>", page(s)) if not text.startswith("OPEN")]
+
+
+def test_the_steps_are_in_the_words_of_what_the_controller_has() -> None:
+    battery = replace(kit.FINE, purpose="battery")
+    assert "Indicator BATT dark. Write the date on the battery." in steps(battery)
+    assert "Write the date on the battery." in steps(kit.without("battery")(battery))
+    bare = steps(kit.station(indicators={}, switch={})(kit.FINE))
+    for step in ("Controller to stop. Outputs are as expected.", "The event log holds no new fault."):
+        assert step in bare and step not in steps(kit.FINE)
+    for step in ("Mode switch to stop. Outputs are as expected.", "No fault indicator is lit."):
+        assert step in steps(kit.FINE) and step not in bare
+    assert any(step.endswith("Wait until it answers again.") for step in bare)
+    assert "<dt>Indicators</dt>" not in page(kit.station(indicators={})(kit.FINE))
+
+
+@pytest.mark.parametrize(
+    ("place", "said"),
+    [
+        ("card", "The card (1 kB) brings the program back: wait. If it does not, the program is in S@1:running."),
+        ("built-in", "Built-in memory brings the program back: wait. If it does not, the program is in S@1:running."),
+        ("nothing", "Nothing brings the program back: load the program by the maker&#x27;s procedure; the program is"),
+        ("", "What brings the program back is not stated. Wait; where nothing does, load the program by the maker"),
+    ],
+)
+def test_what_brings_the_program_back_is_said_as_it_is_stated(place: str, said: str) -> None:
+    text = page(kit.stated(reset=place)(kit.FINE))
+    assert said in text
+    assert ("<dt>Comes back from</dt><dd><span" in text) == (place == ""), "a line to fill in"
 
 
 @pytest.mark.parametrize("purpose", PURPOSES)

@@ -19,7 +19,7 @@ def tuned(copy: Copy) -> Iterator[Finding]:
     if lines:
         text = f"{len(lines)} of {len(copy.values)} values {'was' if len(lines) == 1 else 'were'} tuned: {lines[0]}"
         more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
-        reason = "a cold start, a memory reset or a download brings the initial value back"
+        reason = "a cold start, a memory reset or a download may bring the initial value back"
         yield finding("tuned values", "warning", "values", text + more, reason, lines)
 
 

@@ -168,7 +168,7 @@ def _panel(words: Mapping[str, str], settings: bytes) -> Panel | None:
     from asfound.model.panel import LIGHTS
 
     station = stated(settings, "station.toml").equipment
-    lists = {how: words.get(how, "") for how in LIGHTS}
+    lists: dict[str, str] = {how: words.get(how, "") for how in LIGHTS}
     given = {field: text for field, text in words.items() if field not in lists}
     return panel_words.panel(given, lists, (), station, station.indicators)
 

@@ -88,7 +88,7 @@ class Panel(Node, frozen=True):
     def _told(self) -> Iterator[tuple[str, str]]:
         yield from ((f"indicator {each.name} ({each.role})", each.state) for each in self.indicators)
         for name in self.__struct_fields__:
-            if name == "switch" and self.switch_role not in ("", self.switch):
+            if name == "switch" and self.switch_role not in ("", self.switch.lower()):
                 yield name, f"{self.switch} ({self.switch_role})"
             elif isinstance(text := getattr(self, name), str) and name != "switch_role":
                 yield _words(name), text
