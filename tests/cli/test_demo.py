@@ -58,7 +58,7 @@ def test_it_prints_what_the_inspection_found(played: tuple[Path, list[str]]) -> 
     lines = played[1]
     at = lines.index("Inspection of booster-1@2:running:") + 1
     assert lines[at : at + 6 : 2] == [
-        "error: AI chamber and Counter both claim input bytes 100 to 103",
+        "error: AI chamber and Counter both claim input bytes 64 to 67",
         "warning: Tank_LowLow_OK (%IX7.0) is forced to TRUE",
         "warning: 1 of 21 values was tuned: SP_Pressure: actual 5.8 bar, initial 5.2",
     ]
@@ -72,7 +72,7 @@ def test_it_says_why_a_memory_reset_has_to_wait_and_when_it_need_not(played: tup
         "NOT READY for a memory reset of booster-1@2: 3 checks are open.",
         "  ! Second place: the archive was never exchanged with another one",
         "  ! Card fits the rack: the card would bring back hardware that is not in the rack: module AI process replaced: part",
-        "    number WW-AI8-22 -> WW-AI8-20, firmware 3.0 -> 2.1",
+        "    number analog-in-8b -> analog-in-8a, firmware 3.0 -> 2.1",
         "  ! Indicators: Fault lit, Operating lit, Battery lit, Supply lit, and nobody has explained Fault",
         "NOT READY for a memory reset of booster-1@3: no check is open, but nobody has confirmed the cautions.",
     ]
@@ -94,7 +94,7 @@ def test_what_the_site_changed_is_told_in_the_words_of_the_trade(
     shown = run("compare", "plant.git:booster-1@1:running", "plant.git:booster-1@2:running").stdout
     for words in (
         "Door_Closed and P2_SuctOK swapped their addresses %IX6.5 and %IX2.7",
-        "module AI process replaced: part number WW-AI8-20 -> WW-AI8-22, firmware 2.1 -> 3.0",
+        "module AI process replaced: part number analog-in-8a -> analog-in-8b, firmware 2.1 -> 3.0",
         "SP_Pressure tuned: 5.2 -> 5.8 bar",
         "Tank_LowLow_OK is forced to TRUE",
     ):

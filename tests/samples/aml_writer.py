@@ -69,7 +69,7 @@ class _Writer:
             self._interface(subnet, "LogicalEndPoint", "LogicalEndPoint")
             self._role(subnet, "Subnet")
         device = self._element(project, self.station.name, "device")
-        self._attribute(device, "TypeIdentifier", "System:Device.WW-400")
+        self._attribute(device, "TypeName", "Control cabinet")
         if self.style.comments:
             self._attribute(device, "Comment", self.station.title)
         for rack in self.station.racks:
@@ -83,7 +83,7 @@ class _Writer:
 
     def _rack(self, device: Element, rack: Rack) -> None:
         element = self._element(device, rack.name, f"rack {rack.slot}")
-        self._item(element, "WW-400 rack", rack.order, rack.slot, "")
+        self._item(element, "Rack", rack.order, rack.slot, "")
         for module in rack.modules:
             self._module(element, rack, module)
         self._role(element, "DeviceItem")
@@ -131,9 +131,7 @@ class _Writer:
                 continue
             first, count, bits = points
             for number in range(count):
-                name = f"Channel_{'DI' if bits == 1 else 'AI'}_{number}"
-                if direction == "Output":
-                    name = name.replace("I_", "O_")
+                name = f"{direction}_{number}"
                 channel = self._interface(element, name, "Channel")
                 self._attribute(channel, "Type", "Digital" if bits == 1 else "Analog")
                 self._attribute(channel, "IoType", direction)

@@ -66,7 +66,7 @@ def found_2026() -> Station:
     )
     station = swapped(station)
     station = with_night_mode(station)
-    station = station.with_module("AI process", order="WW-AI8-22", firmware="3.0")
+    station = station.with_module("AI process", order="analog-in-8b", firmware="3.0")
     values = tuple(replace(v, actual="5.8") if v.name == "SP_Pressure" else v for v in station.values)
     forces = (Force("Tank_LowLow_OK", "%IX7.0", "TRUE", "float stuck"),)
     return replace(station, values=values, forces=forces)
@@ -78,7 +78,7 @@ def as_left_2026() -> Station:
     The door contact leaves the dead channel for a spare one: there it read open and kept the horn silent.
     """
     station = with_night_mode(swapped(spring_2026())).with_tag("Door_Closed", address="%IX3.2")
-    station = station.with_module("AI process", order="WW-AI8-22", firmware="3.0")
+    station = station.with_module("AI process", order="analog-in-8b", firmware="3.0")
     station = station.with_module("DI pump 2", comment="channel 7 out of order, replace at the next shutdown")
     changed = tuple(replace(g, initial="5.8") if g.name == "SP_Pressure" else g for g in station.globals)
     values = tuple(replace(v, actual="5.8", initial="5.8") if v.name == "SP_Pressure" else v for v in station.values)

@@ -202,7 +202,7 @@ END_IF;
 """
 
 CONVERSIONS = """\
-(* Conversions of analog values. Raw values run from 0 to 27648, a broken wire reads below zero. *)
+(* Conversions of analog values. Raw values are microamperes of a 4 to 20 mA loop; below 3600 its wire is broken. *)
 
 FUNCTION Scale : REAL
 VAR_INPUT
@@ -210,10 +210,10 @@ VAR_INPUT
   Low : REAL;    (* physical value at 4 mA *)
   High : REAL;   (* physical value at 20 mA *)
 END_VAR
-IF Raw < 0 THEN
+IF Raw < 3600 THEN
   Scale := Low;  // broken wire: the lower end is the safe one for level and pressure
 ELSE
-  Scale := Low + INT_TO_REAL(Raw) * (High - Low) / 27648.0;
+  Scale := Low + (INT_TO_REAL(Raw) - 4000.0) * (High - Low) / 16000.0;
 END_IF;
 END_FUNCTION
 
@@ -221,7 +221,7 @@ FUNCTION ToRaw : INT
 VAR_INPUT
   Percent : REAL;  (* 0 to 100 % *)
 END_VAR
-ToRaw := REAL_TO_INT(LIMIT(0.0, Percent, 100.0) * 276.48);
+ToRaw := REAL_TO_INT(4000.0 + LIMIT(0.0, Percent, 100.0) * 160.0);
 END_FUNCTION
 """
 

@@ -79,24 +79,24 @@ _COMMON_OUTPUTS = (
     ("Inlet_Lamp", "%QX4.1", "inlet valve open, blinks while moving"),
 )
 _ANALOG = (
-    ("LT101_Raw", "%IW64", "suction tank level, raw"),
-    ("PT101_Raw", "%IW66", "suction pressure, raw"),
-    ("PT201_Raw", "%IW68", "discharge pressure, raw"),
-    ("FT201_Raw", "%IW70", "discharge flow, raw"),
-    ("AT301_Raw", "%IW72", "free chlorine, raw"),
-    ("TT401_Raw", "%IW74", "pump room temperature, raw"),
-    ("P1_Amps_Raw", "%IW80", "pump 1 motor current, raw"),
-    ("P2_Amps_Raw", "%IW82", "pump 2 motor current, raw"),
-    ("P3_Amps_Raw", "%IW84", "pump 3 motor current, raw"),
-    ("P1_Brg_Raw", "%IW86", "pump 1 bearing temperature, raw"),
-    ("P2_Brg_Raw", "%IW88", "pump 2 bearing temperature, raw"),
-    ("P3_Brg_Raw", "%IW90", "pump 3 bearing temperature, raw"),
-    ("LT102_Raw", "%IW96", "inlet chamber level, raw"),
-    ("PT100_Raw", "%IW98", "inlet main pressure, raw"),
-    ("P1_Speed_Out", "%QW64", "pump 1 speed reference, raw"),
-    ("P2_Speed_Out", "%QW66", "pump 2 speed reference, raw"),
-    ("P3_Speed_Out", "%QW68", "pump 3 speed reference, raw"),
-    ("Dose_Rate_Out", "%QW70", "chlorine dosing rate, raw"),
+    ("LT101_Raw", "%IW20", "suction tank level, raw in µA"),
+    ("PT101_Raw", "%IW22", "suction pressure, raw in µA"),
+    ("PT201_Raw", "%IW24", "discharge pressure, raw in µA"),
+    ("FT201_Raw", "%IW26", "discharge flow, raw in µA"),
+    ("AT301_Raw", "%IW28", "free chlorine, raw in µA"),
+    ("TT401_Raw", "%IW30", "pump room temperature, raw in µA"),
+    ("P1_Amps_Raw", "%IW40", "pump 1 motor current, raw in µA"),
+    ("P2_Amps_Raw", "%IW42", "pump 2 motor current, raw in µA"),
+    ("P3_Amps_Raw", "%IW44", "pump 3 motor current, raw in µA"),
+    ("P1_Brg_Raw", "%IW46", "pump 1 bearing temperature, raw in µA"),
+    ("P2_Brg_Raw", "%IW48", "pump 2 bearing temperature, raw in µA"),
+    ("P3_Brg_Raw", "%IW50", "pump 3 bearing temperature, raw in µA"),
+    ("LT102_Raw", "%IW60", "inlet chamber level, raw in µA"),
+    ("PT100_Raw", "%IW62", "inlet main pressure, raw in µA"),
+    ("P1_Speed_Out", "%QW20", "pump 1 speed reference, raw in µA"),
+    ("P2_Speed_Out", "%QW22", "pump 2 speed reference, raw in µA"),
+    ("P3_Speed_Out", "%QW24", "pump 3 speed reference, raw in µA"),
+    ("Dose_Rate_Out", "%QW26", "chlorine dosing rate, raw in µA"),
 )
 _COMMON_BITS = (
     ("AlwaysOn", "always TRUE"),
@@ -159,11 +159,11 @@ def tags() -> tuple[Variable, ...]:
         found += [_tag(f"P{pump}_{n}", next(addresses), f"pump {pump} {text}") for n, text in _PUMP_OUTPUTS]
     found += [_tag(*row) for row in _COMMON_OUTPUTS]
     found += [Variable(name, "INT", "globalVars", at, comment=text) for name, at, text in _ANALOG]
-    addresses = _bits(100, "M")
+    addresses = _bits(0, "M")
     for pump in (1, 2, 3):
         found += [_tag(f"P{pump}_{n}", next(addresses), f"pump {pump} {text}") for n, text in _PUMP_BITS]
     found += [_tag(name, next(addresses), text) for name, text in _COMMON_BITS]
-    places = iter(range(200, 1000, 4))
+    places = iter(range(16, 1000, 4))
     found += [Variable(n, "REAL", "globalVars", f"%MD{next(places)}", comment=t) for n, t in _READINGS]
     return tuple(Variable(**{**vars(tag), "name": _NAMES_2025.get(tag.name, tag.name)}) for tag in found)
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from samples import screens_program
+from samples.booster_hardware import CURRENT, DELAY, DIGITAL_IN, OFF
 from samples.plant import Action, Go, Module, Part, Rack, Select, Station, Step, Task, Tied, Value, Variable
 
 _INPUTS = (
@@ -39,32 +40,33 @@ _BITS = (
 
 def _tags() -> tuple[Variable, ...]:
     found = []
-    for area, start, rows in (("I", 0, _INPUTS), ("Q", 0, _OUTPUTS), ("M", 10, _BITS)):
+    for area, start, rows in (("I", 0, _INPUTS), ("Q", 0, _OUTPUTS), ("M", 0, _BITS)):
         for number, (name, text) in enumerate(rows, 8 * start):
             found.append(Variable(name, "BOOL", "globalVars", f"%{area}X{number // 8}.{number % 8}", comment=text))
     found += [
-        Variable("LT1_Raw", "INT", "globalVars", "%IW32", comment="level before the screens, raw, 0.1 mm"),
-        Variable("LT2_Raw", "INT", "globalVars", "%IW34", comment="level behind the screens, raw, 0.1 mm"),
-        Variable("Level_Diff", "REAL", "globalVars", "%MD20", comment="level difference in m"),
+        Variable("LT1_Raw", "INT", "globalVars", "%IW8", comment="level before the screens, raw in µA, 0.1 mm each"),
+        Variable("LT2_Raw", "INT", "globalVars", "%IW10", comment="level behind the screens, raw in µA, 0.1 mm each"),
+        Variable("Level_Diff", "REAL", "globalVars", "%MD4", comment="level difference in m"),
     ]
     return tuple(found)
 
 
 def _racks() -> tuple[Rack, ...]:
-    slow, current = (("InputFilter", "3 ms"),), (("MeasuringRange", "4..20 mA"),)
+    digital_out = "Digital output, 8 points"
     modules = (
-        Module(0, "PS", "Power supply 5 A", "WW-PS5-60", ""),
-        Module(1, "CPU", "Controller 412", "WW-CPU-412", "5.1.0", "CPU",
-               nodes=(("X1", "Plant network", "10.20.2.11"),), settings=(("StartUp", "warm"),)),
-        Module(2, "DI rakes", "Digital input 16", "WW-DI16-24", "1.4", inputs=(0, 16, 1), settings=slow),
-        Module(3, "DI belt", "Digital input 16", "WW-DI16-24", "1.4", inputs=(2, 16, 1), settings=slow),
-        Module(4, "DO rakes", "Digital output 8", "WW-DO8-24", "1.2", outputs=(0, 8, 1)),
-        Module(5, "DO belt", "Digital output 8", "WW-DO8-24", "1.2", outputs=(1, 8, 1)),
-        Module(7, "AI level", "Analog input 4", "WW-AI4-20", "2.1", inputs=(32, 4, 16), settings=current),
-        Module(8, "Comm", "Communication 1x Ethernet", "WW-COM-1E", "3.0.4",
-               nodes=(("X1", "Telemetry", "10.60.4.12"),)),
+        Module(1, "DI rakes", DIGITAL_IN, "digital-in-16", "1.4", inputs=(0, 16, 1), settings=DELAY),
+        Module(2, "DO rakes", digital_out, "digital-out-8", "1.2", outputs=(0, 8, 1), settings=OFF),
+        Module(3, "DI belt", DIGITAL_IN, "digital-in-16", "1.4", inputs=(2, 16, 1), settings=DELAY),
+        Module(4, "DO belt", digital_out, "digital-out-8", "1.2", outputs=(1, 8, 1), settings=OFF),
+        Module(6, "AI level", "Analog input, 4 channels", "analog-in-4", "2.1", inputs=(8, 4, 16),
+               settings=CURRENT),
+        Module(7, "Controller", "Controller, small", "controller-small", "5.1.0", "CPU",
+               nodes=(("Port A", "Plant network", "10.20.2.11"),), settings=(("restart", "warm"),)),
+        Module(8, "Supply", "Power supply, 80 W", "supply-80", ""),
+        Module(9, "Telemetry", "Network module, 1 port", "network-1", "3.0.4",
+               nodes=(("Port A", "Telemetry", "10.60.4.12"),)),
     )  # fmt: skip
-    return (Rack(0, "Rack 0", "WW-RK8", modules),)
+    return (Rack(1, "Screen rack", "rack-10", modules),)
 
 
 def as_left_2025() -> Station:
