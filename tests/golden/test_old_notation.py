@@ -148,6 +148,50 @@ def test_wires_of_an_instruction_list_were_numbered_as_they_were_made() -> None:
         assert not means_the_same({"program/pous/P.st": LIST_BEFORE.replace(written, other)}, now)
 
 
+REFERENCES = """{normal 1}
+PROGRAM P
+VAR
+  a : BOOL;
+  i : INT;
+  j : INT;
+  p : REFERENCE TO INT;
+END_VAR
+{body ST}
+  p REF= i;
+  p := j;
+  {reference}
+  p := i;
+  IF a THEN
+    {attempt}
+    p ?= p;
+  END_IF;
+END_PROGRAM
+"""
+
+
+def test_references_were_assigned_with_operators() -> None:
+    """A pragma of that name was somebody else's then, also right before an assignment."""
+    source = REFERENCES.replace("{normal 1}\n", "").replace("{body ST}\n", "")
+    now = normal_form(read(source.encode(), "p.st"))
+    assert means_the_same({"program/pous/P.st": REFERENCES}, now)
+    code = now["program/pous/P.st"].partition("{body ST}\n")[2]
+    assert code.splitlines()[:4] == [
+        "  {reference} p := i;",
+        "  p := j;",
+        '  {verbatim "$7B;reference$7D;"}',
+        "  p := i;",
+    ]
+    others = (
+        ("p REF= i", "p := i"),
+        ("p REF= i", "p ?= i"),
+        ("p := j", "p REF= j"),
+        ("{attempt}\n    p ?=", "{attempt} p :="),
+    )
+    for written, other in others:
+        assert written in REFERENCES
+        assert not means_the_same({"program/pous/P.st": REFERENCES.replace(written, other, 1)}, now), other
+
+
 BESIDE = """{normal 1}
 PROGRAM P
 VAR
@@ -172,6 +216,12 @@ END_PROGRAM
             "(* block of type MyFb *)\nF1(IN := a);\nIF F1.Q THEN a := TRUE; END_IF;",
         ),
         ("action/body", "$7B;body ST$7D;\n  a := b;", "(* structured text *)\n  a := b;"),
+        (
+            "action/body",
+            "(* structured text *)\n  a REF= b;\n  IF c THEN d[1] ?= b; END_IF;",
+            "(* structured text *)\n  (* assignment of a reference *) a := b;\n"
+            "  IF c THEN (* assignment attempt *) d[1] := b; END_IF;",
+        ),
         ("order of alternatives of Init in the file", '$7B;name $"a b$"$7D; to X', "a b to X"),
     ],
 )

@@ -6,7 +6,7 @@ import pytest
 
 from asfound.language.parser import comments, parse_expression, parse_statements
 from asfound.language.statement_printer import expression, statements
-from asfound.model.logic import Invocation, Unparsed, Verbatim
+from asfound.model.logic import Assign, Invocation, Unparsed, Verbatim
 
 READ = [
     ("a & b and C", "a AND b AND C"),
@@ -61,7 +61,8 @@ def test_a_wire_or_edge_is_only_read_in_the_normal_form():
 
 BODIES = {
     "missing semicolons": ("IF a THEN b := 1 END_IF c := 2", "IF a THEN\n  b := 1;\nEND_IF;\nc := 2;\n"),
-    "set and reset": ("m S= a; m R= b; p REF= q;", "IF a THEN m := TRUE; END_IF;\nIF b THEN m := FALSE; END_IF;\np REF= q;\n"),
+    "set and reset": ("m S= a; m R= b; p REF= q;", "IF a THEN m := TRUE; END_IF;\nIF b THEN m := FALSE; END_IF;\n{reference} p := q;\n"),
+    "assignment attempt": ("IF a THEN p ?= q; END_IF;", "IF a THEN\n  {attempt} p := q;\nEND_IF;\n"),
     "unconnected pins": ("T1(IN:=a, PT:=T#50MS, Q=> , ET=>);", "T1(IN := a, PT := T#50ms);\n"),
     "method of an instance": ("THIS^.Run(); a.b.c(x := 1);", "THIS^.Run();\na.b.c(x := 1);\n"),
     "comments": ("a := 1; // one\n(* two *) b := (* three *) 2; /* four */",
@@ -85,6 +86,44 @@ BODIES = {
 @pytest.mark.parametrize(("text", "expected"), BODIES.values(), ids=BODIES.keys())
 def test_statements(text, expected):
     assert statements(parse_statements(text)) == expected
+
+
+@pytest.mark.parametrize("word", ["reference", "attempt"])
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("{%s} r := x;", "{%s} r := x;\n"),
+        ("a := 1; {%s} r[f(x := 1)].b := x;", "a := 1;\n{%s} r[f(x := 1)].b := x;\n"),
+        ("{when} IF c THEN {%s} r := x; END_IF;", "IF c THEN {%s} r := x; END_IF;\n"),
+        ("{%s}", None),
+        ("{%s}\nr := x;", None),
+        ("{%s} f(x := 1);", None),
+        ("{%s} (* c *) r := x;", None),
+        ("{%s} r S= x;", None),
+        ("{%s} FOR i := 1 TO 2 DO END_FOR;", None),
+        ("{%s} {x} r := x;", None),
+        ("a := {%s} b := c;", None),
+        ("f({%s} a := b);", None),
+        ('{%s "x"} r := x;', None),
+    ],
+)
+def test_what_marks_an_assignment_stands_right_before_one_in_the_normal_form(word, text, expected):
+    """Anywhere else it is somebody else's pragma, kept as it is."""
+    text = text.replace("%s", word)
+    found = parse_statements(text, dialect=True)
+    assert parse_statements(statements(found), dialect=True) == found
+    assert not any(s.kind == word for s in parse_statements(text) if isinstance(s, Assign))
+    if expected is None:
+        assert any(isinstance(s, Verbatim) and word in s.text for s in found)
+        assert not any(isinstance(s, Assign) and s.kind == word for s in found)
+    else:
+        assert statements(found) == expected.replace("%s", word)
+        assert parse_statements(text) != found
+
+
+def test_many_marks_are_read_in_one_go():
+    text = "{reference} (" * 20000
+    assert parse_statements(text, dialect=True)[0] == Verbatim("{reference}")
 
 
 def test_one_odd_line_does_not_spoil_the_body():

@@ -25,7 +25,7 @@ from asfound.model.copy import Copy
 from asfound.model.logic import Assign, Call, Operation, Return, Statement, Temporary, Unparsed, Variable
 from asfound.model.program import Body, Order
 
-COILS = r"(?<![\w:<>=?])[SR]= "
+COILS = r"(?<![\w:<>=?])(?:[SR]|REF|\?)= "
 OURS = re.compile(rf"\{{(?:{'|'.join(sorted(WORDS))})[\s}}]|\b_v\d+\b|{COILS}|NOT NOT |\$7[BD];")
 """In a report nothing of it."""
 HARD = re.compile(rf"\{{(?:when|call|doubt|name)[\s}}]|\b_v\d+\b|{COILS}|NOT NOT ")
@@ -44,6 +44,8 @@ EDITS: tuple[Edit, ...] = (
     lambda s: (),
     lambda s: (_kind(s, "set"),),
     lambda s: (_kind(s, "reset"),),
+    lambda s: (_kind(s, "reference"),),
+    lambda s: (_kind(s, "attempt"),),
     lambda s: (s, Return(Variable("Pump 1"))),
     lambda s: (replace(s, type="TOF"),) if isinstance(s, Call) else (s, s),
     lambda s: (replace(s, value=Operation("NOT", (Operation("NOT", (s.value,)),))),) if isinstance(s, Assign) else (),
@@ -91,14 +93,14 @@ def test_no_report_holds_our_notation(path: Path) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["{when} IF a THEN", '{name "MOD"}(a)', "{call TON} T1();", '{doubt "by $7B;"}', "x := _v1;", "a R= b;", "a S= b;",
+    ["{when} IF a THEN", '{name "MOD"}(a)', "{call TON} T1();", '{doubt "by $7B;"}', "x := _v1;", "a R= b;", "a S= b;", "a REF= b;", "a ?= b;",
      "NOT NOT a", "{chart}", '{wire "1"}'],
 )  # fmt: skip
 def test_it_would_be_found(text: str) -> None:
     assert OURS.search(text)
 
 
-@pytest.mark.parametrize("text", ["IF S = 1 THEN", "a >= b", "x REF= y;", "{attribute 'x'}", "_valve1", "NOT (NOT a)"])
+@pytest.mark.parametrize("text", ["IF S = 1 THEN", "a >= b", "{attribute 'x'}", "_valve1", "NOT (NOT a)"])
 def test_what_is_no_notation_of_ours(text: str) -> None:
     assert not OURS.search(text)
 

@@ -92,6 +92,9 @@ class Builder:
     def latch(self, c: list[Any]) -> m.Assign:
         return m.Assign(c[0], c[2], _KINDS[c[1].value[:-1].upper()])
 
+    def typed_assign(self, c: list[Any]) -> m.Assign:
+        return m.Assign(c[1], c[2], c[0].value)
+
     def call(self, c: list[Any]) -> m.Call:
         return m.Call(c[0], "", *c[1])
 

@@ -33,9 +33,12 @@ from asfound.model.tree import Walk
 
 _TOLD = Walk[Body | Extension](Body, Extension)
 _SIGNS = re.compile(
-    r"(?<!\w)_v\d|(?<!\w)[SR]= |(?:\{|\$7B;)(?:when|call|doubt|name|body|network|text|literal|direct|label)\b"
+    r"(?<!\w)_v\d|(?<!\w)(?:[SR]|REF|\?)= |(?:\{|\$7B;)(?:when|call|doubt|name|body|network|text|literal|"
+    r"direct|label)\b|\{(?:reference|attempt)\}"
 )
 """What a line of before holds when it is told otherwise now; pragmas also because those of extensions are words now."""
+_REFERRED = re.compile(r"^( *(?:IF .* THEN )?)(.*?) (REF|\?)= ", re.MULTILINE)
+_SAID = {"REF": "reference", "?": "attempt"}
 
 
 def means_the_same(files: Mapping[str, str], now: Mapping[str, str]) -> bool:
@@ -77,4 +80,6 @@ def _text(found: Extension) -> str:
         return plain("".join(map(printer.body, pou.bodies))).strip()
     if found.path == BESIDE:
         return plain(statements(parse_statements(found.text, dialect=True))).strip()
+    if found.path == "action/body":  # in words already, with the operators of before
+        return plain(_REFERRED.sub(lambda f: f"{f[1]}{{{_SAID[f[3]]}}} {f[2]} := ", found.text))
     return plain(found.text) if found.path.startswith(ALTERNATIVES.partition("{")[0]) else found.text

@@ -35,6 +35,7 @@ _STOP_ARM = (
             "LATCH",
             "JUMPLABEL",
             "CALLTYPE",
+            "ASSIGNTYPE",
             "_WHEN",
             "$",
         )
@@ -48,9 +49,10 @@ _RUNS = frozenset(("_NOT", "SIGN", "MEMBER", "_CARET", "_LB", "_LP"))
 _PRAGMA_TYPES = {
     "name": "NAME", "literal": "LITERAL", "direct": "DIRECT", "text": "TEXT", "comment": "REMARK",
     "verbatim": "VERBATIM", "label": "JUMPLABEL", "when": "_WHEN", "call": "CALLTYPE", "block": "CALLTYPE",
-    "wire": "TEMPORARY",
+    "wire": "TEMPORARY", "reference": "ASSIGNTYPE", "attempt": "ASSIGNTYPE",
 }  # fmt: skip
 _LINE_END = re.compile(r"[ \t]*[\r\n]")
+_BEGINNING = _BOUNDARIES | ENDS | {"_COLON"}
 _OPERAND_ENDS = frozenset(("NAME", "LITERAL", "DIRECT", "MEMBER", "TEMPORARY", "TEXT", "_RP", "_RB", "_CARET"))
 UNKNOWN_TYPE = "\0?"
 """Type of a called block of which the drawing says none though it is declared."""
@@ -103,7 +105,43 @@ def classify(text: str, dialect: bool) -> Line:
             _demote(terminals, -2)
             if [t.type for t in terminals[-4:]] == ["_NOT", "_LP", "NAME", "_ASSIGN"]:  # NOT(EN := a, IN := b)
                 terminals[-4] = terminals[-4]._replace(type="NAME", value="NOT")
+    line = Line(terminals, asides)
+    return _marks_of_others(text, line) if any(fed.type == "ASSIGNTYPE" for fed in terminals) else line
+
+
+def _marks_of_others(text: str, line: Line) -> Line:
+    """``{reference}`` is ours right before an assignment only; elsewhere it is somebody else's pragma."""
+    terminals: list[Fed] = []
+    asides: list[tuple[int, Fed]] = []
+    waiting = iter(line.asides)
+    aside = next(waiting, None)
+    for at, fed in enumerate((*line.terminals, None)):
+        while aside is not None and aside[0] == at:
+            asides.append((len(terminals), aside[1]))
+            aside = next(waiting, None)
+        if fed is None:
+            break
+        if fed.type == "ASSIGNTYPE" and not _marks(text, line.terminals, at):
+            asides.append((len(terminals), Fed("VERBATIM", text[fed.start : fed.end], fed.start, fed.end, True)))
+        else:
+            terminals.append(fed)
     return Line(terminals, asides)
+
+
+def _marks(text: str, terminals: list[Fed], at: int) -> bool:
+    """Whether a statement begins here, and the rest of the line is an assignment."""
+    begins = at == 0 or terminals[at - 1].type in _BEGINNING
+    if not begins or at + 1 == len(terminals) or text[terminals[at].end : terminals[at + 1].start].strip(" "):
+        return False
+    depth = 0
+    for index in range(at + 1, len(terminals)):
+        kind = terminals[index].type
+        if kind == "_ASSIGN" and not depth:
+            return index > at + 1
+        depth += (kind in ("_LP", "_LB")) - (kind in ("_RP", "_RB"))
+        if kind in ("_SEMI", "ASSIGNTYPE") or (depth <= 0 and kind not in _OPERAND_ENDS):
+            return False
+    return False
 
 
 def _terminal(kind: str, text: str, start: int) -> Fed:
@@ -134,6 +172,10 @@ def _pragma(token: Token, dialect: bool) -> Fed:
     if found is None or kind is None:
         return Fed("VERBATIM", token.text, token.start, token.end)
     value = found.value
+    if kind == "ASSIGNTYPE":
+        if token.text != pragmas.pragma(found.word):
+            return Fed("VERBATIM", token.text, token.start, token.end)
+        value = found.word
     if found.word == "block":
         value = found.values[-1] if found.values[1:2] == ("type",) else UNKNOWN_TYPE
     return Fed(kind, "\n".join(found.values) if kind == "TEMPORARY" else value, token.start, token.end, True)

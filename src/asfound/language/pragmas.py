@@ -15,7 +15,7 @@ from typing import NamedTuple
 _WORDS = (
     "normal name literal direct text comment verbatim label when call body network note order doubt leftover chart "
     "condition extension pragma namespace globals scope setting kind type modifier program indicator variable macro "
-    "document wire block compilers"
+    "document wire block compilers reference attempt"
 )
 WORDS = frozenset(_WORDS.split())
 """Every word our pragmas begin with; others are somebody else's."""

@@ -112,4 +112,6 @@ _COMMENTS: dict[str, Callable[[Pragma], str]] = {
     "block": lambda p: f"block {_as_it_is(p)}",
     "compilers": lambda p: f"compilers {_as_it_is(p)}",
     "doubt": lambda p: f"compilers differ: {p.value}",
+    "reference": lambda p: "assignment of a reference",
+    "attempt": lambda p: "assignment attempt",
 }

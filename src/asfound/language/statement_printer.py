@@ -2,6 +2,8 @@
 
 Parentheses only where the precedence needs them, one statement a line, no line is ever wrapped (a long condition
 stays one line in a ``git diff``). Whatever has no place in IEC 61131-3 text travels in a pragma, see pragmas.py.
+An assignment of a
+reference and an assignment attempt have such a mark right before them.
 Two things are told by how they are set alone: a statement with a condition, and a set or reset coil, is an ``IF`` on
 one line; a function called like an operator stands right before its parenthesis (``MOD(a, b)``, ``NOT (a OR b)``).
 """
@@ -22,7 +24,7 @@ from asfound.model import logic as m
 
 _UNARY, _POSTFIX = 8, 9
 _OPERATOR_FUNCTIONS = frozenset(("AND", "OR", "XOR", "MOD", "NOT"))
-_ASSIGNS = {"assign": ":=", "reference": "REF=", "attempt": "?="}
+_MARKED = {kind: pragma(kind) + " " for kind in ("reference", "attempt")}
 _COILS = {"set": "TRUE", "reset": "FALSE"}
 INDENT = "  "
 
@@ -159,7 +161,7 @@ def simple(statement: m.Statement) -> str | None:
     if isinstance(statement, m.Assign):
         if statement.kind in _COILS:
             return _only_when(statement.value, f"{_postfix(statement.target)} := {_COILS[statement.kind]};")
-        return f"{_postfix(statement.target)} {_ASSIGNS[statement.kind]} {expression(statement.value)};"
+        return f"{_MARKED.get(statement.kind, '')}{_postfix(statement.target)} := {expression(statement.value)};"
     if isinstance(statement, m.Call):
         return f"{_called(statement.instance)}({_arguments(statement.inputs, statement.outputs)});"
     if isinstance(statement, m.Jump):

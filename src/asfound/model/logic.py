@@ -123,7 +123,8 @@ class Assign(Node, frozen=True, tag="assign", tag_field="node"):
     """Write ``value`` to ``target``.
 
     ``kind``: ``assign`` plain; ``set`` writes TRUE when ``value`` is TRUE, else keeps the target; ``reset`` writes
-    FALSE when ``value`` is TRUE; ``reference`` is ``REF=``; ``attempt`` is ``?=`` (NULL when the types do not fit).
+    FALSE when ``value`` is TRUE; ``reference``: ``target`` refers to ``value`` from now on; ``attempt``: so too, or to
+    nothing where the types do not fit.
     With a ``condition`` (an EN chain) the statement only runs when the condition is TRUE.
     """
 
