@@ -23,7 +23,7 @@ from asfound.readers.reading import read
 
 TC6 = "http://www.plcopen.org/xml/tc6_0201"
 XHTML = "http://www.w3.org/1999/xhtml"
-URI = "http://www.3s-software.com/plcopenxml/"
+URI = "http://example.org/plcopenxml/"
 """Before the name of most extension data seen in public files."""
 
 

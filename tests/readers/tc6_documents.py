@@ -7,7 +7,7 @@ from asfound.model.copy import Copy
 from asfound.model.program import Pou, Program, VariableDeclaration
 
 NAMESPACE = "http://www.plcopen.org/xml/tc6_0201"
-DATA = "http://www.3s-software.com/plcopenxml/"
+DATA = "http://example.org/plcopenxml/"
 
 
 def document(pous: str = "", types: str = "", configuration: str = "", data: str = "", header: str = "") -> bytes:

@@ -6,7 +6,7 @@ import pytest
 
 import asfound
 
-URI = "http://www.3s-software.com/plcopenxml/libraries"
+URI = "http://example.org/plcopenxml/libraries"
 SHAPES = {
     "attributes": '<Parameter Name="{}" Value="{}"/>',
     "elements": "<Parameter><Name>{}</Name><Value>{}</Value></Parameter>",
