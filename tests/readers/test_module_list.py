@@ -78,7 +78,7 @@ def test_modules_sit_in_racks_by_slot() -> None:
         "Adresse de sortie;Longueur des sorties (octets);Consommation (mA);Commentaire;Colour",
         "Bastidor;Ranura;Módulo;Referencia;Firmware;Dirección de entrada;Longitud de entrada (bytes);"
         "Dirección de salida;Longitud de salida (bytes);Consumo (mA);Comentario;Colour",
-        "Telaio;Posto connettore;Modulo;Numero di ordinazione;Versione firmware;Indirizzo di ingresso;"
+        "Telaio;Alloggiamento;Modulo;Numero di ordinazione;Versione firmware;Indirizzo di ingresso;"
         "Lunghezza ingressi (byte);Indirizzo di uscita;Lunghezza uscite (byte);Assorbimento (mA);Commento;Colour",
     ],
 )

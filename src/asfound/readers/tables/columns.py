@@ -26,9 +26,9 @@ SYNONYMS: Mapping[str, str] = {
     "indirizzo, indirizzo diretto, indirizzo logico, indirizzo assoluto",
     "type": "type, data type, datatype, datentyp, typ, type de donnees, tipo de datos, tipo de dato, "
     "tipo di dati, tipo di dato, tipo dati, tipo dato, tipo",
-    "comment": "comment, comments, description, remark, kommentar, symbolkommentar, beschreibung, bemerkung, "
+    "comment": "comment, comments, description, remark, kommentar, beschreibung, bemerkung, "
     "commentaire, remarque, comentario, descripcion, observacion, commento, descrizione, osservazione",
-    "actual": "actual, actual value, current value, istwert, aktueller wert, aktualwert, "
+    "actual": "actual, actual value, current value, istwert, aktueller wert, "
     "valeur actuelle, valeur courante, valor actual, valor real, valore attuale, valore corrente",
     "value": "value, wert, valeur, valor, valore",
     "initial": "initial, initial value, start value, default value, default, anfangswert, startwert, initialwert, "
@@ -40,7 +40,7 @@ SYNONYMS: Mapping[str, str] = {
     "valore forzato, valore di forzamento, forzamento",
     "station": "station, device, controller, gerat, steuerung, appareil, automate, estacion, dispositivo, stazione",
     "rack": "rack, baugruppentrager, racknummer, chassis, bastidor, telaio",
-    "slot": "slot, slot number, steckplatz, emplacement, ranura, posto connettore, posizione",
+    "slot": "slot, slot number, steckplatz, emplacement, ranura, alloggiamento, posizione",
     "module": "module, module name, baugruppe, modul, nom du module, modulo, nombre del modulo, nome modulo",
     "order number": "order number, order no, part number, bestellnummer, artikelnummer, bestell nr, "
     "reference, numero de reference, numero de commande, referencia, numero de referencia, numero de pedido, "
@@ -58,7 +58,7 @@ SYNONYMS: Mapping[str, str] = {
     "current": "current draw, current consumption, current, stromaufnahme, strom, consommation, courant absorbe, "
     "consommation de courant, consumo de corriente, consumo, assorbimento, assorbimento di corrente",
 }
-"""Role -> headings, folded. The words are those of the trade (common practice), not of one tool."""
+"""Role -> headings, folded: general words of the trade (common practice). What only one tool says is for a profile."""
 
 _DIGIT = re.compile(r"[0-9]")
 """No heading holds one."""
