@@ -25,7 +25,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 FIRST = b"PROGRAM Main\nVAR\n  a : BOOL;\n  b : BOOL;\nEND_VAR\na := b;\nEND_PROGRAM\n"
-TABLE = b"Tagname;Wo;Was;Bemerkung\nPump;E 0.0;BOOL;Pumpe\nValve;A 0.1;BOOL;Ventil\nLevel;EW 4;INT;Stand\n"
+TABLE = b"Tagname;Wo;Was;Bemerkung\nPump;%I0.0;BOOL;Pumpe\nValve;%Q0.1;BOOL;Ventil\nLevel;%IW4;INT;Stand\n"
 ONE, BY = "../plant.git:booster-1", ("--by", "Ada Lind")
 SIDES = ("../plant.git:booster-1@1:running", "../plant.git:booster-1@2:running")
 NAME = "booster-1-2"

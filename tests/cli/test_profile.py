@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from stored_visit import Run
 
-TABLE = "Name;Address;Type\nStart;X0;BOOL\nStop;X17;BOOL\nRun;Y3;BOOL\n"
+TABLE = "Name;Address;Type\nStart;IN0;BOOL\nStop;IN17;BOOL\nRun;OUT3;BOOL\n"
 
 
 @pytest.fixture
@@ -21,7 +21,7 @@ def test_refused_proposed_saved_read_and_stored(run: Run, table: Path) -> None:
     refused = run("show", "up/tags.csv")
     assert (refused.exit_code, refused.stdout) == (2, "")
     assert refused.stderr == (
-        "tags.csv, row 2, column 2 (Address): the address 'X0' is in no known form, like 3 of 3 addresses of this "
+        "tags.csv, row 2, column 2 (Address): the address 'IN0' is in no known form, like 3 of 3 addresses of this "
         "table; `asfound profile up/tags.csv` proposes how to read them.\n"
     )
     proposed = run("profile", table)

@@ -35,7 +35,7 @@ def killed_at(place: str, *words: str) -> None:
 
 @pytest.fixture
 def table(run: Run) -> Path:
-    Path("tags.csv").write_text("Name;Address;Type\nStart;X0;BOOL\nStop;X17;BOOL\nRun;Y3;BOOL\n", encoding="utf-8")
+    Path("tags.csv").write_text("Name;Address;Type\nStart;IN0;BOOL\nStop;IN17;BOOL\nRun;OUT3;BOOL\n", encoding="utf-8")
     return Path("tags.csv")
 
 

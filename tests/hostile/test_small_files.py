@@ -16,7 +16,7 @@ from asfound.checks.readiness import station_toml
 from asfound.model.problem import Problem
 from asfound.readers.reading import read_files
 
-TABLE = "Plant 7\nTag;Kanal;Art;Text\nStart;X0;Digital;start\nStop;X17;Digital;\nLevel;W12;Analog;\n"
+TABLE = "Plant 7\nTag;Kanal;Art;Text\nStart;IN0;Digital;start\nStop;IN17;Digital;\nLevel;W12;Analog;\n"
 PROFILE = """schema = "asfound/profile/1"
 table = "tags"
 files = ["t*.csv"]
@@ -32,8 +32,8 @@ comment = 4
 [types]
 Digital = "BOOL"
 [[addresses]]
-pattern = '(?P<area>[XY])(?P<number>[0-7]+)'
-areas = { X = "I", Y = "Q" }
+pattern = '(?P<area>IN|OUT)(?P<number>[0-7]+)'
+areas = { IN = "I", OUT = "Q" }
 base = 8
 first = 0
 [[addresses]]

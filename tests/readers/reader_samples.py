@@ -129,7 +129,7 @@ def of_table(name: str) -> Sample:
 # --- a profile, read with a table beside it -------------------------------------------------------------------------
 
 STYLE = (
-    "Tag-Bez.;Kanal;Art;Text;Blatt\nStart;X0;Digital;start;3\nStop;X17;Digital;;\nRun;Y3;Digital;runs;4\n"
+    "Tag-Bez.;Kanal;Art;Text;Blatt\nStart;IN0;Digital;start;3\nStop;IN17;Digital;;\nRun;OUT3;Digital;runs;4\n"
     "Level;W12;Analog;;\n"
 )
 PROFILE = """schema = "asfound/profile/1"
@@ -141,8 +141,8 @@ comment = "Text"
 [types]
 Digital = "BOOL"
 [[addresses]]
-pattern = '(?P<area>[XY])(?P<number>[0-7]+)'
-areas = { X = "I", Y = "Q" }
+pattern = '(?P<area>IN|OUT)(?P<number>[0-7]+)'
+areas = { IN = "I", OUT = "Q" }
 base = 8
 [[addresses]]
 pattern = 'W(?P<word>[0-9]+)'

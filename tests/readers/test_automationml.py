@@ -137,7 +137,7 @@ def test_a_link_without_partner_is_told_and_kept() -> None:
 
 
 def test_an_address_nobody_can_read_is_kept_and_told() -> None:
-    found = read(edited("E 0.1", "in one"), "intake.aml")
+    found = read(edited("%I0.1", "in one"), "intake.aml")
     assert found.tables[0].tags[3].address == "in one"
     assert [(f.severity, f.where, f.text) for f in found.findings if f.severity == "error"] == [
         (

@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from asfound.readers.encoding import decode
 
 TEXTS = {
-    "German": "Name;Adresse;Kommentar\nP1;E0.0;Füllstand Behälter größer\n",
-    "French": "Nom;Adresse;Commentaire\nP1;E0.0;Départ pompe, niveau élevé à l'arrêt\n",
-    "Spanish": "Nombre;Dirección;Comentario\nP1;E0.0;Señal de válvula ¿abierta?\n",
-    "Italian": "Nome;Indirizzo;Commento\nP1;E0.0;Velocità più bassa\n",
+    "German": "Name;Adresse;Kommentar\nP1;%I0.0;Füllstand Behälter größer\n",
+    "French": "Nom;Adresse;Commentaire\nP1;%I0.0;Départ pompe, niveau élevé à l'arrêt\n",
+    "Spanish": "Nombre;Dirección;Comentario\nP1;%I0.0;Señal de válvula ¿abierta?\n",
+    "Italian": "Nome;Indirizzo;Commento\nP1;%I0.0;Velocità più bassa\n",
     "signs": "Name;Unit\nT1;°C\nQ1;m³/h\nL1;µm ±2\n",
 }
 

@@ -25,9 +25,9 @@ from asfound.readers.tables.profile_proposal import propose
 TABLE = (
     "Plant 7\n"
     "Tag-Bez.;Kanal;Art;Text;Blatt\n"
-    "Start;X0;Digital;start;3\n"
-    "Stop;X17;Digital;;\n"
-    "Run;Y3;Digital;runs;4\n"
+    "Start;IN0;Digital;start;3\n"
+    "Stop;IN17;Digital;;\n"
+    "Run;OUT3;Digital;runs;4\n"
     "Level;W12;Analog;;\n"
 )
 
@@ -81,7 +81,7 @@ def test_the_profile_is_noise_and_what_it_makes_is_not() -> None:
 
 
 def test_what_no_pattern_fits_goes_on_to_the_ordinary_reader() -> None:
-    found = copy_of(TABLE + "More;E 4.1;BOOL;;\nOdd;Q?7;BOOL;;\n")
+    found = copy_of(TABLE + "More;%I4.1;BOOL;;\nOdd;Q?7;BOOL;;\n")
     assert ("More", "%IX4.1", "BOOL", "") in tags(found)
     assert found.findings == (
         Finding(
@@ -91,7 +91,7 @@ def test_what_no_pattern_fits_goes_on_to_the_ordinary_reader() -> None:
 
 
 def test_a_profile_of_no_use_is_told() -> None:
-    found = copy_of("Name;Address\nA;E0.0\n")
+    found = copy_of("Name;Address\nA;%I0.0\n")
     assert found.findings == (Finding("warning", "t.profile.toml", "the profile fits no file of this copy"),)
     assert tags(found) == [("A", "%IX0.0", "", "")]
 
@@ -108,7 +108,7 @@ def test_columns_by_number_without_a_heading() -> None:
     profile = (
         'schema = "asfound/profile/1"\nfiles = ["t*"]\nheading = 0\ndelimiter = "#"\n[columns]\nname = 2\naddress = 1\n'
     )
-    assert tags(copy_of("E0.0#A#x\nE0.1#B#\n", profile)) == [("A", "%IX0.0", "", ""), ("B", "%IX0.1", "", "")]
+    assert tags(copy_of("%I0.0#A#x\n%I0.1#B#\n", profile)) == [("A", "%IX0.0", "", ""), ("B", "%IX0.1", "", "")]
 
 
 def test_other_kinds_of_table() -> None:
@@ -117,15 +117,15 @@ def test_other_kinds_of_table() -> None:
     )
     assert [(v.name, v.actual) for v in copy_of("P;Ist jetzt\nSP;5,20\n", values).values] == [("SP", "5.20")]
     forces = 'schema = "asfound/profile/1"\ntable = "forces"\n[columns]\naddress = "P"\nforced = "V"\n'
-    assert [(f.address, f.value) for f in copy_of("P;V\nE 1.0;1\n", forces).forces] == [("%IX1.0", "1")]
-    modules = 'schema = "asfound/profile/1"\ntable = "modules"\n[columns]\nslot = "P"\norder_number = "MLFB"\n'
-    (device,) = copy_of("P;MLFB\n4;WW-1\n", modules).hardware.devices
+    assert [(f.address, f.value) for f in copy_of("P;V\n%I1.0;1\n", forces).forces] == [("%IX1.0", "1")]
+    modules = 'schema = "asfound/profile/1"\ntable = "modules"\n[columns]\nslot = "P"\norder_number = "Art. No"\n'
+    (device,) = copy_of("P;Art. No\n4;WW-1\n", modules).hardware.devices
     assert [(m.slot, m.order_number) for m in device.modules[0].modules] == [(4, "WW-1")]
 
 
 def test_the_columns_must_be_there_when_the_file_is_named() -> None:
     with pytest.raises(Problem) as caught:
-        copy_of("Name;Address\nA;E0.0\n", PROFILE.replace("[columns]", 'files = ["*.csv"]\n[columns]'))
+        copy_of("Name;Address\nA;%I0.0\n", PROFILE.replace("[columns]", 'files = ["*.csv"]\n[columns]'))
     assert str(caught.value) == (
         "t.csv: no line holds the columns 'Tag-Bez.', 'Kanal', 'art', 'Text' of the profile; "
         "`asfound profile t.csv` proposes a profile that fits."
@@ -217,18 +217,18 @@ def test_a_mistake_in_a_pattern(rule: AddressPattern, what: str | None) -> None:
     ("rule", "text", "expected"),
     [
         # Worked out by hand from the table in the module: bytes from 0, 8 bits each, 2 bytes a word.
-        (AddressPattern("I:(?P<word>[0-9]+)/(?P<bit>[0-9]+)", "I"), "I:2/11", "%IX5.3"),
-        (AddressPattern("I:(?P<word>[0-9]+)/(?P<bit>[0-9]+)", "I"), "I:2/16", None),
-        (AddressPattern("I:(?P<word>[0-9]+)", "I"), "i:2", "%IW4"),
+        (AddressPattern("In:(?P<word>[0-9]+)/(?P<bit>[0-9]+)", "I"), "In:2/11", "%IX5.3"),
+        (AddressPattern("In:(?P<word>[0-9]+)/(?P<bit>[0-9]+)", "I"), "In:2/16", None),
+        (AddressPattern("In:(?P<word>[0-9]+)", "I"), "in:2", "%IW4"),
         (AddressPattern("B(?P<byte>[0-9]+)", "M"), "B7", "%MB7"),
         (AddressPattern("B(?P<byte>[0-9]+)", "M", "D"), "B7", "%MD7"),
         (AddressPattern("1(?P<number>[0-9]{4})", "I", first=1), "10017", "%IX2.0"),
         (AddressPattern("1(?P<number>[0-9]{4})", "I", first=1), "10000", None),
-        (AddressPattern("D(?P<block>[0-9]+)[.](?P<byte>[0-9]+)[.](?P<bit>[0-9])", "M"), "D5.10.7", "%MX5.10.7"),
-        (AddressPattern("D(?P<block>[0-9]+)[.](?P<byte>[0-9]+)[.](?P<bit>[0-9])", "M"), "D5.10.8", None),
+        (AddressPattern("K(?P<block>[0-9]+)[.](?P<byte>[0-9]+)[.](?P<bit>[0-9])", "M"), "K5.10.7", "%MX5.10.7"),
+        (AddressPattern("K(?P<block>[0-9]+)[.](?P<byte>[0-9]+)[.](?P<bit>[0-9])", "M"), "K5.10.8", None),
         (AddressPattern("(?P<size>B|W)(?P<byte>[0-9]+)", "Q", sizes={"B": "B", "W": "W"}), "W4", "%QW4"),
         (AddressPattern("X(?P<number>[0-9A-F]+)", "I", base=16), "X1F", "%IX3.7"),
-        (AddressPattern("TIM(?P<number>[0-9]+)", "T"), "TIM007", "T7"),
+        (AddressPattern("Delay(?P<number>[0-9]+)", "T"), "DELAY007", "T7"),
     ],
 )
 def test_patterns(rule: AddressPattern, text: str, expected: str | None) -> None:
@@ -240,8 +240,8 @@ def test_patterns(rule: AddressPattern, text: str, expected: str | None) -> None
 
 STYLES = {
     "points": ("X0", "X17", "Y3", "M5"),
-    "blocks": ("DB5.DBX0.1", "DB5.DBX0.2", "DB5.DBW2", "DB6.DBD4"),
-    "words and bits": ("I:0/3", "O:2/15", "I:1/0", "O:0/1"),
+    "blocks": ("B5.BX0.1", "B5.BX0.2", "B5.BW2", "B6.BD4"),
+    "words and bits": ("In:0/3", "Out:2/15", "In:1/0", "Out:0/1"),
     "registers": ("10017", "40001", "30002", "00003"),
     "words": ("In 3.2", "Out 3.1", "In 4.7", "Out 0.0"),
 }
@@ -278,7 +278,7 @@ def test_the_whole_proposal() -> None:
         "heading = 2  # a guess: 0 if that line is a row like the others\n"
         "\n"
         "[columns]\n"
-        'address = "Kanal"  # X0, X17, Y3\n'
+        'address = "Kanal"  # IN0, IN17, OUT3\n'
         'type = "Art"  # Digital, Analog\n'
         'name = "Tag-Bez."  # Start, Stop, Run\n'
         'comment = "Text"  # start, runs\n'
@@ -286,10 +286,9 @@ def test_the_whole_proposal() -> None:
         "[types]\n"
         '"Digital" = "BOOL"\n'
         "\n"
-        "[[addresses]]  # 3 cells such as X0, X17, Y3\n"
-        "# no 8 and no 9 among them: write base = 8 when they are octal\n"
-        "pattern = '(?P<area>X|Y)(?P<number>[0-9]+)'\n"
-        'areas = { "X" = "I", "Y" = "Q" }\n'
+        "[[addresses]]  # 3 cells such as IN0, IN17, OUT3\n"
+        "pattern = '(?P<area>OUT|IN)(?P<number>[0-9]+)'\n"
+        'areas = { "IN" = "I", "OUT" = "Q" }\n'
         "\n"
         "[[addresses]]  # 1 cells such as W12\n"
         "pattern = 'W(?P<word>[0-9]+)'\n"
@@ -297,6 +296,22 @@ def test_the_whole_proposal() -> None:
         "\n"
         "# 4 of 4 addresses are understood with this\n"
     )
+
+
+@pytest.mark.parametrize(
+    ("letters", "last", "said"),
+    [
+        ("X", 17, "# no 8 and no 9 among them: write base = 8 when they are octal\n"),
+        ("XXXXXXY", 17, "# no 8 and no 9 among them: taken as octal\n"),
+        ("X", 18, ""),
+        ("K", 17, ""),
+    ],
+)
+def test_a_letter_and_a_number_may_be_octal(letters: str, last: int, said: str) -> None:
+    rows = "".join(f"N{n};{letter}{n}\n" for n, letter in enumerate(letters))
+    proposed = propose(f"Name;Address\n{rows}Last;{letters[0]}{last}\n".encode(), "t.csv")
+    assert said in proposed
+    assert ("octal" in proposed) == bool(said)
 
 
 def test_what_is_not_known_must_be_filled_in() -> None:
@@ -312,7 +327,7 @@ def test_no_table_no_proposal(data: bytes) -> None:
         propose(data, "t.csv")
 
 
-CELLS = st.text(st.characters(exclude_categories=("Cs",)), max_size=8) | st.sampled_from(["X0", "DB5.W2", "40001", "7"])
+CELLS = st.text(st.characters(exclude_categories=("Cs",)), max_size=8) | st.sampled_from(["X0", "B5.W2", "40001", "7"])
 
 
 @given(st.lists(st.lists(CELLS, min_size=2, max_size=4), min_size=1, max_size=6), st.sampled_from(";,\t|"))

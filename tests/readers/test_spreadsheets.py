@@ -24,8 +24,8 @@ Rows = list[tuple[object, ...]]
 SHEETS: dict[str, Rows] = {
     "Tags": [
         ("Name", "Address", "Type", "Comment", "Order", "Spare"),
-        ("P1_Start", "E 0.0", "BOOL", "Anlauf; Füllstand hoch", 5, True),
-        ("Level", "EW64", "INT", "  Behälter 1, grün ", 0.1, None),
+        ("P1_Start", "%I0.0", "BOOL", "Anlauf; Füllstand hoch", 5, True),
+        ("Level", "%IW64", "INT", "  Behälter 1, grün ", 0.1, None),
         ("Limit", None, "REAL", 'Grenze 3" Rohr', -2, False),
     ],
     "Read me": [("by hand", 2.5)],
@@ -88,7 +88,7 @@ def test_both_formats_say_the_same(name: str) -> None:
 @pytest.mark.parametrize(
     ("rows", "format"),
     [
-        ([("Name", "Address"), ("A", "E0.0")], "tag-table"),
+        ([("Name", "Address"), ("A", "%I0.0")], "tag-table"),
         ([("Nom", "Valeur actuelle", "Unité"), ("SP", 5.2, "bar")], "value-list"),
         ([("Bezeichner", "Zwangswert"), ("A", True)], "force-list"),
         ([("Ranura", "Módulo"), (3, "DI")], "module-list"),

@@ -83,7 +83,7 @@ def test_a_profile_does_not_hide_a_second_table() -> None:
 
 
 def test_headings_that_only_a_profile_knows_are_known_when_they_come_again() -> None:
-    text = "Bez;Kanal\nRun;E0.0\n\nBez;Kanal\nStop;E0.1\n"
+    text = "Bez;Kanal\nRun;%I0.0\n\nBez;Kanal\nStop;%I0.1\n"
     profile = b'schema = "asfound/profile/1"\n[columns]\nname = "Bez"\naddress = "Kanal"\n'
     assert "t.csv, row 4: several tables stand below each other" in str(refused(text, ("t.toml", profile)))
 

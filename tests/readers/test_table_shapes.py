@@ -19,7 +19,10 @@ REFUSED = {
     "address elsewhere": ("Name,Type,Node\nRun,BOOL,%I0.0\n", "column 3 (Node) holds addresses such as %I0.0"),
     "address in parts": ("Slot,Channel,Tag,Type\n4,3,Door,BOOL\n", "several columns (Slot, Channel)"),
     "names are addresses": ("Name,Type\n%I0.0,BOOL\n%I0.1,BOOL\n", "the column of names holds addresses"),
-    "names are sorts": ("Signal,Address\nDI,I0.0\nDI,I0.1\nDO,Q0.0\n", "the column of names holds DI, which is a sort"),
+    "names are sorts": (
+        "Signal,Address\nDI,%I0.0\nDI,%I0.1\nDO,%Q0.0\n",
+        "the column of names holds DI, which is a sort",
+    ),
     "side by side": ("Tag,Type,Tag,Type\nRun,BOOL,Lamp,BOOL\n", "two tables stand side by side (tag, type"),
     "types are numbers": ("Name,Type\nRun,1\nLamp,2\n", "is called a type and holds 1"),
 }
@@ -85,7 +88,7 @@ def test_shape_with_a_decimal_comma() -> None:
     ("text", "reason"),
     [
         ("KIND,NAME,DATA TYPE\nMEMBER,a,BOOL\nALIAS,b,\nNOTE,a,\n", "of several kinds"),
-        ("Terminal,Signal,Address\nX1,a,I0.0\n\nTerminal,Signal,Address\nX2,b,Q0.0\n", "several tables"),
+        ("Terminal,Signal,Address\nX1,a,%I0.0\n\nTerminal,Signal,Address\nX2,b,%Q0.0\n", "several tables"),
         ("Rack,Slot,Channel,Tag,Type\n0,4,3,Door,BOOL\n0,4,4,Float,BOOL\n", "in several columns"),
     ],
 )

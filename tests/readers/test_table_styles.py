@@ -37,7 +37,7 @@ STYLES = {
     ),
     "no heading, a blank in the address": Style(
         "02_no_heading.csv",
-        '"Fan","A 4.1","BOOL","cools, always"\n"Speed","MW 8","INT","wanted"\n',
+        '"Fan","Q 4.1","BOOL","cools, always"\n"Speed","MW 8","INT","wanted"\n',
         (("Fan", "%QX4.1", "BOOL", "cools, always"), ("Speed", "%MW8", "INT", "wanted")),
     ),
     "addresses of three parts": Style(
@@ -79,7 +79,7 @@ STYLES = {
     ),
     "fixed width": Style(
         "09_fixed_width.txt",
-        "NAME    ADDRESS  COMMENT\nFan     A   4.1  cools\nSpeed   MW  8    wanted speed, set\nDoor    E   1.0\n",
+        "NAME    ADDRESS  COMMENT\nFan     Q   4.1  cools\nSpeed   MW  8    wanted speed, set\nDoor    I   1.0\n",
         why="its columns stand at fixed places, with no sign between them",
     ),
     "tabs": Style(
@@ -90,7 +90,7 @@ STYLES = {
     ),
     "two tables": Style(
         "11_two_tables.csv",
-        "In\nTerminal,Tag,Address\nX1,Door,I1.0\n\nOut\nTerminal,Tag,Address\nX2,Fan,Q4.1\n",
+        "In\nTerminal,Tag,Address\nX1,Door,%I1.0\n\nOut\nTerminal,Tag,Address\nX2,Fan,%Q4.1\n",
         why="several tables stand below each other: this row names the columns again",
     ),
     "an address in three columns": Style(
@@ -246,14 +246,14 @@ def test_numbers_that_say_no_area_are_kept_under_their_heading() -> None:
     ],
 )
 def test_words_for_types(word: str, type: str) -> None:
-    table = f"Bez,Kanal,Art\nFan,X0,bool\nSpeed,D7,{word}\n"
+    table = f"Bez,Kanal,Art\nFan,IN0,bool\nSpeed,W7,{word}\n"
     assert tags(profiled("t.csv", table.encode()))[1][2] == type
 
 
 def test_fixed_width_behind_a_number() -> None:
     text = "".join(
         f"126,{n:<24}{a:<12}BOOL      {c}\n"
-        for n, a, c in (("Fan", "A   4.1", "cools"), ("Door", "E   1.0", "shut"), ("Lamp", "A   4.2", "red"))
+        for n, a, c in (("Fan", "Q   4.1", "cools"), ("Door", "I   1.0", "shut"), ("Lamp", "Q   4.2", "red"))
     )
     with pytest.raises(Problem, match="at fixed places"):
         propose(text.encode(), "t.txt")
@@ -262,7 +262,7 @@ def test_fixed_width_behind_a_number() -> None:
 def test_padded_cells_are_no_fixed_width() -> None:
     text = "".join(
         f'"{n:<24}","{a:<12}","BOOL      ","{c:<20}"\n'
-        for n, a, c in (("Fan", "A   4.1", "cools"), ("Door", "E   1.0", "shut"), ("Lamp", "A   4.2", "red"))
+        for n, a, c in (("Fan", "Q   4.1", "cools"), ("Door", "I   1.0", "shut"), ("Lamp", "Q   4.2", "red"))
     )
     assert [t[:2] for t in tags(profiled("t.txt", text.encode()))] == [
         ("Door", "%IX1.0"), ("Fan", "%QX4.1"), ("Lamp", "%QX4.2")
@@ -292,7 +292,7 @@ def test_a_tag_table_with_a_slot_is_no_list_of_modules() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["Tag,Address,Tag,Address\nFan,Q4.1,Door,I1.0\n", "Tag,Type,Tag,Type\nFan,BOOL,Door,BOOL\n"]
+    "text", ["Tag,Address,Tag,Address\nFan,%Q4.1,Door,%I1.0\n", "Tag,Type,Tag,Type\nFan,BOOL,Door,BOOL\n"]
 )
 def test_two_tables_side_by_side_are_refused(text: str) -> None:
     with pytest.raises(Problem, match="two tables stand side by side"):

@@ -15,7 +15,7 @@ from asfound.readers.tables import module_list, tag_table
 from asfound.readers.tables.value_list import FORCE_READER, READER, read_forces, read_values
 
 VALUES = "Name;Actual;Initial;Unit;Comment\nSetpoint;3,50;3.2;bar;tuned\nDelay;T#8s;T#5s;;\n"
-FORCES = "Name;Address;Forced value;Comment\nP1_Run;A 4.0;TRUE;test\n;E0.1;FALSE;\n"
+FORCES = "Name;Address;Forced value;Comment\nP1_Run;%Q4.0;TRUE;test\n;%I0.1;FALSE;\n"
 
 
 def test_values_keep_their_digits() -> None:
@@ -87,7 +87,7 @@ def test_findings() -> None:
         ),
         Finding("warning", "v.csv, row 3, column 2 (Actual)", "the row has no actual value"),
     )
-    forces = read_forces(b"Address,Forced\nwhat,1\nE0.0,\n", "f.csv")
+    forces = read_forces(b"Address,Forced\nwhat,1\n%I0.0,\n", "f.csv")
     assert forces.findings == (
         Finding(
             "error", "f.csv, row 2, column 1 (Address)", "the address 'what' is in no known form; it is kept as written"

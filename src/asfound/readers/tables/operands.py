@@ -20,7 +20,7 @@ _COUNTED = re.compile(r"([TZC])\s*(\d{1,5})")
 def canonical(text: str) -> str | None:
     """Canonical spelling of an address, or None when it is in no known form.
 
-    >>> canonical("E 0.0"), canonical("AW04"), canonical("z3"), canonical("DB5.DBX0.0")
+    >>> canonical("E 0.0"), canonical("AW04"), canonical("z3"), canonical("B5.BX0.0")
     ('%IX0.0', '%QW4', 'C3', None)
     """
     if not text.isascii():  # digits and letters of other scripts look alike

@@ -67,7 +67,7 @@ def _wrong_words(rule: AddressPattern, area: bool, size: bool) -> tuple[str, str
     if not area and rule.area not in AREAS:
         return f"the area '{rule.area}' is none", f"write one of {', '.join(AREAS)}"
     if area and (rule.area or not rule.areas):
-        return "the group area needs its table", 'write areas = { X = "I", Y = "Q" } and no other area'
+        return "the group area needs its table", 'write areas = { IN = "I", OUT = "Q" } and no other area'
     if size and (rule.size or not rule.sizes):
         return "the group size needs its table", 'write sizes = { W = "W" } and no other size'
     for key, words, known in (("areas", rule.areas, AREAS), ("sizes", rule.sizes, tuple(SIZES))):
@@ -90,7 +90,7 @@ def _wrong_counts(rule: AddressPattern) -> tuple[str, str] | None:
 def canonical(text: str, rules: tuple[AddressPattern, ...]) -> str | None:
     """Canonical address by the first pattern that fits, or None.
 
-    >>> canonical("X17", (AddressPattern("X(?P<number>[0-7]+)", area="I", base=8),))
+    >>> canonical("in17", (AddressPattern("IN(?P<number>[0-7]+)", area="I", base=8),))
     '%IX1.7'
     """
     if len(text) > 100:

@@ -1,8 +1,9 @@
 """Addresses of an unknown style, grouped by shape; each group becomes an address pattern.
 
 The shape of a cell is its letters and signs with every run of digits forgotten. Cells that differ in the first letters
-only (``X0``, ``Y17``) go together, and the letters say the area. What letters usually mean is common practice, without
-a source; where it is not known the area is left empty, and such a profile is refused until somebody fills it in.
+only (``IN0``, ``OUT17``) go together, and the letters say the area. What letters usually mean is common practice,
+without a source; where it is not known the area is left empty, and such a profile is refused until somebody fills it
+in.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ AREA_LETTERS: Mapping[str, str] = {
 WORD_LETTERS = frozenset("D R N H HR DM W V AI AO IW QW EW AW MW FW".split())  # noqa: SIM905
 """Letters whose single number usually counts words."""
 POINTS = frozenset(("X", "Y"))
+"""Letters whose numbers are often octal."""
 REGISTERS = {"0": ("Q", "number", "outputs"), "1": ("I", "number", "inputs"), "3": ("I", "word", "input words"),
              "4": ("M", "word", "memory words")}  # fmt: skip
 """First digit of an address of five or six digits (common practice): area, what is counted, in words."""
@@ -124,7 +126,7 @@ def letters_of(found: Found, area: str) -> tuple[str, ...]:
 
 
 def _size(first: Sequence[str], letters: Sequence[int]) -> str:
-    """Size by the last letter of the second letters (``DB5.DBW2``), empty when they do not say it."""
+    """Size by the last letter of the second letters (``B5.BW2``), empty when they do not say it."""
     last = first[letters[1]][-1].upper() if len(letters) > 1 else ""
     return last if last in SIZES else ""
 
@@ -143,7 +145,7 @@ def _names(kind: str, numbers: Sequence[Sequence[str]], size: str) -> tuple[str,
 
 
 def _base(kind: str, numbers: Sequence[Sequence[str]]) -> tuple[int, list[str]]:
-    """Points of X and Y are often counted octal: so when many of them show no 8 and no 9."""
+    """Octal where the letters allow it and many of the numbers show no 8 and no 9."""
     plain = all(set(number) <= set("01234567") for row in numbers for number in row)
     if kind != "points" or not plain or max(int(row[0]) for row in numbers) < 10:
         return 10, []
