@@ -89,7 +89,7 @@ TASKS: dict[str, Row] = {
         (
             "behaviour removed resource CPU / task A | task A removed (every T#10ms, priority 1)",
             "behaviour removed resource CPU / task B | task B removed (on go, priority 2)",
-            "behaviour removed resource CPU / task C | task C removed (freewheeling, priority 3)",
+            "behaviour removed resource CPU / task C | task C removed (neither interval nor event, priority 3)",
             "behaviour added resource CPU / task D | task D added (every T#7ms, priority 4)",
         ),
     ),

@@ -94,7 +94,7 @@ def _task(place: Place, old: Task, new: Task) -> list[Change]:
 
 def _one_task(context: Context, place: Place, kind: str, task: Task) -> Change:
     at = place.down(f"task {task.name}", f"task:{task.name}")
-    when = "every" if task.interval else "on" if task.single else "freewheeling"
+    when = "every" if task.interval else "on" if task.single else "whenever"
     inner = edit(when, new=task.interval or task.single), edit("with priority", new=task.priority)
     text = f"{task.name} {task.interval} {task.priority} {task.single}".strip()
     idle = _idle(context, kind, task)

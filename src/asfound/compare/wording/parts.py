@@ -184,7 +184,7 @@ PARTS: dict[str, Field] = {
     "whole task": Field("task {name} {came} ({all})", "behaviour"),
     "every": note("every {new}"),
     "on": note("on {new}"),
-    "freewheeling": note("freewheeling"),
+    "whenever": note("neither interval nor event"),
     "with priority": note("priority {new}"),
     "interval": Field("interval {old} -> {new}", "behaviour"),
     "priority": Field("priority {old} -> {new}", "behaviour"),
