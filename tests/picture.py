@@ -39,7 +39,7 @@ def write(target: Path, browser: str) -> None:
 def alone(page: bytes) -> bytes:
     """The page with one change only."""
     tree = html.document_fromstring(page)
-    (article,) = tree.xpath("//article[contains(header, $rung)]", rung=RUNG)
+    (article,) = (each for each in tree.iter("article") if each.xpath("contains(header, $rung)", rung=RUNG))
     (main,) = tree.iter("main")
     for each in list(main):
         main.remove(each)
