@@ -145,7 +145,7 @@ CASES = (
     Case("switch", "open", "was not noted today", panel(switch="")),
     Case("switch", "open", "there is no mode switch, and the operating mode was not noted today", station(switch={})),
     Case("switch", "open", "there is no mode switch, and the operating mode was not noted", lambda s: panel(switch="none", switch_role="none")(station(switch=None)(s))),
-    Case("hardware", "ok", "2 modules, 1 with firmware; CPU X-1 firmware 1.2", same),
+    Case("hardware", "ok", "2 modules, 1 with firmware; CPU, part number X-1, firmware 1.2", same),
     Case("hardware", "open", "no hardware list is stored", running(hardware=Hardware()), ("card-fits", "compatible")),
     Case("hardware", "open", "the firmware of CPU is not stated", lambda s: running(hardware=SILENT)(copies(card=held("card", msgspec.structs.replace(CARD, hardware=SILENT)))(s))),
     Case("hardware", "open", "the firmware of CPU 2 is not stated", lambda s: running(hardware=TWO)(copies(card=held("card", msgspec.structs.replace(CARD, hardware=TWO)))(s)), ("compatible",)),

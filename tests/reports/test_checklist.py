@@ -37,11 +37,11 @@ def test_the_values_of_the_station_are_filled_in() -> None:
     text = page(USUAL)
     for words in (
         "Checklist for a memory reset: booster-1",
-        "CPU X-1 firmware 1.2",
+        "CPU, part number X-1, firmware 1.2",
         "S@1:running, 2026-11-17 08:35",
         "ERR dark, COM dark, FRC dark, HALT dark, RUN lit, BATT dark, 24V lit, TEMP dark",
         "The card (1 kB) brings the program back: wait.",
-        "<dt>Comes back from</dt><dd>the card</dd>",
+        "<dt>Brought back by</dt><dd>the card</dd>",
         "2 Set: enter <b>5.8 bar</b>, not 5.2 bar",
         "3 &lt;b&gt;x&lt;/b&gt;: enter <b>1</b>, not 0",
         "5 Go (%IX0.0): force <b>TRUE</b>, if still meant",
@@ -95,7 +95,7 @@ def test_the_steps_are_in_the_words_of_what_the_controller_has() -> None:
 def test_what_brings_the_program_back_is_said_as_it_is_stated(place: str, said: str) -> None:
     text = page(kit.stated(reset=place)(kit.FINE))
     assert said in text
-    assert ("<dt>Comes back from</dt><dd><span" in text) == (place == ""), "a line to fill in"
+    assert ("<dt>Brought back by</dt><dd><span" in text) == (place == ""), "a line to fill in"
 
 
 @pytest.mark.parametrize("purpose", PURPOSES)

@@ -103,7 +103,7 @@ def facts(s: Situation) -> Iterator[Fact]:
         seen_now = {name: light for name, (light, _) in s.lights(known or ()).items()}
         yield Fact("Indicators", _cut(", ".join(f"{name} {light}" for name, light in seen_now.items()), LIGHTS))
     place = PLACE_WORDS[s.brings_back] if s.brings_back else ""
-    yield Fact("Comes back from", place)
+    yield Fact("Brought back by", place)
     mode = ("Operating mode", "mode", False) if s.has_no_switch() else ("Mode switch", "switch", False)
     for title, field, ever in (
         mode,
@@ -121,7 +121,7 @@ def facts(s: Situation) -> Iterator[Fact]:
 def _controller(s: Situation) -> str:
     devices = s.running.copy.hardware.devices if s.running else ()
     modules = [m for device in devices for m, _, _ in modules_of(device) if m.kind.lower() == "cpu"]
-    return _cut(", ".join(f"{m.name} {m.order_number} firmware {m.firmware or '?'}" for m in modules))
+    return _cut("; ".join(f"{m.name}, part number {m.order_number}, firmware {m.firmware or '?'}" for m in modules))
 
 
 def _facts(found: Iterator[Fact]) -> str:

@@ -177,7 +177,8 @@ def hardware(s: Situation) -> Outcome:
         text = f"the firmware of {', '.join(silent) or 'every module'} is not stated"
         return missing(text, "read it from the controller and store it with the hardware list", s.running)
     counted = sum(bool(m.firmware) for m in modules)
-    shown = f"{stated[0].name} {stated[0].order_number} firmware {stated[0].firmware}".replace("  ", " ")
+    part = f", part number {stated[0].order_number}" if stated[0].order_number else ""
+    shown = f"{stated[0].name}{part}, firmware {stated[0].firmware}"
     return good(f"{len(modules)} modules, {counted} with firmware; {shown}", s.running)
 
 
