@@ -158,3 +158,25 @@ def test_logic_beside_a_file_is_named_where_it_is(tmp_path: Path) -> None:
         (tmp_path / side / "logic" / "main.xml").write_bytes(logic(stop=stop))
     result = typed(tmp_path, "old/plant.aml", "new/plant.aml")["runs"][0]["results"][0]
     assert result["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] == "new/logic/main.xml"
+
+
+def test_names_of_a_place_are_taken_from_its_path() -> None:
+    """Not from its words: a module called ``A / slot 1 B`` or ``12:30`` stays one name."""
+    from asfound.reports.sarif import _names
+
+    path = ("device:Plant", "module:3:A / slot 1 B", "module::12:30", "node:X")
+    assert _names(path) == ["X", "12:30", "A / slot 1 B", "Plant"]
+    assert _names(("PumpControl", "network:3", "globals:Main: 2")) == ["Main: 2", "3", "PumpControl"]
+
+
+def test_a_finding_points_at_what_it_is_about(tmp_path: Path) -> None:
+    from asfound.checks.inspection import inspect
+    from asfound.readers.reading import read_files
+    from asfound.reports import sarif
+
+    text = b"PROGRAM First\nVAR\n  a : BOOL;\nEND_VAR\na := TRUE;\nEND_PROGRAM\nPROGRAM Second\n%IX0.0 := TRUE;\nEND_PROGRAM\n"
+    found = inspect(read_files([("a.st", text)]))
+    (written,) = (f for f in found.findings if f.check == "inputs written")
+    assert (written.where, written.path) == ("Second / statement 1", ("Second", "statement:1"))
+    place = sarif._finding(written, [("a.st", text)])["locations"][0]["physicalLocation"]
+    assert place == {"artifactLocation": {"uri": "a.st"}, "region": {"startLine": 7}}

@@ -66,15 +66,20 @@ class Users:
 
     @cached_property
     def of_global(self) -> dict[str, tuple[str, ...]]:
+        """The same in words."""
+        return {name: tuple(place.where for place in places) for name, places in self.places_of_global.items()}
+
+    @cached_property
+    def places_of_global(self) -> dict[str, tuple[Place, ...]]:
         """Places that use a name declared outside the POU, by folded name, in program order."""
-        found: dict[str, dict[str, None]] = {}
+        found: dict[str, dict[str, Place]] = {}
         for pou in self.symbols.copy.program.pous:
             inside = inner_names(pou)
             for leaf in leaves(pou):
                 for name in names_of(leaf, self.symbols.lists):
                     if name not in inside:
-                        found.setdefault(name, {})[leaf.place.where] = None
-        return {name: tuple(places) for name, places in found.items()}
+                        found.setdefault(name, {}).setdefault(leaf.place.where, leaf.place)
+        return {name: tuple(places.values()) for name, places in found.items()}
 
     @cached_property
     def _members(self) -> dict[tuple[str, str], tuple[str, ...]]:

@@ -17,6 +17,7 @@ from asfound.analysis.overlaps import (
     shared_words,
     tag_claims,
 )
+from asfound.analysis.places import Place
 from asfound.analysis.ranges import inside, merged
 from asfound.checks.findings import Finding, Severity, finding
 from asfound.language.elementary import SIZES
@@ -34,12 +35,12 @@ def module_overlaps(copy: Copy) -> Iterator[Finding]:
             if a.area == "I"
             else "one command switches the outputs of both"
         )
-        yield finding("module overlap", "error", a.place.where, text, reason, (a.text, b.text))
+        yield finding("module overlap", "error", a.place, text, reason, (a.text, b.text))
     for device in copy.hardware.devices:
         for module, place, _ in modules_of(device):
             if any(part.start is None or not part.length or not part.direction for part in module.addresses):
                 text = f"{module.name} states an address range without start, length or direction"
-                yield finding("module overlap", "note", place.where, text, "it cannot be checked for overlaps")
+                yield finding("module overlap", "note", place, text, "it cannot be checked for overlaps")
 
 
 def tags(copy: Copy) -> Iterator[Finding]:
@@ -68,13 +69,13 @@ def tag_overlaps(copy: Copy, numbering: Numbering) -> Iterator[Finding]:
     for claim, others in names.items():
         text = f"{claim.name} and {', '.join(o.name for o in others)} are names of one address, {claim.address}"
         reason = "two names for one thing: one of them may have been meant for another address"
-        yield finding("tag overlap", "note", claim.place.where, text, reason, [c.text for c in (claim, *others)])
+        yield finding("tag overlap", "note", claim.place, text, reason, [c.text for c in (claim, *others)])
 
 
 def _perhaps(claim: Claim, found: Sequence[Overlap], numbering: Numbering) -> Finding:
     text = f"{claim.name} may share memory with {_few([o.second.name for o in found])}"
     evidence = [f"{claim.text} and {o.second.text}" for o in found]
-    return finding("tag overlap", "note", claim.place.where, text, numbering.sentence(), evidence)
+    return finding("tag overlap", "note", claim.place, text, numbering.sentence(), evidence)
 
 
 def _few(names: Sequence[str]) -> str:
@@ -96,7 +97,7 @@ def _shared(claim: Claim, found: Sequence[Overlap], numbering: Numbering) -> Fin
         reason = "writing the larger one changes the others; check that this is meant"
     evidence = [f"{claim.text} and {o.second.text} {shared_words(o)}" for o in found]
     reason = "; ".join(filter(None, (reason, numbering.sentence())))
-    return finding("tag overlap", severity, claim.place.where, text, reason, evidence)
+    return finding("tag overlap", severity, claim.place, text, reason, evidence)
 
 
 def outside(copy: Copy, numbering: Numbering) -> Iterator[Finding]:
@@ -124,7 +125,7 @@ def _outside(group: Sequence[Claim]) -> Finding:
     listed = _few([c.name for c in group])
     text = f"{where}: {listed} {'lies' if len(group) == 1 else 'lie'} in no configured module"
     reason = "nothing is wired there as far as the hardware configuration of this copy says"
-    return finding("no module", "warning", group[0].place.where, text, reason, [c.text for c in group])
+    return finding("no module", "warning", group[0].place, text, reason, [c.text for c in group])
 
 
 def sizes(copy: Copy, numbering: Numbering) -> Iterator[Finding]:
@@ -135,7 +136,7 @@ def sizes(copy: Copy, numbering: Numbering) -> Iterator[Finding]:
         if bits is not None and bits != len(claim.span):
             text = f"{claim.name} is a {claim.type} of {bits} bits at an address of {len(claim.span)}"
             reason = "its value is cut or takes in its neighbours (sizes of types as in IEC 61131-3)"
-            yield finding("type and address", "warning", claim.place.where, text, reason, (claim.text,))
+            yield finding("type and address", "warning", claim.place, text, reason, (claim.text,))
 
 
 def unreadable(copy: Copy, numbering: Numbering) -> Iterator[Finding]:
@@ -144,4 +145,4 @@ def unreadable(copy: Copy, numbering: Numbering) -> Iterator[Finding]:
     left = [f"{name} ({address})" for name, address in named if not numbering.at(address).spans]
     if left:
         text = f"{len(left)} addresses are not checked for overlaps: what bits they mean depends on the make"
-        yield finding("address", "note", "tags", text, "an overlap among them would not be seen", left)
+        yield finding("address", "note", Place("tags", ()), text, "an overlap among them would not be seen", left)

@@ -7,6 +7,7 @@ from typing import Literal as Choice
 
 import msgspec
 
+from asfound.analysis.places import Place
 from asfound.model.copy import Source
 from asfound.model.logic import Node
 
@@ -19,7 +20,8 @@ Severity = Choice["note", "warning", "error"]
 class Finding(Node, frozen=True, omit_defaults=False):
     """``check`` names the inspection, ``text`` what was found, ``reason`` why it matters, ``evidence`` what shows it.
 
-    ``id`` is the place in the report, from 1; 0 while findings are collected.
+    ``id`` is the place in the report, from 1; 0 while findings are collected. ``path`` is the place for programs, as in
+    a comparison, empty for the whole.
     """
 
     id: int
@@ -29,6 +31,7 @@ class Finding(Node, frozen=True, omit_defaults=False):
     text: str
     reason: str
     evidence: tuple[str, ...] = ()
+    path: tuple[str, ...] = ()
 
 
 class Counts(Node, frozen=True, omit_defaults=False):
@@ -51,10 +54,10 @@ class Inspection(Node, frozen=True, omit_defaults=False):
 
 
 def finding(
-    check: str, severity: Severity, where: str, text: str, reason: str, evidence: Iterable[str] = ()
+    check: str, severity: Severity, place: Place, text: str, reason: str, evidence: Iterable[str] = ()
 ) -> Finding:
     """One finding, not yet numbered."""
-    return Finding(0, check, severity, where, text, reason, tuple(evidence))
+    return Finding(0, check, severity, place.where, text, reason, tuple(evidence), place.path)
 
 
 def numbered(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from asfound.analysis.enabling import readings
 from asfound.analysis.numbering import of
 from asfound.analysis.overlaps import modules_of
+from asfound.analysis.places import Place
 from asfound.checks import address_map, memory_card, racks, supply, tuned_values, usage
 from asfound.checks.findings import SCHEMA, SEVERITIES, Counts, Finding, Inspection, finding, numbered
 from asfound.model.copy import Copy
@@ -20,7 +21,7 @@ def data(copy: Copy) -> Iterator[Finding]:
     for found in copy.findings:
         kept, read = "it was kept as written, and is compared as such", "another program may read the file otherwise"
         reason = read if found.severity == "note" else kept
-        yield finding("data", found.severity, found.where, found.text, reason)
+        yield finding("data", found.severity, Place(found.where, (found.where,)), found.text, reason)
 
 
 CHECKS: tuple[Callable[[Copy], Iterable[Finding]], ...] = (

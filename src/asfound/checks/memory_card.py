@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 
 from asfound.analysis.overlaps import modules_of
+from asfound.analysis.places import Place
 from asfound.checks.findings import Finding, finding
 from asfound.language.normal import normal_form
 from asfound.model.copy import Copy
@@ -31,13 +32,13 @@ def card(copy: Copy) -> Iterator[Finding]:
         return
     size = needed(copy)
     evidence = (f"normal form of the program: {size} bytes",)
-    yield finding("memory", "note", "program", f"the program needs about {words(size)}", PRACTICE, evidence)
+    yield finding("memory", "note", Place("program", ()), f"the program needs about {words(size)}", PRACTICE, evidence)
     for device in copy.hardware.devices:
         for module, place, _ in modules_of(device):
             stated = _stated(module.name, module.type_name)
             if stated is not None and size * HEADROOM > stated:
                 text = f"{module.name} holds {words(stated)}, the program is about {words(size)}"
-                yield finding("memory", "warning", place.where, text, f"it may not fit; {PRACTICE}")
+                yield finding("memory", "warning", place, text, f"it may not fit; {PRACTICE}")
 
 
 def needed(copy: Copy) -> int:

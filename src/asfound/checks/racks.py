@@ -16,13 +16,13 @@ from asfound.model.hardware import Device, Module
 def slots(copy: Copy) -> Iterator[Finding]:
     """Slots without a module between others, and slots with two."""
     for device in copy.hardware.devices:
-        top = Place(f"device {device.name}", ())
+        top = Place(f"device {device.name}", (f"device:{device.name}",))
         owners = [(device.modules, top), *((m.modules, place) for m, place, _ in modules_of(device))]
         for modules, place in owners:
-            yield from _slots([m for m in modules if m.slot is not None and not m.built_in], place.where)
+            yield from _slots([m for m in modules if m.slot is not None and not m.built_in], place)
 
 
-def _slots(modules: Sequence[Module], where: str) -> Iterator[Finding]:
+def _slots(modules: Sequence[Module], where: Place) -> Iterator[Finding]:
     by_slot: dict[int, list[str]] = {}
     for module in modules:
         by_slot.setdefault(module.slot or 0, []).append(module.name)
@@ -45,15 +45,15 @@ def _slots(modules: Sequence[Module], where: str) -> Iterator[Finding]:
 
 def networks(copy: Copy) -> Iterator[Finding]:
     """Two interfaces with one address on one network, or where the export does not say which network it is."""
-    found: dict[str, dict[str, list[tuple[str, str]]]] = {}
+    found: dict[str, dict[str, list[tuple[Place, str]]]] = {}
     spelled: dict[str, str] = {}
     for device in copy.hardware.devices:
         for module, place, _ in modules_of(device):
             for node in module.nodes:
                 if node.address.strip():
                     spelled.setdefault(node.network.lower(), node.network)
-                    where = f"{place.where} / {node.name}"
-                    told = where, f"{where}: {node.address} {node.network}".rstrip()
+                    at = place.down(node.name, f"node:{node.name}")
+                    told = at, f"{at.where}: {node.address} {node.network}".rstrip()
                     found.setdefault(_plain(node.address), {}).setdefault(node.network.lower(), []).append(told)
     for address, on in sorted(found.items()):
         for network, places in sorted(on.items()):
@@ -81,10 +81,10 @@ def build(copy: Copy) -> Iterator[Finding]:
     for device in copy.hardware.devices:
         for module, place, _ in modules_of(device):
             if module.kind.lower() == "cpu":
-                yield _build(device, module, place.where)
+                yield _build(device, module, place)
 
 
-def _build(device: Device, cpu: Module, where: str) -> Finding:
+def _build(device: Device, cpu: Module, where: Place) -> Finding:
     inside = [cpu, *(m for m, _, _ in modules_of(Device("", modules=cpu.modules)) if m.built_in)]
     points = {"input": 0, "output": 0}
     evidence = []

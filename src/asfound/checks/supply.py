@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from asfound.analysis.overlaps import modules_of
+from asfound.analysis.places import Place
 from asfound.checks.findings import Finding, Severity, finding
 from asfound.model.copy import Copy
 from asfound.model.hardware import Device, Module
@@ -34,7 +35,8 @@ def supply(copy: Copy) -> Iterator[Finding]:
     """The budget of every rack in which a module states a current."""
     for device in copy.hardware.devices:
         for title, modules in _racks(device):
-            yield from _rack(f"device {device.name} / {title}" if title else f"device {device.name}", modules)
+            top = Place(f"device {device.name}", (f"device:{device.name}",))
+            yield from _rack(top.down(title, f"module::{title}") if title else top, modules)
 
 
 def _racks(device: Device) -> Iterator[tuple[str, list[Module]]]:
@@ -50,7 +52,7 @@ def _racks(device: Device) -> Iterator[tuple[str, list[Module]]]:
         yield "", loose
 
 
-def _rack(where: str, modules: Sequence[Module]) -> Iterator[Finding]:
+def _rack(where: Place, modules: Sequence[Module]) -> Iterator[Finding]:
     supplies = [m for m in modules if _is_supply(m)]
     others = [m for m in modules if not _is_supply(m)]
     drawn = [(m, current) for m in others if (current := draw(m)) is not None]
@@ -71,7 +73,7 @@ def _rack(where: str, modules: Sequence[Module]) -> Iterator[Finding]:
     yield _judged(where, at_least, total, capacity, evidence)
 
 
-def _judged(where: str, at_least: str, total: Decimal, capacity: Decimal, evidence: Sequence[str]) -> Finding:
+def _judged(where: Place, at_least: str, total: Decimal, capacity: Decimal, evidence: Sequence[str]) -> Finding:
     margin = capacity - total
     severity: Severity = "error" if margin < 0 else "warning" if margin < capacity * MARGIN else "note"
     left = f"{_amperes(margin)} are left" if margin >= 0 else f"{_amperes(-margin)} are missing"

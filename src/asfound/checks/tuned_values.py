@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.analysis.places import Place
 from asfound.checks.findings import Finding, finding
 from asfound.compare.parts.quantities import same
 from asfound.model.copy import Copy
@@ -20,7 +21,7 @@ def tuned(copy: Copy) -> Iterator[Finding]:
         text = f"{len(lines)} of {len(copy.values)} values {'was' if len(lines) == 1 else 'were'} tuned: {lines[0]}"
         more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
         reason = "a cold start, a memory reset or a download may bring the initial value back"
-        yield finding("tuned values", "warning", "values", text + more, reason, lines)
+        yield finding("tuned values", "warning", Place("values", ()), text + more, reason, lines)
 
 
 def forced(copy: Copy) -> Iterator[Finding]:
@@ -31,4 +32,4 @@ def forced(copy: Copy) -> Iterator[Finding]:
         text = f"{name}{at} is forced to {force.value}"
         reason = "the program does not decide it; a restart or a download may end the force"
         evidence = (force.comment,) if force.comment else ()
-        yield finding("forces", "warning", f"force {name}", text, reason, evidence)
+        yield finding("forces", "warning", Place(f"force {name}", (f"force:{name}",)), text, reason, evidence)

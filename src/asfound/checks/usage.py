@@ -7,13 +7,14 @@ in/out pin is written there. Weakness: what is reached through a pointer or a re
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 from typing import NamedTuple
 
 from asfound.analysis.argument_passing import Passing, by_reference
 from asfound.analysis.leaves import Leaf, declared_leaves, leaves
 from asfound.analysis.located import located
+from asfound.analysis.places import Place
 from asfound.analysis.symbols import Symbols, inner_names
 from asfound.analysis.where_used import Users
 from asfound.checks.findings import Finding, Severity, finding
@@ -35,7 +36,7 @@ class Write(NamedTuple):
     memory: Memory
     name: str
     kind: str
-    where: str
+    place: Place
     pou: str
     piece: tuple[str, ...]
 
@@ -46,7 +47,7 @@ class Usage:
     def __init__(self, copy: Copy) -> None:
         self.copy = copy
         self.symbols = Symbols(copy)
-        self.uses = Users(self.symbols).of_global
+        self.uses = Users(self.symbols).places_of_global
         self.passing = Passing(self.symbols)
 
     @cached_property
@@ -86,7 +87,7 @@ class Usage:
                         memory,
                         self.spelled.get(name, name),
                         _kind(leaf),
-                        leaf.place.where,
+                        leaf.place,
                         pou.name,
                         _piece(leaf.place.path),
                     )
@@ -127,9 +128,9 @@ def inputs_written(copy: Copy) -> Iterator[Finding]:
         if write.memory.area == "I":
             found.setdefault(write.memory.text, []).append(write)
     for address, several in found.items():
-        text = f"input {_named(several[0], address)} is written in {several[0].where}" + _more(len(several))
+        text = f"input {_named(several[0], address)} is written in {several[0].place.where}" + _more(len(several))
         reason = "the next reading of the inputs overwrites it; what is wired there is not seen until then"
-        yield finding("inputs written", "warning", several[0].where, text, reason, [w.where for w in several])
+        yield finding("inputs written", "warning", several[0].place, text, reason, [w.place.where for w in several])
 
 
 def _named(write: Write, address: str) -> str:
@@ -159,8 +160,8 @@ def outputs_written_twice(copy: Copy) -> Iterator[Finding]:
         reason = "the last one that runs decides, the others have no effect" if severity == "warning" else (
             "later statements override earlier ones; often meant so in structured text"
         )  # fmt: skip
-        evidence = [f"{w.where} ({w.kind})" + (f" as {w.memory.text}" if w in wider else "") for w in several]
-        yield finding("outputs written", severity, own[0].where, text, reason, evidence)
+        evidence = [f"{w.place.where} ({w.kind})" + (f" as {w.memory.text}" if w in wider else "") for w in several]
+        yield finding("outputs written", severity, own[0].place, text, reason, evidence)
 
 
 def _holds(larger: Memory, smaller: Memory) -> bool:
@@ -184,7 +185,9 @@ def unused(copy: Copy) -> Iterator[Finding]:
         if left:
             text = f"{len(left)} of {len(table.tags)} tags of table {table.name} are used by no statement"
             reason = "spare, used by another device only, or left over"
-            yield finding("unused tags", "note", f"tag table {table.name}", text, reason, left)
+            yield finding(
+                "unused tags", "note", Place(f"tag table {table.name}", (f"tags:{table.name}",)), text, reason, left
+            )
 
 
 def undeclared(copy: Copy) -> Iterator[Finding]:
@@ -201,13 +204,18 @@ def undeclared(copy: Copy) -> Iterator[Finding]:
     if copy.tables or copy.program.globals:
         reason = "a download would be refused, or it belongs to a library that is not part of this copy"
         for word, places in missing.items():
-            yield finding("undeclared", "warning", places[0], f"{word} is used and declared nowhere", reason, places)
+            text = f"{word} is used and declared nowhere"
+            yield finding("undeclared", "warning", places[0], text, reason, [place.where for place in places])
     elif missing:
-        lines = [f"{word}: {', '.join(places[:3])}" for word, places in missing.items()]
+        lines = [f"{word}: {_first(places)}" for word, places in missing.items()]
         text = f"{len(missing)} names are declared in no file of this copy: {', '.join(list(missing)[:5])}"
         reason = "global variables and tags are in another export"
         yield finding("undeclared", "note", next(iter(missing.values()))[0], text, reason, lines)
     yield from _bare(usage)
+
+
+def _first(places: Sequence[Place]) -> str:
+    return ", ".join(place.where for place in places[:3])
 
 
 def _declared(symbols: Symbols) -> set[str]:
@@ -236,7 +244,7 @@ def _bare(usage: Usage) -> Iterator[Finding]:
         if name.startswith("%") and Memory.at(name).text not in named
     }
     if bare:
-        lines = [f"{Memory.at(name).text or name}: {', '.join(places[:3])}" for name, places in bare.items()]
+        lines = [f"{Memory.at(name).text or name}: {_first(places)}" for name, places in bare.items()]
         text = f"{len(bare)} addresses are used without a tag"
         reason = "nothing says what is wired there"
         yield finding("undeclared", "note", next(iter(bare.values()))[0], text, reason, lines)

@@ -56,14 +56,17 @@ def _change(change: Change, files: Files) -> dict[str, Any]:
     said = [f"{change.where}: {change.summary}", *change.details]
     if change.reached:
         said.append(f"Can reach: {', '.join(change.reach[: len(change.reached)])}")
-    names = [part.rpartition(":")[2] for part in reversed(change.path)]
-    return _result(change.effect, LEVELS[change.effect], "\n".join(said), change.where, names, files)
+    return _result(change.effect, LEVELS[change.effect], "\n".join(said), change.where, _names(change.path), files)
+
+
+def _names(path: Sequence[str]) -> list[str]:
+    """Names along a path, the most particular first."""
+    return [part.split(":", 2 if part.startswith("module:") else 1)[-1] for part in reversed(path)]
 
 
 def _finding(finding: Finding, files: Files) -> dict[str, Any]:
     text = f"{finding.where}: {finding.text}\n{finding.reason}"
-    names = re.split(r" / (?:slot \d+ )?| (?=\S+$)", finding.where)[::-1]
-    return _result(_rule(finding.check), finding.severity, text, finding.where, names, files)
+    return _result(_rule(finding.check), finding.severity, text, finding.where, _names(finding.path), files)
 
 
 def _rule(check: str) -> str:
