@@ -74,6 +74,7 @@ def test_what_only_proved_statements_use_acts_the_same(new: dict[str, str]) -> N
         (USED | {"access": "VAR_ACCESS far : R.I.tmp : BOOL READ_ONLY; END_VAR"}, "tmp"),
         (CALLED | {"other": "z := Both(g, g) OR TRUE;"}, "Both"),
         (CALLED | {"body": "q := NOT Both(a, b);"}, "Both"),
+        ({"parts": INNER.replace("Inner(x, y)", "Inner(x, y) OR x"), "body": "q := Both(a, b);"}, "Inner"),
         ({"parts": BLOCK.format("VAR h AT %QX7.0 : BOOL := TRUE; END_VAR")}, "Both"),
         ({"parts": BLOCK.format(""), "shared": "f : Both;"}, "Both"),
         ({"parts": BLOCK.format(""), "local": "END_VAR VAR_OUTPUT f : Both;"}, "Both"),

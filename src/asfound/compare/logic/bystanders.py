@@ -41,8 +41,7 @@ def with_bystanders(context: Context, changes: list[Change]) -> list[Change]:
     if not one_sided_change:
         return changes
     found = {n: b for n, c in one_sided_change.items() if (b := _Bystander(context, c)).possible}
-    doubtful = {c.path[0].lower() for n, c in enumerate(changes)
-                if n not in found and c.effect in _OPEN and c.area in ("logic", "extension")}  # fmt: skip
+    doubtful = {c.path[0].lower() for c in changes if c.effect in _OPEN and c.area in ("logic", "extension")}
     settled = True
     while settled:
         standing = {b.thing for b in found.values()}
