@@ -36,7 +36,6 @@ _LOOKED_AT = frozenset(("SIZEOF",))
 """REF: IEC 61131-3:2013 table 12, from memory; the others common practice. None of them runs code."""
 _SECTIONS: dict[str, How] = {"input": "value", "in_out": "reference", "output": "written"}
 _POINTERS = ("POINTER TO ", "REF_TO ", "REFERENCE TO ")
-_ENABLE = frozenset(("en", "eno"))
 _BASES = 16
 """Blocks that extend each other; more is a circle."""
 
@@ -99,7 +98,7 @@ class Passing:
         """The inputs of one call; one whose place is open comes more than once."""
         callee = self.callee(calling, pou)
         for number, argument in enumerate(calling.inputs):
-            if argument.name.lower() in _ENABLE or callee == "plain":
+            if argument.name.lower() == "en" or callee == "plain":
                 yield Passed(argument, "value")
             elif isinstance(callee, str):
                 yield Passed(argument, "address" if callee == "address" else "unknown")
@@ -137,8 +136,8 @@ class Passing:
     def chain(self, pou: Pou) -> list[Pou]:
         """A POU and the ones it inherits from, as far as the copy has them."""
         found = [pou]
-        while found[-1].extends and len(found) < _BASES:
-            base = self.symbols.pous.get(found[-1].extends.lower())
+        for _ in range(_BASES):
+            base = self.symbols.pous.get(found[-1].extends.lower()) if found[-1].extends else None
             if base is None or base in found:
                 break
             found.append(base)

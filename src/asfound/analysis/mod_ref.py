@@ -44,7 +44,6 @@ UNSEEN = "?"
 """Stands for whatever a block touches whose code is not in the export."""
 POINTED = "^"
 """Stands for whatever a block touches that goes through a reference."""
-_PROPERTIES = frozenset(("property", "get", "set"))
 
 
 class Access(NamedTuple):
@@ -127,7 +126,7 @@ class ModRef:
     @cached_property
     def _properties(self) -> frozenset[str]:
         members = (m for p in self.symbols.copy.program.pous for m in p.members)
-        return frozenset(m.name.lower() for m in members if m.kind in _PROPERTIES)
+        return frozenset(m.name.lower() for m in members if m.kind == "property")
 
     def exposed(self, pou: Pou) -> frozenset[str]:
         """Folded names in a POU that code elsewhere may reach: their address is taken, or nobody sees how they go."""
@@ -156,7 +155,7 @@ class ModRef:
             return False
         type = self.symbols.resolved(self.symbols.type_of(callee.of, local)).lower()
         pou = self.symbols.pous.get(type)
-        return bool(type) and type not in self.symbols.types and (pou is None or pou.kind == "interface")
+        return type not in self.symbols.types and (pou is None or pou.kind == "interface")
 
     def _touched(self, callee: Expression, local: dict[str, str], pou: Pou | None) -> Access:
         """What an action or method touches, of the own POU or of an instance."""

@@ -170,7 +170,6 @@ class Graph:
         for pin, one in dict.fromkeys(pairs):
             tied.setdefault(pin, []).append(one)
             tied.setdefault(one, []).append(pin)
-        linked: set[tuple[Ref, Ref]] = set()
         deepest, most = 2 * max(map(len, self.refs), default=0), len(self.refs) + 10 * MOST
         for ref in self.refs if tied else ():  # which grows, without end where a block is handed to itself
             if len(ref) > deepest or len(self.refs) > most:
@@ -178,10 +177,7 @@ class Graph:
                 continue
             for length in range(1, len(ref)):
                 for other in tied.get(ref[:length], ()):
-                    there = (*other, *ref[length:])
-                    if (ref, there) not in linked:
-                        linked |= {(ref, there), (there, ref)}
-                        self._link(ref, there)
+                    self._leaf([ref], [(*other, *ref[length:])])
 
     def _each(self, place: Ref, ref: Ref) -> list[Ref]:
         """Where an instance stands, or each one of a type."""

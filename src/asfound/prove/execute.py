@@ -230,7 +230,7 @@ class SymbolicExecutor(Caller):
         for node in walk(e):
             if isinstance(node, Invocation | Edge):
                 raise Unsupported("a loop without constant bounds")
-            if isinstance(node, Variable | Member | Direct | Temporary) and not self.location(node).constant:
+            if isinstance(node, Variable | Direct | Temporary) and not self.location(node).constant:
                 raise Unsupported("a loop without constant bounds")
         found = self._constant(self.value(e, type))
         if found is None:

@@ -51,6 +51,6 @@ def _split(encoder: Encoder, session: SolverSession, group: Sequence[Cell]) -> l
     model = session.model()
     parts: dict[bool, list[Cell]] = {}
     for memory in group:
-        value = bool(encoder.z3.is_true(model.eval(memory.after, True)))
+        value = encoder.z3.is_true(model.eval(memory.after, True))
         parts.setdefault(value, []).append(memory)
     return [parts[key] for key in sorted(parts)]
