@@ -72,7 +72,7 @@ def differences(scope: Scope, old: Expression, new: Expression) -> tuple[Edit, .
     if isinstance(old, Operation) and isinstance(new, Operation) and old.operator == new.operator:
         if old.operator in ("AND", "OR", "XOR"):
             return _operands(scope, old.operator, old.operands, new.operands)
-        if old.operator not in COMPARISONS | ARITHMETIC and len(old.operands) == len(new.operands):
+        if old.operator not in COMPARISONS | ARITHMETIC:
             return _each(scope, zip(old.operands, new.operands, strict=True))
     found = _form(scope, old, new) or _joined(scope, old, new) or _inside(scope, old, new)
     return found or (replaced(scope, old, new),)
@@ -184,15 +184,13 @@ def likeness(old: Expression, new: Expression) -> float:
 
 def _inside(scope: Scope, old: Expression, new: Expression) -> tuple[Edit, ...]:
     match old, new:
-        case Operation(a, before), Operation(b, after) if a == b and a not in ("NOT", "AND", "OR", "XOR"):
+        case Operation(a, before), Operation(b, after) if a == b:
             what = "comparison" if a in COMPARISONS else "calculation"
             return _one_call(scope, before, after) or (edit(what, shown(old), shown(new)),)
         case Operation(a, _), Operation(b, _) if {a, b} <= COMPARISONS:
             return (edit("comparison", shown(old), shown(new)),)
         case Operation(a, _), Operation(b, _) if {a, b} <= ARITHMETIC:
             return (edit("calculation", shown(old), shown(new)),)
-        case Operation("NOT", (of,)), Operation("NOT", (of2,)):
-            return differences(scope, of, of2)
         case Operation("NOT", (of,)), _ if scope.key(of) == scope.key(new):
             return (edit("negation removed", of=shown(new)),)
         case _, Operation("NOT", (of2,)) if scope.key(of2) == scope.key(old):

@@ -112,8 +112,8 @@ def blanked(statement: Statement, name: str, wild: frozenset[str]) -> str:
         new = NODES.rebuilt(n, node)
         match new:
             case Variable(word) | Member(_, word) | Argument(word):
-                return new if said(word) == word else replace(new, name=said(word))
-            case Literal(text) if "#" in text:
+                return replace(new, name=said(word))
+            case Literal(text):
                 return Literal("#".join(map(said, text.split("#"))))
             case Call(type=type) if type.lower() in wild:
                 return replace(new, type=WILD)

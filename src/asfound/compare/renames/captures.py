@@ -56,14 +56,16 @@ def _differing(a: object, b: object) -> Iterator[tuple[str, str]]:
     """
     if a == b:
         return
-    if isinstance(a, tuple) and isinstance(b, tuple) and len(a) == len(b):
-        yield from chain.from_iterable(map(_differing, a, b))
-    elif isinstance(a, msgspec.Struct) and type(a) is type(b):
-        for field in a.__struct_fields__:
-            yield from _differing(getattr(a, field), getattr(b, field))
-    elif (text := str(a).lower()) != (other := str(b).lower()):
-        yield text, other
-        yield from (pair for pair in zip(_WORD.findall(text), _WORD.findall(other), strict=False) if len({*pair}) > 1)
+    match a, b:
+        case tuple(), tuple():
+            yield from chain.from_iterable(map(_differing, a, b))
+        case msgspec.Struct(), msgspec.Struct():
+            for field in a.__struct_fields__:
+                yield from _differing(getattr(a, field), getattr(b, field))
+        case _ if (text := str(a).lower()) != (other := str(b).lower()):
+            words = zip(_WORD.findall(text), _WORD.findall(other), strict=False)
+            yield text, other
+            yield from (pair for pair in words if len({*pair}) > 1)
 
 
 def _parts(copy: Copy) -> Iterator[object]:

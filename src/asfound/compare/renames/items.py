@@ -52,7 +52,7 @@ def _pou_content(pou: Pou, wild: frozenset[str]) -> Iterable[str]:
     for v in pou.variables:
         yield f"{v.section} {_open(v.name, wild)} {_open(v.type, wild)}"
     for leaf in leaves(pou):
-        yield blanked(leaf.statement, own, wild - {own})
+        yield blanked(leaf.statement, own, wild)
 
 
 def _open(text: str, wild: frozenset[str]) -> str:

@@ -17,17 +17,16 @@ from asfound.model.program import DataType
 def member_renames(old: Copy, new: Copy) -> dict[str, dict[str, str]]:
     """Renames inside every pair of types that have one name, by that name (folded)."""
     pairs = by_name(old.program.types, new.program.types, lambda t: t.name).pairs
-    concerned = [(a, b) for a, b, _ in pairs if a != b and a.kind == b.kind]
-    if not concerned:
-        return {}
+    concerned = [(a, b) for a, b, _ in pairs if a.kind == b.kind]
     names = _one_sided(concerned)
+    if not names:
+        return {}
     uses = _uses(old, names), _uses(new, names)
     return {before.name.lower(): found for before, after in concerned if (found := _names(before, after, uses))}
 
 
 def _uses(copy: Copy, names: frozenset[str]) -> dict[str, Signature]:
-    used = (leaf for pou in copy.program.pous for leaf in leaves(pou)) if names else ()
-    return signatures(used, names, names)
+    return signatures((leaf for pou in copy.program.pous for leaf in leaves(pou)), names, names)
 
 
 def _one_sided(pairs: list[tuple[DataType, DataType]]) -> frozenset[str]:

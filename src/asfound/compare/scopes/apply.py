@@ -63,18 +63,18 @@ class _Redeclared:
         number = self.numbers[move.pou]
         pou, partner = self.pous[number], self.partners[move.pou]
         own = next((v for v in pou.variables if self._called(v) == move.name), None)
-        if move.outward and own is not None:
-            if move.shared is not None and move.name not in self.shared:
-                self._list(move, own)
-            declared = () if move.external is None else (_external(own, move.external),)
-            pou = replace(pou, variables=tuple(x for v in pou.variables for x in (declared if v is own else (v,))))
-        elif not move.outward:
+        if not move.outward:
             was = self.shared.get(move.name) or replace(
                 move.local, **{f: getattr(own, f) for f in ("name", "type", "comment", "pragmas", "extensions")}
             )
             local = replace(was, section=move.local.section)
             variables = tuple(v for v in pou.variables if v is not own)
             pou = replace(pou, variables=self._inserted(variables, local, move.name, partner.variables))
+        elif own is not None:
+            if move.shared is not None and move.name not in self.shared:
+                self._list(move, own)
+            declared = () if move.external is None else (_external(own, move.external),)
+            pou = replace(pou, variables=tuple(x for v in pou.variables for x in (declared if v is own else (v,))))
         self.pous[number] = _spoken(pou, partner, move) if self.uses else pou
 
     def _list(self, move: Move, own: VariableDeclaration) -> None:

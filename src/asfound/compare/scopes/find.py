@@ -70,8 +70,6 @@ def _leaving(here: Symbols, there: Symbols, *, outward: bool) -> Iterator[Move]:
     homes = _homes(there.copy)
     for key in sorted(_once(here) & _once(there)):
         pou, partner = here.pous[key], there.pous[key]
-        if pou == partner:
-            continue
         inside = inner_names(partner)
         gone = [v for v in pou.variables if v.section in LOCAL and v.name.lower() not in inside]
         external = {v.name.lower(): v for v in partner.variables if v.section == "external"} if gone else {}
