@@ -34,6 +34,8 @@ FAR = (
     "test_pairs_of_one_cycle",
 )
 """Left out: slow, or only where the exports of ../shared are."""
+CLOSEST = 3
+"""Files of tests that are run first, for being about the module."""
 Reached = dict[str, tuple[float, dict[str, list[int]]]]
 
 
@@ -108,7 +110,7 @@ def reached(jobs: int) -> Reached:
 
 
 def nearest(found: Reached, file: str, line: int, seconds: float) -> list[str]:
-    """The tests that reach a line, for some seconds: those of the file that is called like the module, then all.
+    """The tests that reach a line, for some seconds: those of the files that are most about its module, then all.
 
     Of a line that runs at import, in whatever test comes first, the tests that reach anything of its package.
     """
@@ -116,7 +118,9 @@ def nearest(found: Reached, file: str, line: int, seconds: float) -> list[str]:
     seconds *= 1 if tests else 2  # few of them look at one row of a table
     package = f"{file.partition('/')[0]}/"
     tests = tests or [t for t, (_, f) in found.items() if any(name.startswith(package) for name in f)]
-    own = [t for t in tests if f"/test_{Path(file).stem}.py" in t]
+    about = _about(found, file)
+    closest = sorted({_file(t) for t in tests}, key=lambda name: (-about[name], name))[:CLOSEST]
+    own = [t for t in tests if _file(t) in closest or _file(t).endswith(f"/test_{Path(file).stem}.py")]
     spent, few = 0.0, list[str]()
     for share, those in ((seconds / 3, own), (seconds, tests)):
         for test in _different(found, set(those) - set(few)):
@@ -147,6 +151,18 @@ def _different(found: Reached, left: set[str]) -> Iterator[str]:
             seen |= known[test]
             left.discard(test)
             yield test
+
+
+def _file(test: str) -> str:
+    return test.partition("::")[0]
+
+
+def _about(found: Reached, file: str) -> dict[str, float]:
+    """How much of what the tests of a file reach belongs to one module; direct tests reach little else."""
+    reached: dict[str, set[tuple[str, int]]] = {}
+    for test, (_, files) in found.items():
+        reached.setdefault(_file(test), set()).update((name, n) for name, lines in files.items() for n in lines)
+    return {test: sum(name == file for name, _ in lines) / (len(lines) or 1) for test, lines in reached.items()}
 
 
 _MASKS: dict[int, dict[str, int]] = {}
