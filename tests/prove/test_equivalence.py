@@ -105,6 +105,14 @@ def test_two_bodies(old: str, new: str, expected: str) -> None:
         ("io := i;", "io := i;", "VAR_IN_OUT io : INT; END_VAR", "body", "equal"),
         ("io := i; far := j;", "far := j; io := i;", "VAR_IN_OUT io : INT; END_VAR", "body", "unknown"),
         ("i := i;", "", "VAR_IN_OUT io : INT; END_VAR", "body", "equal"),
+        ("r := r ** x; r := 1.0;", "r := r ** y; r := 1.0;", "VAR x, y : REAL; END_VAR", "body", "different"),
+        ("r := r ** x; r := 1.0;", "r := r ** x; r := 1.0;", "VAR x, y : REAL; END_VAR", "body", "equal"),
+        ("FOR k := 1 TO n DO i := k; END_FOR;", "FOR k := 1 TO 2 DO i := k; END_FOR;",
+         "VAR CONSTANT n AT %MW90 : INT := 2; END_VAR", "body", "equal"),
+        ("FOR k := 1 TO n DO i := k; END_FOR;", "FOR k := 1 TO 2 DO i := k; END_FOR;",
+         "VAR n AT %MW90 : INT := 2; END_VAR", "body", "unknown"),
+        ("a := x[k, k, k, k]; a := b;", "a := b;", "VAR x : ARRAY[0..1, 0..1, 0..1, 0..1] OF BOOL; END_VAR", "body",
+         "unknown"),
     ],
 )  # fmt: skip
 def test_what_the_rest_of_the_program_can_see(old: str, new: str, more: str, part: str, expected: str) -> None:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
 from itertools import product
+from math import prod
 from typing import Any
 
 from asfound.analysis.canonical import folded
@@ -217,9 +218,9 @@ class Locator(ABC):
     def _anywhere(
         self, possible: PossibleLocation, values: list[Value], ranges: tuple[tuple[int, int], ...], element: str
     ) -> list[PossibleLocation]:
-        choices = list(product(*(range(low, high + 1) for low, high in ranges[:4])))[: MAX_ELEMENTS + 1]
-        if len(choices) > MAX_ELEMENTS or len(ranges) > 4:
+        if prod(max(0, high + 1 - low) for low, high in ranges) > MAX_ELEMENTS:
             raise Unsupported(f"{possible[1].shown} has too many elements for a variable index")
+        choices = list(product(*(range(low, high + 1) for low, high in ranges)))
         self.encoder.tick(len(choices))
         z3, found = self.encoder.z3, []
         wide = [self.numbers.widened(v, 128) for v in values]
@@ -243,7 +244,7 @@ class Locator(ABC):
     def _constant(self, v: Value) -> int | None:
         if v.type not in INTEGERS:
             raise Unsupported("an index of unknown type")
-        term = v.term if self.encoder.z3.is_bv_value(v.term) else self.encoder.z3.simplify(v.term)
+        term = self.encoder.z3.simplify(v.term)
         if not self.encoder.z3.is_bv_value(term):
             return None
         signed = v.loose or is_signed(v.type)
