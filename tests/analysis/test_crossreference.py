@@ -115,6 +115,22 @@ def test_an_index_is_read_where_an_element_is_written() -> None:
     assert "written Main / statement 3: LEVELS[n] := 3;" in uses("levels")
 
 
+def test_whatever_lies_inside_of_what_is_asked_for_is_a_use_of_it() -> None:
+    text = """
+    TYPE Row : STRUCT list : ARRAY[1..4] OF Cell; p : POINTER TO Cell; END_STRUCT END_TYPE
+    TYPE Cell : STRUCT n : INT; END_STRUCT END_TYPE
+    PROGRAM P VAR r : Row; a : Far; x : INT; END_VAR
+    r.list[1] := r.list[2]; x := r.list[1].n; r.p^ := r.list[3]; a.b[1].c := a.b[x]; a.b.d := 1;
+    END_PROGRAM
+    """
+    copy = asfound.read(text.encode(), "p.st")
+    at = {n: [u for u in uses(asked, copy) if f"statement {n}:" in u] for n, asked in enumerate(
+        ("r.list", "r.list", "r.p", "a.b", "a.b"), 1)}  # fmt: skip
+    assert [[u.split()[0] for u in found] for found in at.values()] == [
+        ["written", "read"], ["read"], ["written"], ["written", "read"], ["written"],
+    ]  # fmt: skip
+
+
 def test_tags_and_modules_at_an_address_are_named() -> None:
     rack = Module("Rack", modules=(Module("DI16", slot=2, addresses=(AddressRange("input", 0, 16),)),))
     tables = (TagTable("Terminals", (Tag("Door_Ok", "%IX0.3", "BOOL"), Tag("Spare", "%IX2.0", "BOOL"))),)

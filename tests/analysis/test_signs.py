@@ -133,6 +133,17 @@ def racks(*parts: tuple[int, int]) -> Hardware:
                  "%IW64, %IW67, %IW70 lie in the byte ranges of the modules only when counted by byte", 3),
         ),
         (
+            "%IW64 INT, %IW67 INT, %IW70 INT, %IW73 INT", racks((64, 160)),
+            Sign(BYTE, "byte",
+                 "%IW64, %IW67, %IW70, %IW73 lie in the byte ranges of the modules only when counted by byte", 4),
+        ),
+        (
+            "%IW64 INT, %IW67 INT, %IW70 INT, %IW73 INT, %IW76 INT", racks((64, 160)),
+            Sign(BYTE, "byte",
+                 "%IW64, %IW67, %IW70, %IW73 and 1 more lie in the byte ranges of the modules only when counted by byte",
+                 5),
+        ),
+        (
             "%IW64 INT, %IW67 INT, %IW70 INT, %IW73 INT, %IW76 INT, %IW79 INT", racks((64, 160)),
             Sign(BYTE, "byte",
                  "%IW64, %IW67, %IW70, %IW73 and 2 more lie in the byte ranges of the modules only when counted by byte",

@@ -235,3 +235,13 @@ def test_unknown_data_of_a_program_puts_its_statements_in_doubt() -> None:
     pous = tuple(replace(p, extensions=(Extension("how", "fast"),) if p.name == "P" else ()) for p in new.program.pous)
     told = asfound.compare(old, replace(new, program=replace(new.program, pous=pous))).changes
     assert {c.effect for c in told if c.path[-1] == "variable:tmp"} == {"behaviour"}
+
+
+@pytest.mark.parametrize("more", [{"extensions": (Extension("how", "fast"),)}, {"pragmas": ("p",)}])
+def test_unknown_data_of_a_type_may_say_how_it_acts(more: dict[str, tuple[object, ...]]) -> None:
+    used = {"parts": PAIR, "local": "s : Pair;", "body": "s.one := a; q := s.one AND b;"}
+    old, new = (asfound.read(FRAME.format(**(OLD | each)).encode(), "p.st") for each in ({}, used))
+    marked = tuple(replace(t, **more) for t in new.program.types)
+    for types, expected in ((new.program.types, {"equivalent"}), (marked, {"behaviour"})):
+        told = asfound.compare(old, replace(new, program=replace(new.program, types=types))).changes
+        assert {c.effect for c in told if c.path == ("type:Pair",)} == expected

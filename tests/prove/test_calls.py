@@ -140,3 +140,17 @@ def test_a_case_beside_what_cannot_be_followed(
 )
 def test_what_cannot_be_followed_is_never_called_equal_or_different(old: str, new: str) -> None:
     assert Question(side(old), side(new)).answer().status == "unknown"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ("wh(v := i);", "wh(v := i); k := k;", "equal"), ("wh(v := i);", "wh(v := j);", "different"),
+        ("wh.v := i; wh();", "wh.v := i; wh(); k := k;", "equal"), ("wh.v := i; wh();", "wh.v := j; wh();", "different"),
+        ("wh.v := i; wh(v := j);", "wh.v := j; wh(v := i);", "different"), ("wh(v := i); j := wh.q;", "j := wh.q; wh(v := i);", "different"),
+        ("wh(v := i); wh(v := i);", "wh(v := i);", "different"), ("i := Loops(j);", "i := Loops(j); k := k;", "equal"),
+        ("i := Loops(j);", "i := Loops(k);", "different"), ("wh(i);", "wh(i); k := k;", "unknown"),
+    ],
+)  # fmt: skip
+def test_what_is_the_same_in_both_copies_is_known_by_all_that_goes_into_it(old: str, new: str, expected: str) -> None:
+    assert Question(side(old), side(new), same=frozenset(("whiles", "loops"))).proof.status == expected

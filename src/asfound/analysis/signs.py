@@ -29,6 +29,8 @@ RARE = 8
 """One odd pair among this many is taken for a mistake; the inspection then tells it."""
 _ANY = re.compile(r"%[IQM][WDL]\d")
 _USE = re.compile(r"\(\*.*?\*\)|'(?:\$.|[^'$])*'|\"(?:\$.|[^\"$])*\"|(%[IQM][WDL]\d{1,18})(?![\d.])", re.DOTALL)
+SHOWN = 4
+"""Addresses that are named in a sentence; the others are counted."""
 _APART = {1: "one", 2: "two", 3: "three", 4: "four", 8: "eight"}
 Group = dict[int, int]
 """Bits that the value at each number takes, 0 when unknown."""
@@ -147,11 +149,14 @@ def _sign(
     return Sign(frozenset(ways), "byte" if "byte" in ways else "word", text, len(pairs), letter)
 
 
-def _listed(name: str, pairs: Sequence[tuple[int, int]], limit: int = 4) -> str:
+def _listed(name: str, pairs: Sequence[tuple[int, int]]) -> str:
+    return _some([f"{name}{number}" for number in sorted({number for pair in pairs for number in pair})])
+
+
+def _some(names: Sequence[str]) -> str:
     """``%IW0, %IW1, %IW2, %IW3 and 2 more``."""
-    numbers = sorted({number for pair in pairs for number in pair})
-    more = f" and {len(numbers) - limit} more" if len(numbers) > limit else ""
-    return ", ".join(f"{name}{number}" for number in numbers[:limit]) + more
+    more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
+    return f"{', '.join(names[:SHOWN])}{more}"
 
 
 # --- modules -----------------------------------------------------------------------------------------------------
@@ -171,8 +176,7 @@ def _in_modules(places: Sequence[tuple[str, str, int]], covered: Mapping[str, Se
         if looked_at and 4 * len(these) >= 3 * len(looked_at) and 2 * len(those) <= len(these):
             ways = frozenset({"byte"} if kind == "byte" else {"word", "size"})
             names = [f"%{area}{letter}{number}" for area, letter, number in these]
-            more = f" and {len(names) - 4} more" if len(names) > 4 else ""
-            text = f"{', '.join(names[:4])}{more} lie in the byte ranges of the modules only when counted by {kind}"
+            text = f"{_some(names)} lie in the byte ranges of the modules only when counted by {kind}"
             yield Sign(ways, kind, text, len(these))
 
 
