@@ -165,7 +165,7 @@ class View(Names):
         match e:
             case Variable() | Direct() | Temporary():
                 return self.access(e)
-            case Member() | Element() | Dereference():
+            case Member():
                 indexes = [i for n in walk(e) if isinstance(n, Element) for i in n.indexes]
                 return self.access(e).union(*map(self.reads, indexes)) if indexes else self.access(e)
             case Invocation(Member() as function, _, _):

@@ -10,7 +10,6 @@ from __future__ import annotations
 import re
 
 from asfound.analysis.symbols import Symbols
-from asfound.language.addresses import Memory
 from asfound.language.initials import initial_key
 from asfound.language.literals import value
 from asfound.model.program import VariableDeclaration
@@ -25,7 +24,7 @@ def sets_memory(symbols: Symbols, variable: VariableDeclaration, depth: int = 0)
     if variable.section == "external" or depth > _DEEPEST:
         return False
     if variable.address:
-        inputs = variable.address.upper().startswith("%I") or Memory.at(variable.address).area == "I"
+        inputs = variable.address.strip().upper().startswith("%I")
         return not inputs and starts(symbols, variable.type, variable.initial)
     block = symbols.pous.get(symbols.resolved(variable.type).lower())
     return block is not None and any(sets_memory(symbols, v, depth + 1) for v in block.variables)

@@ -24,6 +24,8 @@ from asfound.model.tags import Tag
 _T = TypeVar("_T")
 ELEMENT = re.compile(r"ARRAY\s*\[[^\]]*\]\s*OF\s+(.+)", re.IGNORECASE | re.DOTALL)
 _POINTER = re.compile(r"(?:POINTER\s+TO|REF_TO|REFERENCE\s+TO)\s+(.+)", re.IGNORECASE | re.DOTALL)
+ALIASES = 16
+"""How far a chain of types that stand for each other is followed; more is a circle."""
 _SIZES = {"X": "BOOL", "B": "BYTE", "W": "WORD", "D": "DWORD", "L": "LWORD"}
 
 
@@ -179,7 +181,7 @@ class Symbols:
 
     def subrange(self, type: str) -> str:
         """The subrange behind a type name, ``INT (0..9)``; empty when every value of the base type fits."""
-        for _ in range(16):
+        for _ in range(ALIASES):
             if "(" in type and ".." in type and not type.upper().startswith("ARRAY"):
                 return type
             known = self.types.get(type.lower())
@@ -189,8 +191,8 @@ class Symbols:
         return ""
 
     def resolved(self, type: str) -> str:
-        """The type behind aliases and subranges, at most 16 of them."""
-        for _ in range(16):
+        """The type behind aliases and subranges, at most so many of them."""
+        for _ in range(ALIASES):
             known = self.types.get(type.lower())
             if known is None or known.kind not in ("alias", "subrange", "array") or not known.base:
                 break
