@@ -119,7 +119,7 @@ class Search:
         if not choices:
             return narrowed(self.encoder, self.session, symbol)
         equal = [symbol.term == c for c in choices]
-        if len(equal) == 2 and symbol.type == "BOOL":
+        if symbol.type == "BOOL":
             return [equal[0]] if self.session.ask(equal[0]) else [equal[1]]
         low, high = 0, len(equal)
         if self.session.ask(equal[0]):

@@ -121,8 +121,9 @@ class Evaluator(Operands, Constants):
 
     def called(self, e: Expression) -> str:
         """What people call the value of an expression; a hidden function of a standard block by its pin."""
-        if isinstance(e, Invocation) and isinstance(e.function, Variable) and e.function.name.startswith("_"):
-            return f"{self.frame.shown}{PINS.get(e.function.name.rpartition('_')[2], '')}".rstrip(".")
+        match e:
+            case Invocation(Variable(name)) if name.startswith("_"):
+                return f"{self.frame.shown}{PINS.get(name.rpartition('_')[2], '')}".rstrip(".")
         return text(e)
 
     def followed(self, e: Expression, want: str) -> Value:

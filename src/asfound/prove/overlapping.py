@@ -48,8 +48,8 @@ def starts(encoder: Encoder, locations: Mapping[str, Location], inputs: Mapping[
     if any(True for _ in _nested(locations)):
         return None
     tied: list[Any] = []
-    pairs = list(islice(_reachable([p for p in locations.values() if p.kind in _REACHABLE]), MAX_TIED + 1))
-    if len(pairs) > MAX_TIED:
+    pairs = list(islice(_reachable([p for p in locations.values() if p.kind in _REACHABLE]), MAX_TIED))
+    if len(pairs) == MAX_TIED:
         return None
     for a, b in pairs:
         found = [encoder.inputs.get(inputs[p.key]) for p in (a, b)]

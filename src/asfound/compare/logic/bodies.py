@@ -39,12 +39,12 @@ from asfound.language import printer
 from asfound.language.readable import plain
 from asfound.language.readable import statements as text
 from asfound.model.logic import Label, Remark, Statement
-from asfound.model.program import Body, Network
+from asfound.model.program import Body, Chart, Network
 
 
 def compare_bodies(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]:
     """Changes between two bodies."""
-    old, new, written = pair
+    old, new, _ = pair
     if old == new:
         return []
     if old.language != new.language:
@@ -52,13 +52,14 @@ def compare_bodies(scope: Scope, place: Place, pair: Pair[Body]) -> list[Change]
     spoken = scope.spoken(new)
     changes = compare_statements(spoken, place, pair.each(lambda b: b.statements))
     changes += _networks(spoken, place, pair)
-    if old.chart is not None and new.chart is not None and written.chart is not None:
-        from asfound.compare.logic.charts import compare_charts
+    match pair.each(lambda b: b.chart):
+        case Pair(Chart() as before, Chart() as after, Chart() as said):
+            from asfound.compare.logic.charts import compare_charts
 
-        changes += compare_charts(spoken, place, Pair(old.chart, new.chart, written.chart))
-    elif old.chart != new.chart:
-        sides = ("" if body.chart is not None else None for body in (old, new))
-        changes.append(change("logic", "changed", place, (None, None), "", (edit("chart", *sides),)))
+            changes += compare_charts(spoken, place, Pair(before, after, said))
+        case Pair(before, after) if before != after:
+            sides = (None if chart is None else "" for chart in (before, after))
+            changes.append(change("logic", "changed", place, (None, None), "", (edit("chart", *sides),)))
     if sorted(old.comments) != sorted(new.comments):
         edits = comment_edits(old.comments, new.comments)
         changes.append(comment_change(place, old.comments, new.comments, edits))

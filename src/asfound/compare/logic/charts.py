@@ -29,7 +29,7 @@ from asfound.compare.wording.phrases import edit
 from asfound.language.readable import expression as text
 from asfound.model.logic import Branch as Arm
 from asfound.model.logic import If
-from asfound.model.program import Chart, Step, Transition
+from asfound.model.program import Body, Chart, Step, Transition
 
 
 def compare_charts(scope: Scope, place: Place, pair: Pair[Chart]) -> list[Change]:
@@ -109,11 +109,12 @@ def _step(scope: Scope, place: Place, pair: Pair[Step]) -> list[Change]:
         said = edit("comment", old.comment, new.comment)
         changes.append(comment_change(at, (old.comment,), (new.comment,), (said,)))
     changes += compare_actions(scope, at, pair)
-    if old.body is not None and new.body is not None and written.body is not None:
-        changes += compare_bodies(scope, at, Pair(old.body, new.body, written.body))
-    elif old.body != new.body:
-        sides = ("" if body is not None else None for body in (old.body, new.body))
-        changes.append(change("logic", "changed", at, (None, None), "", (edit("body of macro step", *sides),)))
+    match pair.each(lambda s: s.body):
+        case Pair(Body() as before, Body() as after, Body() as known):
+            changes += compare_bodies(scope, at, Pair(before, after, known))
+        case Pair(before, after) if before != after:
+            sides = (None if body is None else "" for body in (before, after))
+            changes.append(change("logic", "changed", at, (None, None), "", (edit("body of macro step", *sides),)))
     return changes + compare_extensions(at, old.extensions, new.extensions)
 
 

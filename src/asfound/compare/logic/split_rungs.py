@@ -44,7 +44,6 @@ def divided(found: Alignment, old: Networks, new: Networks) -> tuple[Alignment, 
     rest = replace(
         found,
         changed=tuple((i, j) for i, j in found.changed if i not in gone and j not in come),
-        crossed=tuple((i, j) for i, j in found.crossed if i not in gone and j not in come),
         removed=tuple(i for i in found.removed if i not in gone),
         added=tuple(j for j in found.added if j not in come),
     )
