@@ -133,7 +133,7 @@ def nearest(found: Reached, file: str, line: int, seconds: float) -> list[str]:
 
 def _different(found: Reached, left: set[str]) -> Iterator[str]:
     """Each time the test that adds most lines to those before, for its time; then more of a kind."""
-    known = _masks(found)
+    _, known = _masks(found)
 
     def gain(test: str) -> tuple[float, str]:
         return -(known[test] & ~seen).bit_count() / (found[test][0] + 0.05), test
@@ -159,25 +159,28 @@ def _file(test: str) -> str:
 
 def _about(found: Reached, file: str) -> dict[str, float]:
     """How much of what the tests of a file reach belongs to one module; direct tests reach little else."""
-    reached: dict[str, set[tuple[str, int]]] = {}
-    for test, (_, files) in found.items():
-        reached.setdefault(_file(test), set()).update((name, n) for name, lines in files.items() for n in lines)
-    return {test: sum(name == file for name, _ in lines) / (len(lines) or 1) for test, lines in reached.items()}
+    bits, known = _masks(found)
+    module = sum(bit for (name, _), bit in bits.items() if name == file)
+    reached: dict[str, int] = {}
+    for test, mask in known.items():
+        reached[_file(test)] = reached.get(_file(test), 0) | mask
+    return {test: (mask & module).bit_count() / (mask.bit_count() or 1) for test, mask in reached.items()}
 
 
-_MASKS: dict[int, dict[str, int]] = {}
+Masks = tuple[dict[tuple[str, int], int], dict[str, int]]
+_MASKS: dict[int, Masks] = {}
 
 
-def _masks(found: Reached) -> dict[str, int]:
-    """The lines that each test reaches, as bits."""
+def _masks(found: Reached) -> Masks:
+    """A bit for each line, and those of the lines that each test reaches."""
     if id(found) not in _MASKS:
         bits: dict[tuple[str, int], int] = {}
         masks: dict[str, int] = {}
         for test, (_, files) in found.items():
             masks[test] = 0
             for pair in ((file, line) for file, reached in files.items() for line in reached):
-                masks[test] |= 1 << bits.setdefault(pair, len(bits))
-        _MASKS[id(found)] = masks
+                masks[test] |= bits.setdefault(pair, 1 << len(bits))
+        _MASKS[id(found)] = bits, masks
     return _MASKS[id(found)]
 
 

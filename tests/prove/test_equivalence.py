@@ -111,6 +111,7 @@ def test_two_bodies(old: str, new: str, expected: str) -> None:
          "VAR CONSTANT n AT %MW90 : INT := 2; END_VAR", "body", "equal"),
         ("FOR k := 1 TO n DO i := k; END_FOR;", "FOR k := 1 TO 2 DO i := k; END_FOR;",
          "VAR n AT %MW90 : INT := 2; END_VAR", "body", "unknown"),
+        ("a := x[k]; a := b;", "a := b;", "VAR x : ARRAY[0..2000000000] OF BOOL; END_VAR", "body", "unknown"),
         ("a := x[k, k, k, k]; a := b;", "a := b;", "VAR x : ARRAY[0..1, 0..1, 0..1, 0..1] OF BOOL; END_VAR", "body",
          "unknown"),
     ],
