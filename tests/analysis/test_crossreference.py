@@ -55,6 +55,8 @@ def test_a_global_variable_is_not_the_local_one_of_the_same_name() -> None:
         "written Other / statement 1: DOOR := FLAG;",
     ]
     assert "written Other / statement 1: DOOR := FLAG;" in uses("door"), "without a scope every DOOR is meant"
+    (named,) = [u for u in uses("Plant.DOOR") if "statement" in u]
+    assert named.startswith("read Main / statement 1: PUMP(START := DOOR")
 
 
 def test_an_address_is_found_under_its_names_and_a_name_under_its_address() -> None:

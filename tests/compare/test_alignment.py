@@ -36,6 +36,14 @@ def test_repeated_keys_keep_their_order() -> None:
     assert align(list("aaa"), list("aa")).kept == ((0, 0), (1, 1))
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "kept"),
+    [("Axxx", "xxxA", "A"), ("xAyy", "yyAx", "A"), ("xxAyyB", "yAxxBy", "AB"), ("AxByy", "yyAxB", "AxB")],
+)
+def test_what_occurs_once_stays_and_what_is_repeated_moves_around_it(old: str, new: str, kept: str) -> None:
+    assert "".join(old[i] for i, _ in align(list(old), list(new)).kept) == kept
+
+
 def test_longest_increasing_run() -> None:
     assert increasing([(0, 3), (1, 0), (2, 1), (3, 2), (4, 5)]) == [(1, 0), (2, 1), (3, 2), (4, 5)]
 

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from asfound.analysis.leaves import by_place, of_body
+from asfound.analysis.places import top
+from asfound.compare.changes import Kind, change
 from asfound.compare.comparison import compare
+from asfound.compare.logic import whole_bodies
 from asfound.compare.result import Comparison
 from asfound.language.documents import parse_program
 from asfound.model.copy import Copy
@@ -129,3 +133,24 @@ def test_a_method_or_action_may_write_the_variables_of_an_instance(call: str, re
     (change,) = compare(*copies).changes
     assert change.effect == "behaviour"
     assert change.witness is None or change.witness.moment == "statement"
+
+
+@pytest.mark.parametrize(
+    ("kind", "path", "expected"),
+    [
+        ("added", ("P", "statement:1"), "a x b"),
+        ("removed", ("P", "statement:1"), "a y c"),
+        ("changed", ("P", "statement:1", "branch:1"), "a"),
+        ("added", ("P", "statement:1", "branch:1"), "a x b"),
+        ("changed", ("P", "statement:2"), "z t.q t c"),
+        ("moved", ("P", "statement:2"), "z t.q t c"),
+        ("changed", ("P",), "a y c z t.q t x b"),
+    ],
+)
+def test_a_change_speaks_of_what_its_pieces_write_and_then_of_what_they_read(
+    kind: Kind, path: tuple[str, ...], expected: str
+) -> None:
+    codes = ("IF a THEN y := c; END_IF; z := t.Q;", "IF a THEN x := b; END_IF; z := c;")
+    old, new = (by_place(of_body(Body("ST", b.st(code)), top("P"), ())) for code in codes)
+    told = change("logic", kind, top("P")._replace(path=path), (None, None), "", ())
+    assert whole_bodies._names(told, old, new) == tuple(expected.split())

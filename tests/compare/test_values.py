@@ -101,6 +101,10 @@ def test_values_that_only_runs_know_are_held_against_the_program_of_the_other_co
 def test_values_that_the_program_starts_with_act_the_same() -> None:
     found = of_values(values(("SP", "5.20"), ("Delay", "T#90s")), office())
     assert (found.effect, found.summary) == ("equivalent", "the new copy starts with the 2 actual values of the other")
+    inside = of_values(office(), values(("MAIN.kp", "1.50"), ("Sp", "5.2"), ("delay", "90s")))
+    assert (inside.effect, inside.summary) == (
+        "equivalent", "the old copy starts with the 3 actual values of the other",
+    )  # fmt: skip
 
 
 def test_values_that_nobody_declares_stay_undecided_and_tuned_ones_are_named() -> None:
