@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import NamedTuple
 
 import pytest
 
 import asfound
+from asfound.compare.renames.apply import Names
+from asfound.compare.renames.captures import _without, _without_any_of
 from asfound.model.copy import Copy
 
 
@@ -147,3 +150,18 @@ def test_a_name_that_is_not_one_word_can_be_given_away_too(was: str, now: str) -
     told = asfound.compare(old, new).changes
     assert [c.kind for c in told if c.effect == "behaviour"] == ["readdressed"], "the names do not say which is which"
     assert not [c for c in told if c.kind == "renamed"]
+
+
+def test_what_is_left_when_some_renames_are_wrong() -> None:
+    names = Names(
+        globals={"a": "b", "c": "D"}, types={"t": "U"}, lists={"l": "m"}, scopes={"s": "r", "q": "p"},
+        locals={"p": {"a": "b", "x": "y"}, "f": {"a": "B"}}, charts={("p", ""): {"one": "two"}, ("f", ""): {"a": "b"}},
+    )  # fmt: skip
+    assert _without(names, {("a", "b"), ("t", "u"), ("s", "r")}) == Names(
+        globals={"c": "D"}, lists={"l": "m"}, scopes={"q": "p"}, locals={"p": {"x": "y"}},
+        charts={("p", ""): {"one": "two"}},
+    )  # fmt: skip
+    assert _without(names, {("a", "c"), ("b", "a")}) == names
+    assert _without_any_of(names, {"b"}) == _without(names, {("a", "b")})
+    assert _without_any_of(names, {"d", "l"}) == replace(names, globals={"a": "b"}, lists={})
+    assert _without_any_of(names, {"nobody"}) == Names()

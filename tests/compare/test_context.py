@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 import asfound
 from asfound.compare.context import Context, Scope
+from asfound.compare.logic.dependence import dependences
 from asfound.language.parser import parse_statements
 
 TEXT = """
@@ -99,3 +100,22 @@ def test_a_call_gets_the_type_of_its_instance_where_one_side_writes_it() -> None
     assert [s.type for s in scope().typed(plain, typed)] == ["F", "G"]  # type: ignore[union-attr]
     assert [s.type for s in scope().typed(typed, plain)] == ["G", "F"]  # type: ignore[union-attr]
     assert scope().typed(plain, plain) == (plain, plain)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "expected"),
+    [
+        ("C := 1;", "D := c;", [("read before written", "c", "")]),
+        ("A := 1;", "B := 2;", [("written last by the first", "A", "B")]),
+        ("D := A;", "B := 2;", [("read after written", "A", "B")]),
+        ("C := 1;", "D := 2;", []),
+        ("C := 1; RETURN;", "D := 2;", [("program flow", "", "")]),
+        ("G := 1;", "Else1(C);", [("elsewhere", "G", "")]),
+        ("D := 1;", "P^ := 2;", [("referred", "p", "")]),
+    ],
+)
+def test_why_the_order_of_two_matters_is_told_in_the_words_of_the_code(
+    first: str, second: str, expected: list[tuple[str, str, str]]
+) -> None:
+    found = dependences(scope(), parse_statements(first), parse_statements(second))
+    assert [(e.field, e.of, e.owner) for e in found] == expected

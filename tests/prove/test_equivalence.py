@@ -146,6 +146,7 @@ def test_a_case_is_one_of_the_wanted_results() -> None:
     any_ = question.answer().witness
     assert any_ is not None and any_.old.keys() <= {"i", "j"}
     assert Question(side("i := 1;"), side("i := 1;")).answer().status == "equal"
+    assert Question(side("i := 1;"), side("i := 1;")).case().status == "equal"
 
 
 PRIVATE = "VAR h : BOOL; placed AT %MX9.0 : BOOL; END_VAR VAR_OUTPUT out : BOOL; END_VAR VAR_TEMP tmp : BOOL; END_VAR "
@@ -267,3 +268,16 @@ def test_what_may_write_its_block_stops_a_proof() -> None:
             executor.location(parse_expression(access))
     with pytest.raises(Unsupported, match="may be calculated"):
         executor.location(parse_expression("o.n"))
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("i + 1", "INT"), ("i > 1", "BOOL"), ("a AND b", "BOOL"), ("w AND 1", "WORD"), ("1 + 2", "?"), ("1 + 2.5", "?real"),
+        ("GT(i, j)", "BOOL"), ("EQ(1, 2)", "BOOL"), ("ADD(i, j)", "INT"), ("ADD(1, 2)", "?"), ("ADD()", ""), ("ADD(i, r)", ""),
+        ("Elsewhere(i)", ""), ("w.3", "BOOL"), ("nobody", ""), ("nobody AND 1", "BOOL"), ("nobody + 1", ""), ("ABS(i)", "INT"),
+        ("INT_TO_DINT(i)", "DINT"), ("list[1]", "INT"), ("p.one", "INT"), ("TRUE", "BOOL"), ("INT#5", "INT"),
+    ],
+)  # fmt: skip
+def test_the_type_of_an_expression(text: str, expected: str) -> None:
+    assert EXECUTOR.type_of(parse_expression(text)) == expected

@@ -135,9 +135,10 @@ def _agreement(stored: Sequence[str], found: Pairs) -> tuple[tuple[str, ...], ..
 
 def _days(origins: Sequence[Origin]) -> tuple[str, ...]:
     """Copies that were stored on several days may differ for what happened in between."""
-    if len({each.time[:10] for each in origins}) < 2:
+    days = [(each.copy, each.time[:10]) for each in origins]
+    if len({day for _, day in days}) < 2:
         return ()
-    said = ", ".join(f"{each.copy} of {each.time[:10]}" for each in origins)
+    said = ", ".join(f"{copy} of {day}" for copy, day in days)
     return (f"the copies are of several days ({said}): what changed in between is not known here",)
 
 

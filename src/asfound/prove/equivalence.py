@@ -160,8 +160,8 @@ class Joint:
 
     def _tied(self) -> Sequence[Any] | None:
         """What a start must keep to where locations share memory; None when that is not known."""
-        if not self.doubt or self.clash or any(m.environments for m in self.executors):
-            return None if self.doubt else ()
+        if self.clash or any(m.environments for m in self.executors):
+            return None
         keys = {location.key: self.executors[0].named(location)[0] for location in self.locations.values()}
         return starts(self.encoder, self.locations, keys)
 
