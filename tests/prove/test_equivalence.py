@@ -11,7 +11,7 @@ from asfound.analysis.symbols import Symbols
 from asfound.language.addresses import WAYS
 from asfound.language.parser import parse_expression
 from asfound.prove.encoder import Encoder, Hidden, Unsupported
-from asfound.prove.equivalence import OVERLAP, Question, _first, constants_in, only, prove
+from asfound.prove.equivalence import OVERLAP, Question, constants_in, only, prove
 from asfound.prove.execute import SymbolicExecutor
 from asfound.prove.proof_side import Location, Run, Side, located
 
@@ -168,20 +168,6 @@ def test_what_one_side_alone_writes_and_uses(old: str, new: str, more: str, expe
     assert only(side(old, PRIVATE), side(new, PRIVATE)) == set()
     assert only(side(old, PRIVATE, "network"), side(new)) == set()
     assert only(Side(()), side(new)) == set() == only(side(old, PRIVATE), Side(()))
-
-
-@pytest.mark.parametrize(
-    ("key", "more", "expected"),
-    [
-        ("h", "VAR h : BOOL; END_VAR", False), ("h", "VAR h : BOOL := TRUE; END_VAR", None), ("h", "VAR RETAIN h : BOOL; END_VAR", None),
-        ("h", "VAR_TEMP h : BOOL; END_VAR", None), ("h.q", "VAR h : SR; END_VAR", None), ("h._m", "VAR h : R_TRIG; END_VAR", False),
-        ("h.in._m", "VAR h : R_TRIG; END_VAR", False), ("other", "VAR h : BOOL; END_VAR", None),
-    ],
-)  # fmt: skip
-def test_what_a_memory_holds_when_the_program_starts(key: str, more: str, expected: bool | None) -> None:
-    of = side("", more)
-    assert _first(key, frozenset({"h"}), of.variables(of.pou)) is expected
-    assert _first(key, frozenset(), of.variables(of.pou)) is None
 
 
 def test_a_memory_of_one_side_alone_agrees_with_an_edge() -> None:

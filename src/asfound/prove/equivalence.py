@@ -23,10 +23,10 @@ from asfound.analysis.places import top
 from asfound.analysis.symbols import Symbols
 from asfound.language.walk import everything, names_in, reads, walk, writes
 from asfound.model.logic import Literal
-from asfound.model.program import VariableDeclaration
 from asfound.prove.counterexample import Search
 from asfound.prove.encoder import Encoder, TooLarge, Unsupported
 from asfound.prove.execute import SymbolicExecutor
+from asfound.prove.first_values import first_value
 from asfound.prove.free_values import FreeValueExecutor
 from asfound.prove.induction import Cell, agreements
 from asfound.prove.overlapping import overlaps, starts
@@ -244,26 +244,14 @@ def _opaque_differently(executors: Pair) -> bool:
 
 def _memories(executor: SymbolicExecutor, alone: frozenset[str]) -> Iterable[Cell]:
     """Boolean memories of one side with their values when the program starts."""
-    variables = executor.side.variables(executor.side.pou)
     for key, symbol in sorted(executor.encoder.inputs.items()):
         if symbol.type != "BOOL" or not key.startswith(f"{executor.label} "):
             continue
         plain = key.removeprefix(f"{executor.label} ")
-        first = False if "§edge" in plain else _first(plain, alone, variables)
+        first = False if "§edge" in plain else first_value(plain, alone, executor.side)
         location = executor.touched.get(plain)
         if first is not None and location is not None and "§wire" not in plain:
             yield Cell(first, symbol.term, executor.state[plain])
-
-
-def _first(key: str, alone: frozenset[str], variables: Mapping[str, VariableDeclaration]) -> bool | None:
-    """The value of a variable when the program starts; None when that is not known."""
-    root, dot, member = key.partition(".")
-    declared = variables.get(root)
-    if root not in alone or declared is None or declared.section != "local" or declared.persistent or declared.initial:
-        return None
-    if declared.retain == "retain" or "[" in root:
-        return None
-    return None if dot and not member.rpartition(".")[2].startswith("_") else False
 
 
 def constants_in(old: Side, new: Side) -> tuple[str, ...]:
