@@ -83,7 +83,7 @@ def test_the_python_of_the_readme_runs_as_written(tmp_path: Path, monkeypatch: p
     done = subprocess.run([sys.executable, "-c", code], env=surroundings(), capture_output=True, text=True, check=True)
     lines = done.stdout.splitlines()
     assert lines[0] == "behaviour 13"
-    assert any(line.startswith("PumpControl / rung 25 - P2_Permit: contact AlwaysOn added") for line in lines)
+    assert any(line.startswith("PumpControl / rung 25 - P2_Permit: contact Test_On added") for line in lines)
     assert lines[-3:] == RECORDS
 
 

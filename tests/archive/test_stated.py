@@ -6,12 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from asfound.archive.stated import stated, stating
+from asfound.archive.stated import stated, stating, wrong_name
 from asfound.model.problem import Problem
 from asfound.model.station import BringsBack, Equipment
 
 BASE = b'schema = "asfound/station/1"\nname = "a"\n'
-NAMES = some.text(some.characters(blacklist_categories=("Cs", "Cc")), min_size=1, max_size=12)
+NAMES = some.text(some.characters(blacklist_categories=("Cs", "Cc")), min_size=1, max_size=12).filter(
+    lambda name: not wrong_name(name)
+)
 
 
 @given(some.dictionaries(NAMES, some.sampled_from(["fault", "running", "other"]), max_size=4))
@@ -31,7 +33,12 @@ def test_what_brings_the_program_back_is_added_to_and_names_are_stated_anew() ->
     ("text", "said"),
     [
         ('[indicators]\nA = "red"\n', "s: cannot be understood (Invalid enum value 'red' - at `$.indicators[...]`); "),
-        ('[switch]\nA = 1\n', "s: cannot be understood (Expected `str`, got `int` - at `$.switch[...]`); it may state"),
+        ('[switch]\nA = 1\n', "s: cannot be understood (Expected `str`, got `int` - at `$.switch[...]`); write \"POSITION\""),
+        ('[indicators]\n"" = "fault"\n', "s: [indicators] names '', which is no name; write"),
+        ('[indicators]\nRest = "fault"\n', "s: [indicators] names 'Rest', which is a word of the commands; write"),
+        (f'[switch]\n{"x" * 61} = "run"\n', f"s: [switch] names '{'x' * 60}', which is longer than 60 characters"),
+        ('[switch]\nA = "none"\n', "s: cannot be understood (Invalid enum value 'none' - at `$.switch[...]`)"),
+        ('[lacks]\nwheels = true\n', "s: cannot be understood (Object contains unknown field `wheels` - at `$.lacks`); write card"),
         ('[brings_back]\nreset = "disk"\n', "s: cannot be understood (Invalid enum value 'disk' - at `$.brings_back"),
         ('[brings_back]\nstart = "card"\n', "s: cannot be understood (Object contains unknown field `start`"),
     ],

@@ -43,7 +43,7 @@ def test_modules_that_claim_the_same_bytes() -> None:
     one = only(tagged(modules=modules), "module overlap")
     assert (one.severity, one.where) == ("error", "device S / slot 3 AI 1")
     assert one.text == "AI 1 and CT 1 both claim input bytes 76 to 79"
-    assert one.reason == "the program reads one of the two there, and nothing says which"
+    assert one.reason == "whatever reads them cannot tell the two apart"
     assert one.evidence == (
         "module slot 3 AI 1 (input bytes 64 to 79)",
         "module slot 4 CT 1 (input bytes 76 to 83)",
@@ -201,7 +201,7 @@ def test_names_of_methods_types_and_blocks_are_declared() -> None:
 def test_gaps_and_two_modules_in_one_slot() -> None:
     modules = tuple(Module(f"M{n}", slot) for n, slot in enumerate((1, 2, 2, 4, 8)))
     assert found(tagged(modules=modules), "slots") == [
-        ("error", "device S", "slot 2 holds M1 and M2"),
+        ("warning", "device S", "slot 2 holds M1 and M2"),
         ("note", "device S", "no module in slots 3, 5 to 7"),
     ]
     assert found(tagged(modules=modules[:2]), "slots") == []
@@ -261,13 +261,13 @@ def drawing(name: str, slot: int, current: str) -> Module:
 @pytest.mark.parametrize(
     ("rating", "currents", "severity", "text"),
     [
-        ("2 A", ("500 mA", "0.9 A"), "note", "the modules draw 1.4 A of 2 A at 24 V (70 %), 0.6 A are left"),
-        ("2 A", ("2500 ma",), "error", "the modules draw 2.5 A of 2 A at 24 V (125 %), 0.5 A are missing"),
-        ("2 A", ("500 mA", "1,2 A"), "warning", "the modules draw 1.7 A of 2 A at 24 V (85 %), 0.3 A are left"),
-        ("2 A", ("2 A", "250 mA"), "error", "the modules draw 2.25 A of 2 A at 24 V (112 %), 0.25 A are missing"),
-        ("2 A", ("1 A", ""), "note", "the modules draw at least 1 A of 2 A at 24 V (50 %), 1 A are left"),
-        ("5 A", ("4 A",), "note", "the modules draw 4 A of 5 A at 24 V (80 %), 1 A are left"),
-        ("10 A", ("8 A", "1 mA"), "warning", "the modules draw 8.001 A of 10 A at 24 V (80 %), 1.999 A are left"),
+        ("2 A", ("500 mA", "0.9 A"), "note", "the modules draw 1.4 A of 2 A (70 %), 0.6 A are left"),
+        ("2 A", ("2500 ma",), "error", "the modules draw 2.5 A of 2 A (125 %), 0.5 A are missing"),
+        ("2 A", ("500 mA", "1,2 A"), "warning", "the modules draw 1.7 A of 2 A (85 %), 0.3 A are left"),
+        ("2 A", ("2 A", "250 mA"), "error", "the modules draw 2.25 A of 2 A (112 %), 0.25 A are missing"),
+        ("2 A", ("1 A", ""), "note", "the modules draw at least 1 A of 2 A (50 %), 1 A are left"),
+        ("5 A", ("4 A",), "note", "the modules draw 4 A of 5 A (80 %), 1 A are left"),
+        ("10 A", ("8 A", "1 mA"), "warning", "the modules draw 8.001 A of 10 A (80 %), 1.999 A are left"),
     ],
 )
 def test_24_v_budget(rating: str, currents: tuple[str, ...], severity: str, text: str) -> None:
@@ -275,7 +275,7 @@ def test_24_v_budget(rating: str, currents: tuple[str, ...], severity: str, text
     # Ratings of 2, 5 and 10 A at 24 V are common practice, without a source.
     supply = Module("G1", 0, settings=(Setting("Rated current", rating),))
     rack = Module("Rack 0", 0, "rack", modules=(supply, *modules))
-    one = only(tagged(modules=(rack,)), "24 V")
+    one = only(tagged(modules=(rack,)), "supply")
     assert (one.severity, one.where, one.text) == (severity, "device S / Rack 0", text)
     assert "common practice, without a source" in one.reason
 
@@ -283,8 +283,8 @@ def test_24_v_budget(rating: str, currents: tuple[str, ...], severity: str, text
 @pytest.mark.parametrize("name", ["Supply", "Power supply 5 A"])
 def test_a_rating_is_never_guessed_from_a_name(name: str) -> None:
     supply = Module(name, 0, type_name="Power supply 5 A")
-    one = only(tagged(modules=(supply, drawing("DI", 1, "1 A"))), "24 V")
-    assert one.text == "the modules draw 1 A at 24 V; what their supply is rated for is not known"
+    one = only(tagged(modules=(supply, drawing("DI", 1, "1 A"))), "supply")
+    assert one.text == "the modules draw 1 A; what their supply is rated for is not known"
 
 
 def test_currents_of_a_module_list_are_understood() -> None:
@@ -295,14 +295,12 @@ def test_currents_of_a_module_list_are_understood() -> None:
         b"Slot;Module;Current draw (A);Rated current (mA)\n0;Power supply;;5000\n1;DI;0.025;\n2;DO;0.04;\n",
     )
     for data in listed:
-        assert (
-            only(read(data, "m.csv"), "24 V").text == "the modules draw 0.065 A of 5 A at 24 V (1 %), 4.935 A are left"
-        )
+        assert only(read(data, "m.csv"), "supply").text == "the modules draw 0.065 A of 5 A (1 %), 4.935 A are left"
 
 
 def test_no_current_no_budget() -> None:
     found_ = inspect(tagged(modules=(Module("DI", 1),)))
-    assert "no module states the current it draws: the 24 V budget is not inspected" in found_.limits
+    assert "no module states the current it draws: the supply is not inspected" in found_.limits
 
 
 @pytest.mark.parametrize("card", ["8 MB", "64 kB", "32 GB", "0.5 MB"])

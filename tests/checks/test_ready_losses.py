@@ -57,11 +57,11 @@ def test_everything_that_a_reset_loses_stands_in_the_order_of_a_restart() -> Non
         ("program", "Main / statement 1", "Lamp: TRUE removed from OR", "as the card has it", back),
         ("retained data", "Main", "Hours: no value is stored", "the values of the declaration",
          "note the values that matter before; enter them again, or let them count anew"),
-        ("retained data", "value list", "1 values as they were loaded", "the same values", "compare with S@1:running"),
+        ("retained data", "value list", "1 value as loaded", "the same values", "compare with S@1:running"),
         ("tuned value", "Set", "5.8 bar", "5.2 bar", "enter 5.8 bar again, if it is still right"),
         ("tuned value", "Odd", "7", "not known", "enter 7 again, if it is still right"),
         ("time of day", "clock", "", "may stand still or start anew", "set date and time, check the zone"),
-        ("force", "Go (%IX0.0)", "TRUE", "decided by the program or the input again",
+        ("force", "Go (%IX0.0)", "TRUE", "not known: it may be gone, or still there",
          "only if it is still meant, last of all, by whoever answers for it"),
     ]  # fmt: skip
     assert list(dict.fromkeys(kind for kind, *_ in found)) == list(KINDS)

@@ -43,7 +43,7 @@ def test_it_prints_the_five_findings_that_matter(played: tuple[Path, list[str]])
     at = lines.index("What matters:") + 1
     assert [line[:2] for line in lines[at : at + 10 : 2]] == ["1.", "2.", "3.", "4.", "5."]
     told = (
-        "AlwaysOn added in parallel",
+        "Test_On added in parallel",
         "T#8s -> T#3s",
         "swapped",
         "Tank_LowLow_OK is forced",
@@ -58,7 +58,7 @@ def test_it_prints_what_the_inspection_found(played: tuple[Path, list[str]]) -> 
     lines = played[1]
     at = lines.index("Inspection of booster-1@2:running:") + 1
     assert lines[at : at + 6 : 2] == [
-        "error: AI chamber and Counter both claim input bytes 64 to 67",
+        "error: AI chamber and Counter both claim input bytes 76 to 79",
         "warning: Tank_LowLow_OK (%IX7.0) is forced to TRUE",
         "warning: 1 of 21 values was tuned: SP_Pressure: actual 5.8 bar, initial 5.2",
     ]
@@ -73,7 +73,7 @@ def test_it_says_why_a_memory_reset_has_to_wait_and_when_it_need_not(played: tup
         "  ! Second place: the archive was never exchanged with another one",
         "  ! Card fits the rack: the card would bring back hardware that is not in the rack: module AI process replaced: part",
         "    number analog-in-8b -> analog-in-8a, firmware 3.0 -> 2.1",
-        "  ! Indicators: Fault lit, Operating lit, Battery lit, Supply lit, and nobody has explained Fault",
+        "  ! Indicators: Supply lit, Operating lit, Fault lit, Forced lit, Battery lit, and nobody has explained Fault",
         "NOT READY for a memory reset of booster-1@3: no check is open, but nobody has confirmed the cautions.",
     ]
 

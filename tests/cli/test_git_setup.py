@@ -57,7 +57,7 @@ def test_diff_log_and_blame_show_rungs(run: Run, git: Run, folder: Path) -> None
     old, new = ladder("1-as-left-2025"), ladder("2-as-found-2026")
     committed(git, folder, "program.xml", old, new)
     bridged = next(line for line in git("log", "-p", "-1").stdout.splitlines() if line.startswith("+  P2_Permit := "))
-    assert "AlwaysOn" in bridged
+    assert "Test_On" in bridged
     (folder / "program.xml").write_bytes(old)
     shown = git("diff").stdout
     assert f"-{bridged[1:]}" in shown.splitlines()

@@ -33,7 +33,7 @@ def test_the_report(run: Run, station: Path) -> None:
         "Errors\n"
         "  ! device modules / Rack / slot 1 AI 1 [module overlap]\n"
         "    AI 1 and CT 1 both claim input bytes 76 to 79\n"
-        "      Because: the program reads one of the two there, and nothing says which\n"
+        "      Because: whatever reads them cannot tell the two apart\n"
         "      module slot 1 AI 1 (input bytes 64 to 79)\n"
         "      module slot 2 CT 1 (input bytes 76 to 83)\n"
         "\n"

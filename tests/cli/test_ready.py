@@ -272,7 +272,7 @@ def test_indicators_of_earlier_notes_are_known_where_nothing_is_stated(run: Run,
             ("--indicators", "ERR=red"),
             f"'ERR=red' is no indicator with its role; write NAME=ROLE, such as ERR=fault,RUN=running; the roles are {', '.join(ROLES)}.",
         ),
-        (("--indicators", "ERR=fault,err=other"), "the indicator 'err' is named twice; name it once."),
+        (("--indicators", "ERR=fault,err=other"), "the indicator 'ERR' is named twice; name it once."),
         (
             ("--positions", "UP=none"),
             "'UP=none' is no position with its role; write NAME=ROLE, such as RUN=run,SERVICE=program/remote; the roles are run, stop, program/remote, other.",
@@ -284,18 +284,32 @@ def test_indicators_of_earlier_notes_are_known_where_nothing_is_stated(run: Run,
         ((*SWITCH, "--switch", "up"), "'up' is no position of the mode switch; its positions are ON, SERVICE, OFF."),
         (
             ("--positions", "none", "--switch", "run"),
-            "'run' is no position of the mode switch; its positions are none: the station has no mode switch.",
+            "the station has no mode switch; note the operating mode with --mode.",
         ),
-        (("--mode", "fast"), "'fast' is no mode; write one of run, stop, program/remote, other."),
+        (("--mode", "fast"), "'fast' is no operating mode; write one of run, stop, other."),
         (
             ("--brings-back", "card"),
-            "'card' does not say what brings the program back; write reset, restart, firmware, each = card, built-in, nothing, such as reset=card.",
+            "'card' does not say what brings the program back; write OPERATION=PLACE, such as reset=card: reset, restart, firmware = card, built-in, battery, nothing.",
         ),
-        (("--battery", "full"), "'full' is no battery; write one of good, low, none."),
-        (("--protection", "secret7"), "'secret7' is no protection; write one of none, known, unknown."),
-        (("--card", "big"), "'big' is no size of a card; write a number with its unit, such as 256 kB, or none."),
-        (("--serial", "A1"), "'A1' is no serial number; write WHAT=NUMBER, such as CPU=A-1234."),
-        ((), "nothing is noted; say what you see, such as --lit RUN,PWR --dark rest."),
+        (("--indicators", ","), "',' names nothing; write ERR=fault,RUN=running, or none."),
+        (("--positions", " , "), "' , ' names nothing; write RUN=run,SERVICE=program/remote, or none."),
+        (
+            ("--indicators", "rest=fault"),
+            "the indicator is called 'rest', which is a word of the commands; write it as it is printed.",
+        ),
+        (("--brings-back", "reset=card,reset=nothing"), "the operation 'reset' is named twice; name it once."),
+        (
+            (*SWITCH, "--switch", "none"),
+            "the mode switch has the positions ON, SERVICE, OFF; note where it stands; --positions none states that there is no switch.",
+        ),
+        (
+            ("--lacks", "wheels"),
+            "'wheels' is nothing that is asked for; write some of card, battery, clock, forces, safety program, or none.",
+        ),
+        (("--battery", "full"), "'full' is no state of a battery; write one of good, low, none."),
+        (("--protection", "secret7"), "'secret7' is no answer on passwords; write one of none, known, unknown."),
+        (("--serial", "A1"), "'A1' is no serial number; write WHAT=NUMBER, such as controller=A-1234."),
+        ((), "nothing is noted; say what you see, such as --lit Operating --dark rest."),
     ],
 )
 def test_a_note_that_means_nothing_is_refused(run: Run, plant: Path, words: tuple[str, ...], said: str) -> None:
@@ -310,9 +324,9 @@ def test_the_form_asks_for_everything(run: Run, plant: Path, monkeypatch: pytest
 
     answers = iter(
         [
-            "ERR=fault,COM=communication fault,FRC=forced,RUN=running", "RUN=run,STOP=stop",  # once
-            "card", "card", "", "manual", "lit", "dark", "", "lit",
-            "stop", "256 kB", "good", "230 V", "known", "none", "fan", "CPU=1",
+            "ERR", "ERR=fault,COM=communication fault,FRC=forced,RUN=running", "RUN=run,STOP=stop",  # asked again
+            "disk", "card", "card", "", "manual", "clock",
+            "lit", "dark", "", "lit", "somewhere", "stop", "256 kB", "full", "Good", "230 V", "known", "none", "fan", "CPU=1",
         ]
     )  # fmt: skip
     monkeypatch.setattr(note, "_answer", lambda question: next(answers))
@@ -327,9 +341,13 @@ def test_the_form_asks_for_everything(run: Run, plant: Path, monkeypatch: pytest
         "serial number of CPU: 1",
     ):
         assert f"  {line}\n" in done.stdout
-    assert "FRC" not in done.stdout, "an empty answer is not noted"
+    assert "indicator FRC" not in done.stdout, "an empty answer is not noted"
     with Archive.open(plant) as archive:
-        assert archive.equipment("booster-1").brings_back == BringsBack("card", "card", "", "manual")
+        found = archive.equipment("booster-1")
+    assert (found.brings_back, found.lacks) == (BringsBack("card", "card", "", "manual"), ("clock",))
+    for line in ("indicators: ERR (fault), COM", "not there: clock", "battery: good"):
+        assert f"  {line}" in done.stdout
+    assert "'ERR' is no indicator with its role; " in done.stderr and "'full' is no state of a battery; " in done.stderr
 
 
 def test_a_form_for_a_controller_without_lights_and_switch_asks_for_the_mode(
@@ -338,7 +356,11 @@ def test_a_form_for_a_controller_without_lights_and_switch_asks_for_the_mode(
     from asfound.cli import note
 
     back = ("--brings-back", "reset=nothing,restart=built-in,firmware=nothing")
-    assert run("note", plant, "booster-1", "--indicators", "none", "--positions", "none", *back).exit_code == 0
+    words = ("--indicators", "none", "--positions", "none", "--lacks", "card, Battery,safety program", *back)
+    stated = run("note", plant, "booster-1", *words).stdout
+    for line in ("indicators: none", "positions of the mode switch: none", "not there: card, battery, safety program"):
+        assert f"  {line}\n" in stated
+    assert "station stated" in run("history", plant, "booster-1").stdout
     asked: list[str] = []
 
     def answer(question: str) -> str:
@@ -349,8 +371,7 @@ def test_a_form_for_a_controller_without_lights_and_switch_asks_for_the_mode(
     monkeypatch.setattr(note, "_is_terminal", lambda: True)
     assert "  mode: run\n" in run("note", plant, "booster-1").stdout
     assert [words.split(" (")[0] for words in asked] == [
-        "Operating mode as a tool shows it", "Memory card", "Battery", "Supply voltage", "Passwords",
-        "Signature or checksum of the safety program, or none", "Serial numbers",
+        "Operating mode as a tool shows it", "Supply voltage", "Passwords", "Serial numbers",
     ]  # fmt: skip
 
 

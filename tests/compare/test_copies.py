@@ -189,6 +189,17 @@ def test_it_is_never_assumed_what_a_reset_brings_back(place: Place, said: str, h
     assert not verdict(side_by_side({"card": BRIDGED, "office": b.STATION}, brings_back=BringsBack(place)))
 
 
+def test_what_acts_the_same_is_not_counted_as_lost() -> None:
+    """Of a piece that a reset would replace by one proved to act the same nothing is lost."""
+    quiet = replace(b.STATION, sources=(*b.STATION.sources, Source("tags.csv", "0" * 64, 1, "tag-table")))
+    more = replace(quiet, tables=(*quiet.tables, TagTable("T", (Tag("SPARE", "%MX9.0"),))))
+    found = side_by_side({"running": more, "card": quiet}, brings_back=BringsBack("card"))
+    assert {row.effect for row in found.rows} <= {"equivalent", "documentation"}
+    assert verdict(found).endswith(
+        "back. It would change nothing that acts. 1 difference more in what people read, or proved to act the same."
+    )
+
+
 def test_the_report_reads_well() -> None:
     assert list(lines(three(BRIDGED, EXTRA, b.STATION), 100)) == [
         "running and card: 2 may act differently",

@@ -139,7 +139,7 @@ EDITS = {
     "initial value": (
         _variable(2, initial="7"),
         ("declaration", "changed", "behaviour", "PumpControl / HOURS"),
-        "HOURS: initial value 5 -> 7 (takes effect on a cold start)",
+        "HOURS: initial value 5 -> 7 (takes effect when it is initialised)",
     ),
     "initial value in another base": (
         _variable(2, initial="16#5"),

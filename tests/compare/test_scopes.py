@@ -135,7 +135,7 @@ def test_what_is_not_one_memory_may_act_differently(name: str) -> None:
 @pytest.mark.parametrize(
     ("shared", "told"),
     [
-        ("n : INT := 4;", "behaviour changed C / n | initial value 3 -> 4 (takes effect on a cold start)"),
+        ("n : INT := 4;", "behaviour changed C / n | initial value 3 -> 4 (takes effect when it is initialised)"),
         ("n : DINT := 3;", "behaviour changed C / n | type INT -> DINT"),
         ("n AT %MW2 : INT := 3;", "behaviour readdressed C / n | address none -> %MW2"),
     ],

@@ -237,7 +237,7 @@ SCOPES: dict[str, tuple[str, str, list[str]]] = {
     "one of two differs besides": (
         C.format("", "") + p(BOTH), C.format(BOTH.replace("3", "4"), "") + p(""),
         ["equivalent moved globals:C/variable:k | k: local variable of P -> global variable in C | scope:k",
-         "behaviour changed globals:C/variable:n | n: initial value 3 -> 4 (takes effect on a cold start)"
+         "behaviour changed globals:C/variable:n | n: initial value 3 -> 4 (takes effect when it is initialised)"
          " (and 1 more) | initial value: | scope:n | used:"],
     ),
     "one that is in no export": (

@@ -27,7 +27,7 @@ def test_a_tuned_value_says_by_how_much_and_what_a_cold_start_brings_back() -> N
     assert (found.effect, found.summary) == ("behaviour", "SP tuned: 5.2 -> 5.8 bar")
     assert found.details == (
         "actual value 5.2 -> 5.8 bar (+0.6)",
-        "differs from the initial value 5.2, which a cold start or a download brings back",
+        "differs from the initial value 5.2, which a cold start or a download may bring back",
     )
 
 

@@ -238,7 +238,7 @@ def wanted(said: Predicate) -> list[str]:
     optional = ["Note      "] * bool(said.note) + ["Clock     "] * bool(said.clock)
     return [
         *("STATEMENT ON THE PROGRAM OF A CONTROLLER", "", "Station   ", "Record    ", "Stored    ", "Commit    "),
-        *("Stated    ", *optional, *("Panel     " for _ in said.panel.lines()), "Restart   "),
+        *("Stated    ", *optional, *("Panel     " for _ in said.panel.lines()), "Program   "),
         *("", "The copy '", "", "Attachments", "", "Compared with record ", "The machine may act differently: "),
         *("1 change: ", "What this comparison cannot vouch for:", ""),
         *(statement.PROVED[:20], "before it: ", statement.NOT_PROVED[:20], "made them, ", ""),

@@ -137,3 +137,13 @@ def test_findings() -> None:
 def test_lengths_in_bits() -> None:
     found = meaning("Slot;Module;Input start;Input length (bits)\n1;A;0;12\n").hardware.devices[0]
     assert found.modules[0].modules[0].addresses == (AddressRange("input", 0, 12),)
+
+
+def test_a_list_without_slots_is_one_too() -> None:
+    """A compact controller or one on a rail has none; what it is and its firmware are what is asked for."""
+    text = b"Module;Part number;Firmware\nController;controller-small;5.1.0\nExpansion;digital-in-8;1.4\n"
+    (device,) = read(text, "modules.csv").hardware.devices
+    (rack,) = device.modules
+    assert [(m.name, m.order_number, m.firmware, m.slot) for m in rack.modules] == [
+        ("Controller", "controller-small", "5.1.0", None), ("Expansion", "digital-in-8", "1.4", None),
+    ]  # fmt: skip

@@ -62,7 +62,7 @@ def test_it_follows_the_published_schema(log: Any) -> None:
 
 def test_a_change_points_at_its_pou_and_a_finding_at_its_module(review: Path, log: Any) -> None:
     results = log["runs"][0]["results"]
-    bridged = next(r for r in results if "contact AlwaysOn added in parallel" in r["message"]["text"])
+    bridged = next(r for r in results if "contact Test_On added in parallel" in r["message"]["text"])
     assert (bridged["ruleId"], bridged["level"]) == ("behaviour", "warning")
     place = bridged["locations"][0]
     assert place["logicalLocations"] == [{"fullyQualifiedName": "PumpControl / rung 25"}]

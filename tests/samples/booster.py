@@ -87,7 +87,7 @@ def as_left_2026() -> Station:
 
 def bridged(rung: Rung) -> Rung:
     """The suction lockout of pump 2 gets a parallel contact that is always closed."""
-    return replace(rung, text=rung.text.replace("/P2_SuctLock", "( /P2_SuctLock | AlwaysOn )"))
+    return replace(rung, text=rung.text.replace("/P2_SuctLock", "( /P2_SuctLock | Test_On )"))
 
 
 def shortened(rung: Rung) -> Rung:

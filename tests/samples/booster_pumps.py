@@ -41,7 +41,7 @@ _PUMP = (
     ("run_lamp", "Pump {n}: lamp running",
      "( P{n}_RunFb | Lamp_Test ) -> P{n}_RunLamp"),
     ("fault_lamp", "Pump {n}: lamp fault blinks",
-     "( P{n}_Fault Blink_1Hz | Lamp_Test ) -> P{n}_FaultLamp"),
+     "( P{n}_Fault Lamp_Blink | Lamp_Test ) -> P{n}_FaultLamp"),
 )  # fmt: skip
 
 _STAGING = (
@@ -88,14 +88,14 @@ _INLET = (
     ("travel_reset", "Reset the travel fault; by the button itself, the pulse is too short for this task",
      "Reset_PB -> R=Inlet_Fault"),
     ("lamp", "Lamp: open, blinks while moving",
-     "( Inlet_Open | ( Inlet_OpenCmd | Inlet_CloseCmd ) Blink_1Hz | Lamp_Test ) -> Inlet_Lamp"),
+     "( Inlet_Open | ( Inlet_OpenCmd | Inlet_CloseCmd ) Lamp_Blink | Lamp_Test ) -> Inlet_Lamp"),
     ("light", "Chamber light while the cover is open", "/Chamber_Door -> Chamber_Light"),
 )  # fmt: skip
 
 _ALARMS = (
-    ("always", "Always on", "( AlwaysOn | /AlwaysOn ) -> AlwaysOn"),
-    ("blink_a", "Blink: off time", "/Blink_B BlinkOff:TON(PT=T#500ms) -> Blink_1Hz"),
-    ("blink_b", "Blink: on time", "Blink_1Hz BlinkOn:TON(PT=T#500ms) -> Blink_B"),
+    ("always", "Always on", "( Test_On | /Test_On ) -> Test_On"),
+    ("blink_a", "Blink: off time", "/Blink_B BlinkOff:TON(PT=T#500ms) -> Lamp_Blink"),
+    ("blink_b", "Blink: on time", "Lamp_Blink BlinkOn:TON(PT=T#500ms) -> Blink_B"),
     ("reset", "Reset acts for one scan only", "^Reset_PB -> Reset"),
     ("lamp_test", "Lamp test ends by itself after 10 s",
      "Lamp_Test_PB TestTmr:TP(PT=T#10s) -> Lamp_Test"),
@@ -104,7 +104,7 @@ _ALARMS = (
     ("tank_lamp", "Lamp: suction tank low",
      "( Tank_Low_Lock | Lamp_Test ) -> Tank_Low_Lamp"),
     ("press_lamp", "Lamp: discharge pressure high",
-     "( Press_High Blink_1Hz | Lamp_Test ) -> Press_High_Lamp"),
+     "( Press_High Lamp_Blink | Lamp_Test ) -> Press_High_Lamp"),
     ("common_fault", "Common fault: something has stopped or will stop a pump",
      "( P1_Fault | P2_Fault | P3_Fault | Tank_Low_Lock | Inlet_Fault ) -> Common_Fault"),
     ("warning", "Common warning: needs a visit, not at night",
@@ -120,7 +120,7 @@ _ALARMS = (
     ("fan", "Ventilation: warm, or chlorine in the room",
      "( GT(Room_Temp,SP_Fan_On) | /Chlor_Leak_OK ) -> Vent_Fan"),
     ("sump", "Sump pump runs on for 30 s", "/Flood_OK SumpTmr:TOF(PT=T#30s) -> Sump_Pump"),
-    ("heartbeat", "Heartbeat to telemetry", "Blink_1Hz EStop_OK -> Telemetry_OK"),
+    ("heartbeat", "Heartbeat to telemetry", "Lamp_Blink EStop_OK -> Telemetry_OK"),
 )  # fmt: skip
 
 

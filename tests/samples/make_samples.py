@@ -48,13 +48,12 @@ schema = "asfound/station/1"
 name = "booster-1"
 
 [indicators]
+"Supply" = "power"
+"Operating" = "running"
 "Fault" = "fault"
 "Network" = "communication fault"
 "Forced" = "forced"
-"Halted" = "stopped"
-"Operating" = "running"
 "Battery" = "battery"
-"Supply" = "power"
 
 [switch]
 "Operate" = "run"
@@ -78,6 +77,10 @@ name = "screens-1"
 # This controller has no mode switch.
 [switch]
 
+[lacks]
+card = true
+battery = true
+
 [brings_back]
 reset = "nothing"
 restart = "built-in"
@@ -88,9 +91,9 @@ source = "maker's manual"
 KNOWN = (
     ("switch", "Operate"), ("card", "1 GB"), ("voltage", "230 V"), ("protection", "known"), ("safety", "none"),
 )  # fmt: skip
-FOUND = (("lit", "Fault,Forced,Operating,Battery,Supply"), ("dark", "rest"), *KNOWN, ("battery", "low"))
-LEFT = (("lit", "Operating,Supply"), ("dark", "rest"), *KNOWN, ("battery", "good"))
-SCREENS = (("lit", "Status green"), ("dark", "rest"), ("mode", "run"), ("card", "none"), ("battery", "none"))
+FOUND = (("lit", "Supply,Operating,Fault,Forced,Battery"), ("dark", "rest"), *KNOWN, ("battery", "low"))
+LEFT = (("lit", "Supply,Operating"), ("dark", "rest"), *KNOWN, ("battery", "good"))
+SCREENS = (("lit", "Status green"), ("dark", "rest"), ("mode", "run"))
 
 
 RECORDS = (

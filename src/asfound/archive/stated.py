@@ -28,7 +28,19 @@ import tomlkit.exceptions
 
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
-from asfound.model.station import OPERATIONS, PLACES, POSITIONS, ROLES, BringsBack, Equipment, Position, Role
+from asfound.model.station import (
+    LACKS,
+    OPERATIONS,
+    PLACES,
+    ROLES,
+    SWITCH_ROLES,
+    BringsBack,
+    Equipment,
+    Lacks,
+    Role,
+    SwitchRole,
+)  # fmt: skip
+from asfound.model.visible import visible
 from asfound.readers import toml
 
 
@@ -43,35 +55,67 @@ class Stated(msgspec.Struct, frozen=True):
 
     addresses: Addresses = Addresses()
     indicators: dict[str, Role] | None = None
-    switch: dict[str, Position] | None = None
+    switch: dict[str, SwitchRole] | None = None
     brings_back: BringsBack = BringsBack()
+    lacks: Lacks = Lacks()
 
     @property
     def equipment(self) -> Equipment:
         """What the controller has, and what comes back."""
-        return Equipment(self.indicators, self.switch, self.brings_back)
+        return Equipment(self.indicators, self.switch, self.brings_back, self.lacks.names())
 
 
-ADVICE = (
-    'it may state words = "byte" or "word" in [addresses]; '
-    f"NAME = ROLE in [indicators], with the role {', '.join(ROLES)}; "
-    f"POSITION = ROLE in [switch], with the role {', '.join(POSITIONS[:-1])}; "
-    f"{', '.join(OPERATIONS)} = {', '.join(PLACES)} and a source in [brings_back]"
-)
+ADVICE = {
+    "addresses": 'write words = "byte" or words = "word" in [addresses]',
+    "indicators": f'write "NAME" = "ROLE" in [indicators]; the roles are {", ".join(ROLES)}',
+    "switch": f'write "POSITION" = "ROLE" in [switch]; the roles are {", ".join(SWITCH_ROLES)}',
+    "brings_back": f"write {', '.join(OPERATIONS)}, each one of {', '.join(PLACES)}, and a source in [brings_back]",
+    "lacks": f"write {', '.join(LACKS)} = true in [lacks]",
+}
+"""What to write, by table."""
+LONGEST = 60
+"""Characters of a name on a device."""
+RESERVED = ("rest", "none")
+"""Words of commands, which no name can be."""
 
 
 def stated(data: bytes, where: str) -> Stated:
     """What a station.toml states; a :class:`Problem` when it cannot be understood."""
     toml.refuse_size(len(data), where)
     try:
-        return msgspec.convert(toml.loads(data.decode("utf-8"), where), Stated)
+        document = toml.loads(data.decode("utf-8"), where)
     except UnicodeDecodeError as error:
         raise Problem(f"is not UTF-8 (byte {error.start})", where=where, advice="save it as UTF-8") from None
+    for table, advice in ADVICE.items():
+        refuse_table({table: document[table]} if table in document else {}, table, advice, where)
+    return msgspec.convert({table: document[table] for table in ADVICE if table in document}, Stated)
+
+
+def refuse_table(part: dict[str, Any], table: str, advice: str, where: str) -> None:
+    """Raise Problem for a table that cannot be understood, or a name that no device bears."""
+    try:
+        found = msgspec.convert(part, Stated)
     except msgspec.ValidationError as error:
-        raise Problem(f"cannot be understood ({error})", where=where, advice=ADVICE) from None
+        raise Problem(f"cannot be understood ({error})", where=where, advice=advice) from None
+    for name in (*(found.indicators or ()), *(found.switch or ())):
+        if wrong := wrong_name(name):
+            raise Problem(f"[{table}] names '{visible(name[:LONGEST])}', {wrong}", where=where, advice=advice)
 
 
-def stating(data: bytes, tables: Mapping[str, Mapping[str, str]], where: str) -> bytes:
+def wrong_name(name: str) -> str:
+    """Why no indicator and no position can be called that; empty when one can."""
+    if not name.strip():
+        return "which is no name"
+    if name.strip().lower() in RESERVED:
+        return "which is a word of the commands"
+    return f"which is longer than {LONGEST} characters" if len(name) > LONGEST else ""
+
+
+Tables = Mapping[str, Mapping[str, str | bool]]
+"""Tables of a station.toml, each with its rows."""
+
+
+def stating(data: bytes, tables: Tables, where: str) -> bytes:
     """A station.toml that states these tables as well, with everything else, comments too, as it was.
 
     A table that names what is on the device takes the place of the one before; one of ``brings_back`` adds to it.

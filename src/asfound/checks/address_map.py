@@ -31,7 +31,7 @@ def module_overlaps(copy: Copy) -> Iterator[Finding]:
         shared = bytes_of(a.area, found.span)
         text = f"{a.name} and {b.name} both claim {shared}" if a.place != b.place else f"{a.name} claims {shared} twice"
         reason = (
-            "the program reads one of the two there, and nothing says which"
+            "whatever reads them cannot tell the two apart"
             if a.area == "I"
             else "one command switches the outputs of both"
         )

@@ -62,9 +62,9 @@ def inspect(copy: Copy, reference: str = "") -> Inspection:
 def _limits(copy: Copy) -> Iterator[str]:
     """What could not be inspected because the copy does not hold it."""
     if not copy.hardware.devices:
-        yield "no hardware in this copy: modules, slots, networks and the 24 V budget are not inspected"
+        yield "no hardware in this copy: modules, slots, networks and the supply are not inspected"
     elif not any(supply.draw(m) is not None for d in copy.hardware.devices for m, _, _ in modules_of(d)):
-        yield "no module states the current it draws: the 24 V budget is not inspected"
+        yield "no module states the current it draws: the supply is not inspected"
     if not copy.program.pous:
         yield "no program in this copy: how tags are used is not inspected"
     if not copy.tables:

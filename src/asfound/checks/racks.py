@@ -29,7 +29,7 @@ def _slots(modules: Sequence[Module], where: Place) -> Iterator[Finding]:
     for slot, names in sorted(by_slot.items()):
         if len(names) > 1:
             text = f"slot {slot} holds {' and '.join(names)}"
-            yield finding("slots", "error", where, text, "only one of them can be plugged in there")
+            yield finding("slots", "warning", where, text, "usually only one can be plugged in there")
     taken = sorted(by_slot)
     gaps = [(a + 1, b - 1) for a, b in pairwise(taken) if b > a + 1]
     if gaps:
@@ -102,5 +102,5 @@ def _build(device: Device, cpu: Module, where: Place) -> Finding:
         reason = "every input and output hangs on a module that can be replaced by itself"
         return finding("build", "note", where, text, reason)
     text = f"{cpu.name} is compact: {points['input']} inputs and {points['output']} outputs are built in"
-    reason = "a broken input or output means a new controller, and the program with it"
+    reason = "a broken input or output usually means a new controller, and the program with it"
     return finding("build", "note", where, text, reason, evidence)

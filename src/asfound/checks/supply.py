@@ -1,4 +1,4 @@
-"""The 24 V budget: the current that the modules of a rack draw against what its supply is rated for.
+"""The budget of a supply: the current that the modules of a rack draw against what its supply is rated for.
 
 Currents and the rating are read from the settings of the modules (a module list has columns for them:
 readers.tables.columns); nothing is guessed from names. The margin of 20 % is common practice, without a source;
@@ -65,8 +65,8 @@ def _rack(where: Place, modules: Sequence[Module]) -> Iterator[Finding]:
     at_least = "at least " if silent else ""
     ratings = [(m, rating) for m in supplies if (rating := rated(m)) is not None]
     if not ratings:
-        text = f"the modules draw {at_least}{_amperes(total)} at 24 V; what their supply is rated for is not known"
-        yield finding("24 V", "note", where, text, "a list of modules can say it (rated current)", evidence)
+        text = f"the modules draw {at_least}{_amperes(total)}; what their supply is rated for is not known"
+        yield finding("supply", "note", where, text, "a list of modules can say it (rated current)", evidence)
         return
     capacity = sum((rating for _, (rating, _) in ratings), Decimal(0))
     evidence += [f"{m.name}: gives {_amperes(rating)}, read from {source}" for m, (rating, source) in ratings]
@@ -78,13 +78,13 @@ def _judged(where: Place, at_least: str, total: Decimal, capacity: Decimal, evid
     severity: Severity = "error" if margin < 0 else "warning" if margin < capacity * MARGIN else "note"
     left = f"{_amperes(margin)} are left" if margin >= 0 else f"{_amperes(-margin)} are missing"
     share = round(100 * total / capacity) if capacity else 0
-    text = f"the modules draw {at_least}{_amperes(total)} of {_amperes(capacity)} at 24 V ({share} %), {left}"
+    text = f"the modules draw {at_least}{_amperes(total)} of {_amperes(capacity)} ({share} %), {left}"
     reason = {
-        "error": "the supply is overloaded: modules drop out one after the other",
+        "error": "the supply is overloaded: it may limit or switch off",
         "warning": "little is left for one more module or a switching peak",
         "note": "the supply carries the modules",
     }[severity]
-    return finding("24 V", severity, where, text, f"{reason}; {PRACTICE}", evidence)
+    return finding("supply", severity, where, text, f"{reason}; {PRACTICE}", evidence)
 
 
 def _is_supply(module: Module) -> bool:

@@ -30,6 +30,6 @@ def forced(copy: Copy) -> Iterator[Finding]:
         name = force.name or force.address
         at = f" ({force.address})" if force.name and force.address else ""
         text = f"{name}{at} is forced to {force.value}"
-        reason = "the program does not decide it; a restart or a download may end the force"
+        reason = "the program may not decide it; a restart or a download may end the force, or keep it"
         evidence = (force.comment,) if force.comment else ()
         yield finding("forces", "warning", Place(f"force {name}", (f"force:{name}",)), text, reason, evidence)

@@ -129,7 +129,7 @@ def inputs_written(copy: Copy) -> Iterator[Finding]:
             found.setdefault(write.memory.text, []).append(write)
     for address, several in found.items():
         text = f"input {_named(several[0], address)} is written in {several[0].place.where}" + _more(len(several))
-        reason = "the next reading of the inputs overwrites it; what is wired there is not seen until then"
+        reason = "the next reading of the inputs usually overwrites it; what is wired there is not seen until then"
         yield finding("inputs written", "warning", several[0].place, text, reason, [w.place.where for w in several])
 
 
@@ -157,9 +157,9 @@ def outputs_written_twice(copy: Copy) -> Iterator[Finding]:
         one_text = len({w.pou for w in several}) == 1 and all(p[-1].startswith("statement:") for p in pieces)
         severity: Severity = "note" if one_text else "warning"
         text = f"output {_named(own[0], address)} is written in {len(pieces)} places"
-        reason = "the last one that runs decides, the others have no effect" if severity == "warning" else (
-            "later statements override earlier ones; often meant so in structured text"
-        )  # fmt: skip
+        reason = "later statements override earlier ones; often meant so in structured text"
+        if severity == "warning":
+            reason = "the last one that runs usually decides; what runs between sees the others"
         evidence = [f"{w.place.where} ({w.kind})" + (f" as {w.memory.text}" if w in wider else "") for w in several]
         yield finding("outputs written", severity, own[0].place, text, reason, evidence)
 

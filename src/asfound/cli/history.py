@@ -70,6 +70,8 @@ def _lines(named: Sequence[tuple[str, Record | Join]], not_kept: Callable[[Join]
 
 def _row(label: str, record: Record) -> tuple[str, ...]:
     panel = ["panel noted"] if record.panel else []
+    if not record.copies and not record.panel and not record.attachments:
+        panel = ["station stated"]
     held = [
         *filter(None, [loading.agreement(record)]),
         *panel,

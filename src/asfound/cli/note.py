@@ -17,10 +17,11 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from asfound.archive.archive import Archive
+    from asfound.archive.stated import Tables
     from asfound.model.panel import Panel
     from asfound.model.station import Equipment, Role
 
-EXAMPLE = example("note plant.git booster-1 --lit RUN,PWR --dark rest --switch RUN --card '256 kB'")
+EXAMPLE = example("note plant.git booster-1 --lit Operating,Supply --dark rest --switch Operate --card '1 GB'")
 _Word = Optional[str]  # noqa: UP045
 _Path = Optional[Path]  # noqa: UP045
 
@@ -33,10 +34,10 @@ def note(
     dark: Annotated[str, typer.Option(metavar="LIST", help="Indicators that are dark; rest: all not named.")] = "",
     explain: Annotated[str, typer.Option(metavar="TEXT", help="Why a fault indicator is lit.")] = "",
     switch: Annotated[str, typer.Option(metavar="POSITION", help="Where the mode switch stands, or none.")] = "",
-    mode: Annotated[str, typer.Option(metavar="MODE", help="Without a switch: run, stop, program/remote, other.")] = "",
-    card: Annotated[str, typer.Option(metavar="SIZE", help="Size of the memory card, or none.")] = "",
+    mode: Annotated[str, typer.Option(metavar="MODE", help="As a tool shows it: run, stop, other.")] = "",
+    card: Annotated[str, typer.Option(metavar="SIZE", help="Memory card, with its size; or none.")] = "",
     battery: Annotated[str, typer.Option(metavar="STATE", help="good, low or none.")] = "",
-    supply_voltage: Annotated[str, typer.Option(metavar="TEXT", help="Supply voltage, and its selector.")] = "",
+    supply_voltage: Annotated[str, typer.Option(metavar="TEXT", help="With how a selector is set.")] = "",
     serial: Annotated[
         Optional[list[str]],  # noqa: UP045
         typer.Option(metavar="WHAT=NUMBER", help="A serial number (may be given again)."),
@@ -55,9 +56,14 @@ def note(
     ] = "",
     brings_back: Annotated[
         str,
-        typer.Option(metavar="LIST", help="reset, restart, firmware, each =card, =built-in or =nothing; once."),
+        typer.Option(
+            metavar="LIST", help="reset, restart, firmware, each =card, =built-in, =battery or =nothing; once."
+        ),
     ] = "",
     source: Annotated[str, typer.Option(metavar="TEXT", help="Who or what says so, such as a manual.")] = "",
+    lacks: Annotated[
+        str, typer.Option(metavar="LIST", help="What it does not have: card, battery, clock, forces, safety program.")
+    ] = "",
     settings: Annotated[
         _Path, typer.Option(metavar="FILE", help="A new station.toml, with all that is stated of the station.")
     ] = None,
@@ -80,7 +86,7 @@ def note(
         "voltage": supply_voltage, "protection": protection, "safety": safety,
     }  # fmt: skip
     lights = {"lit": lit, "flashing": flashing, "dark": dark}
-    tables = panel_words.tables(indicators, positions, brings_back, source)
+    tables = panel_words.tables(indicators, positions, brings_back, source, lacks)
     with opening.opened(where) as opened:
         opened.record(name)
         about = _Station(opened, name, _settings(settings, name) if settings else b"")
@@ -100,7 +106,8 @@ def note(
         )
     if not quiet:
         streams.say(f"stored {loading.described(record)}")
-        for line in panel.lines() if panel else ():
+        stated = panel_words.told(about.equipment) if about.changed else ()
+        for line in (*stated, *(panel.lines() if panel else ())):
             streams.say(f"  {line}")
 
 
@@ -110,7 +117,7 @@ class _Station:
     def __init__(self, archive: Archive, name: str, changed: bytes) -> None:
         self.changed, self._archive, self._name = changed, archive, name
 
-    def state(self, tables: Mapping[str, Mapping[str, str]]) -> None:
+    def state(self, tables: Tables) -> None:
         """State more."""
         from asfound.archive.stated import stating
 
@@ -138,7 +145,7 @@ def _asked(about: _Station) -> Panel | None:
     from asfound.cli import panel_words
 
     if not _is_terminal():
-        raise Problem("nothing is noted", advice="say what you see, such as --lit RUN,PWR --dark rest")
+        raise Problem("nothing is noted", advice="say what you see, such as --lit Operating --dark rest")
     streams.say("An empty answer is not noted.")
     about.state(panel_words.asked_of_station(_answer, about.equipment, about.known()))
     panel = panel_words.asked(_answer, about.equipment, about.known())

@@ -100,7 +100,7 @@ class Predicate(Node, frozen=True, omit_defaults=False):
     """Who stored it (``person``, ``time``), and who says all this (``stated_by``, ``stated_time``).
 
     ``caution`` stands only in a statement about another copy than the running one (see :func:`without_controller`).
-    ``brings_back`` is what was stated of the station with that record; earlier statements do not hold it.
+    ``brings_back`` is what was stated of the station by then; earlier statements do not hold it.
     """
 
     schema: str

@@ -154,7 +154,7 @@ def state(archive: Archive, about: Matter, *, by: str, time: datetime, watch: Wa
         panel=record.panel,
         compared=said,
         caution=UNSET if about.copy == "running" else without_controller(about.copy),
-        brings_back=archive.equipment(record.station, record).brings_back,
+        brings_back=archive.equipment(record.station).brings_back,
     )
     return Stated(about, wrapped(predicate), comparison, old, new)
 

@@ -103,12 +103,12 @@ def differences(said: Predicate, archive: Path) -> list[str]:
         records = [entry for _, entry in opened.history(said.station) if isinstance(entry, Record)]
         by_commit = {opened.commit_of(record): record for record in records}
         found = by_commit.get(said.commit)
-        brought = opened.equipment(said.station, found).brings_back if found else UNSET
+        brought = [opened.equipment(said.station, record).brings_back for record in records]
     if found is None:
         return [f"{archive} holds no record with the commit {said.commit}; its history was replaced"]
     faults = [] if _same(said, found) else [f"record {said.record} of {archive} is not what was stated"]
-    if said.brings_back is not UNSET and said.brings_back != brought:
-        faults.append(f"{archive} states something else of what brings the program back than record {said.record}")
+    if said.brings_back is not UNSET and said.brings_back not in brought:
+        faults.append(f"{archive} never stated what is said here to bring the program back")
     if said.compared and not _same_earlier(said.compared.earlier, by_commit):
         faults.append(f"the earlier record {said.compared.earlier.record} of {archive} is not the one that was stated")
     return faults

@@ -15,10 +15,10 @@ Light = Choice["lit", "flashing", "dark"]
 LIGHTS: tuple[Light, ...] = get_args(Light)
 BATTERIES = ("good", "low", "none")
 PROTECTIONS = ("none", "known", "unknown")
-MODES: tuple[Position, ...] = ("run", "stop", "program/remote", "other")
+MODES = ("run", "stop", "other")
 
 _Earlier = Choice["", "lit", "flashing", "dark", "absent"]
-_EARLIER: dict[str, Role] = {
+EARLIER: dict[str, Role] = {
     "system_fault": "fault",
     "bus_fault": "communication fault",
     "force": "forced",
@@ -62,17 +62,17 @@ class Panel(Node, frozen=True):
     serials: tuple[Setting, ...] = ()
     indicators: tuple[Indicator, ...] = ()
     switch_role: Position | Choice[""] = ""
-    mode: Choice["", "run", "stop", "program/remote", "other"] = ""
+    mode: Choice["", "run", "stop", "other"] = ""
 
     def seen(self) -> tuple[Indicator, ...]:
         """All indicators that were seen, those of earlier notes among them."""
-        earlier = ((name, role, getattr(self, name)) for name, role in _EARLIER.items())
+        earlier = ((name, role, getattr(self, name)) for name, role in EARLIER.items())
         found = (Indicator(_words(name), role, state) for name, role, state in earlier if state in LIGHTS)
         return (*found, *self.indicators)
 
     def lacking(self) -> tuple[str, ...]:
         """Indicators of an earlier note that the controller does not have."""
-        return tuple(_words(name) for name in _EARLIER if getattr(self, name) == "absent")
+        return tuple(_words(name) for name in EARLIER if getattr(self, name) == "absent")
 
     def position(self) -> Position | Choice[""]:
         """What the mode switch is set to do; empty when it was not noted."""

@@ -235,7 +235,7 @@ class GlobalList(Node, frozen=True):
 
 
 class Setting(Node, frozen=True):
-    """A named value we do not interpret further; a nested setting has a path in its name, ``Diagnostics/WireBreak``."""
+    """A named value we do not interpret further; a nested setting has a path in its name, ``Filter/Time``."""
 
     name: str
     value: str
@@ -282,7 +282,7 @@ class Resource(Node, frozen=True):
 
 
 class Library(Node, frozen=True):
-    """A library that the program uses; ``version`` as written, ``*`` or empty for the newest (which is a limit)."""
+    """A library that the program uses; ``version`` as written, ``*`` or empty where none is fixed (a limit)."""
 
     name: str
     version: str = ""

@@ -42,8 +42,8 @@ def read(data: bytes, name: str) -> Copy:
 READER = Reader(
     name="iec-text",
     title="IEC 61131-3 text",
-    standard="IEC 61131-3:2013",
-    suffixes=(".st", ".iec", ".exp", ".il", ".txt"),
+    standard="IEC 61131-3:2013, and common extensions of it",
+    suffixes=(".st", ".iec", ".il", ".txt"),
     holds="POUs in structured text, instruction list and textual charts; types, globals, tasks",
     recognise=recognise,
     read=read,

@@ -28,7 +28,8 @@ def _tasks(program: Program) -> Iterator[str]:
 def _libraries(program: Program) -> Iterator[str]:
     floating = {b.name for b in program.libraries if b.name and ("*" in b.version or not b.version)}
     if floating:
-        yield f"libraries are linked in whatever version is newest: {', '.join(sorted(floating))}"
+        names = ", ".join(sorted(floating))
+        yield f"libraries without a fixed version, so that which one is linked is not known: {names}"
 
 
 def _addresses(program: Program) -> Iterator[str]:

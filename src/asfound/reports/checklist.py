@@ -34,13 +34,13 @@ FIRST = (
 DURING: dict[Purpose, tuple[str, ...]] = {
     "reset": (
         "{stop}",
-        "Memory reset by the maker's procedure. Wait until {steady}.",
+        "Memory reset by the maker's procedure. Wait until it is ready, as the maker says.",
         "{loads}",
     ),
     "download": (
         "Compare what is in the tool with what was approved.",
         "Load it. Accept a stop only if it is planned.",
-        "Wait until {steady}.",
+        "Wait until it is ready, as the maker says.",
     ),
     "firmware": (
         "{stop}",
@@ -48,14 +48,14 @@ DURING: dict[Purpose, tuple[str, ...]] = {
         "{loads}",
     ),
     "battery": (
-        "Leave the supply on, else retained data and the clock are lost.",
-        "Change the battery by the maker's procedure; keep clear of live parts.",
+        "{unsupplied}",
+        "Change the battery by the maker's procedure, with the supply on or off as it says; keep clear of live parts.",
         "{battery}Write the date on the battery.",
     ),
 }
 AFTER = (
     "{fault}",
-    "Date, time and zone are set.",
+    "{clock}",
     "{run}, with somebody watching the machine. Interlocks tried.",
 )
 
@@ -90,7 +90,7 @@ def write(found: Readiness, s: Situation) -> str:
 
 
 def _cut(words: str, most: int = LONGEST) -> str:
-    return words if len(words) <= most else f"{words[: most - 4]} ..."
+    return words if len(words) <= most else f"{words[: most - 4].rpartition(' ')[0] or words[: most - 4]} ..."
 
 
 def facts(s: Situation) -> Iterator[Fact]:
@@ -104,7 +104,11 @@ def facts(s: Situation) -> Iterator[Fact]:
         yield Fact("Indicators", _cut(", ".join(f"{name} {light}" for name, light in seen_now.items()), LIGHTS))
     place = PLACE_WORDS[s.brings_back] if s.brings_back else ""
     yield Fact("Brought back by", place)
-    mode = ("Operating mode", "mode", False) if s.has_no_switch() else ("Mode switch", "switch", False)
+    mode = (
+        ("Mode switch", "switch", False)
+        if s.equipment.switch or s.seen("switch")
+        else ("Operating mode", "mode", False)
+    )
     for title, field, ever in (
         mode,
         ("Memory card", "card", False),
@@ -144,16 +148,22 @@ def _before(found: Readiness) -> list[str]:
 def _filled(steps: Sequence[str], s: Situation) -> list[str]:
     """Steps in the words of what this controller has."""
     roles = {*(s.indicators() or {}).values()}
-    switch = not s.has_no_switch()
     words = {
-        "stop": f"{'Mode switch' if switch else 'Controller'} to stop. Outputs are as expected.",
-        "run": f"{'Mode switch' if switch else 'Controller'} to run",
-        "steady": "the indicators are steady" if roles else "it answers again",
+        "stop": f"{_to('stop', s)}. Outputs are as expected.",
+        "run": _to("run", s),
+        "unsupplied": "Without supply and battery the program, retained data and the clock may be lost.",
         "battery": f"{_named(s, 'battery')} dark. " if "battery" in roles else "",
-        "fault": "No fault indicator is lit." if roles & {*FAULTS} else "The event log holds no new fault.",
+        "clock": "" if s.lacks("clock") else "Date and time are set, and the zone if it has one.",
+        "fault": "No fault indicator is lit." if roles & {*FAULTS} else "Log, display or tool show no new fault.",
         "loads": _loads(s),
     }
-    return [step.format(**words) for step in steps]
+    return [filled for step in steps if (filled := step.format(**words))]
+
+
+def _to(role: str, s: Situation) -> str:
+    """Stop or run it, in the words of its mode switch where it is stated to have a position for it."""
+    there = [name for name, each in (s.equipment.switch or {}).items() if each == role]
+    return f"Mode switch to {_cut(' or '.join(there), NAME)}" if there else f"Controller to {role}"
 
 
 def _named(s: Situation, role: str) -> str:
@@ -167,8 +177,8 @@ def _loads(s: Situation) -> str:
     by_hand = f"load the program by the maker's procedure; {back}."
     if s.brings_back == "nothing":
         return f"Nothing brings the program back: {by_hand}"
-    if s.brings_back == "built-in":
-        return f"Built-in memory brings the program back: wait. If it does not, {back}."
+    if s.brings_back in ("built-in", "battery"):
+        return f"{PLACE_WORDS[s.brings_back].capitalize()} brings the program back: wait. If it does not, {back}."
     if s.without_card():
         return f"There is no card: {by_hand}"
     size = f" ({seen[0]})" if seen and seen[0] else ""

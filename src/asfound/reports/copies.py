@@ -26,6 +26,7 @@ HEADS: dict[Fate, str] = {
 }
 """Where it is not stated that the card comes back; else :data:`BY_CARD`."""
 SIGNS: dict[Fate, str] = {"lost": "-", "replaced": "~", "brought back": "+", "not comparable": "?", "office only": "i"}
+QUIET = ("documentation", "equivalent")
 VERDICTS = {"identical": "the same bytes", "noise": "the same but for ids, times and positions"}
 
 
@@ -92,7 +93,10 @@ def verdict(found: Copies) -> str:
     if "card" not in found.stored:
         return _origin(found)
     rows = [row for row in found.rows if row.fate not in ("office only", "not comparable")]
-    return f"{_origin(found)} {_effect(found, rows)}{_open(found)}"
+    loud = [row for row in rows if row.effect not in QUIET]
+    quiet = len(rows) - len(loud)
+    more = f" {number(quiet, 'difference')} more in what people read, or proved to act the same." if quiet else ""
+    return f"{_origin(found)} {_effect(found, loud, quiet)}{more}{_open(found)}"
 
 
 def _origin(found: Copies) -> str:
@@ -101,19 +105,22 @@ def _origin(found: Copies) -> str:
     said = {
         "card": "After a memory reset the card brings the program back",
         "built-in": "After a memory reset built-in non-volatile memory brings the program back; no copy shows it",
+        "battery": "After a memory reset memory held by a battery brings the program back; no copy shows it",
         "nothing": "After a memory reset nothing brings the program back: all that runs is lost until it is downloaded",
         "": "What brings the program back after a memory reset is not stated for this station",
     }[found.brings_back.reset]
     return f"{said} (according to: {visible(source)})." if source and found.brings_back.reset else f"{said}."
 
 
-def _effect(found: Copies, rows: Sequence[Row]) -> str:
+def _effect(found: Copies, rows: Sequence[Row], quiet: int) -> str:
     """What that does to the pieces on which running and card do not agree."""
     place = found.brings_back.reset
     same = "Running and card hold the same" if not _lists(found) else "What running and card both hold is the same"
+    if not rows and quiet:
+        return "It would change nothing that acts." if place == "card" else "Running and card act the same."
     if not rows:
         return f"It would change nothing: {same[0].lower()}{same[1:]}." if place == "card" else f"{same}."
-    if place in ("built-in", "nothing"):
+    if place in ("built-in", "battery", "nothing"):
         return f"Running and card differ in {number(len(rows), 'piece')}."
     words: dict[Fate, str] = {"lost": "lose", "replaced": "replace", "brought back": "bring back"}
     counts = [(word, sum(row.fate == fate for row in rows)) for fate, word in words.items()]
@@ -133,7 +140,7 @@ def _lists(found: Copies) -> int:
 def _group(title: str, rows: Sequence[Row], width: int) -> Iterator[str]:
     if not rows:
         return
-    told = [row for row in rows if row.effect not in ("documentation", "equivalent")]
+    told = [row for row in rows if row.effect not in QUIET]
     yield ""
     yield f"{title}: {len(rows)}"
     for row in told:

@@ -13,7 +13,7 @@ from asfound.model.visible import visible
 from asfound.prove.witness import Witness
 from asfound.reports import inspection as findings_words
 from asfound.reports.cards import Context, chart_drawings, drawings
-from asfound.reports.copies import SIGNS, VERDICTS, counted, fates, office, side_by_side, verdict
+from asfound.reports.copies import QUIET, SIGNS, VERDICTS, counted, fates, office, side_by_side, verdict
 from asfound.reports.reach import Told
 from asfound.reports.words import (
     EFFECT_SIGNS,
@@ -28,7 +28,6 @@ from asfound.reports.words import (
 
 LONGEST = 60
 """Lines of a text difference that are printed; the attached comparison has them all."""
-_QUIET = ("documentation", "equivalent")
 _LONG_WORD = re.compile(r"\S{24,}")
 _SEPARATOR = re.compile(r"(?<=[_.,:;/\\()#=-])")
 _STYLE = """<style>
@@ -138,7 +137,7 @@ def copies(found: Copies | None) -> dict[str, Any] | None:
     """Running, card and office side by side."""
     if found is None:
         return None
-    rows = [row for fate in FATES for row in found.rows if row.fate == fate and row.effect not in _QUIET]
+    rows = [row for fate in FATES for row in found.rows if row.fate == fate and row.effect not in QUIET]
     quiet = len(found.rows) - len(rows)
     return {
         "title": side_by_side(found.stored),

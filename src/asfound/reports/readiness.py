@@ -90,7 +90,7 @@ def _losses(found: Sequence[Loss], width: int) -> Iterator[str]:
     for at, loss in enumerate(found, 1):
         now = f": {visible(loss.now)}" if loss.now else ""
         yield from wrapped(f"{at}. {loss.kind}, {visible(loss.where)}{now}", 2, width)
-        yield from wrapped(f"After: {visible(loss.after)}. Put back: {visible(loss.back)}.", 6, width)
+        yield from wrapped(f"At worst: {visible(loss.after)}. Put back: {visible(loss.back)}.", 6, width)
     yield from wrapped(ORDER, 2, width)
 
 

@@ -50,7 +50,7 @@ def _check(line: Line) -> str:
 
 def _losses(found: Readiness) -> str:
     rows = ((str(n), x.kind, x.where, x.now, x.after, x.back) for n, x in enumerate(found.losses, 1))
-    heads = ("", "kind", "where", "now", "after a restart", "how it is put back")
+    heads = ("", "kind", "where", "now", "at worst", "how it is put back")
     return f'<section class="losses"><h2>{LOSSES}</h2>{table(heads, rows, LOSSES)}<p>{ORDER}</p></section>\n'
 
 

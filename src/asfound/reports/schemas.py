@@ -24,6 +24,7 @@ from asfound.evidence.statement import Statement
 from asfound.language.listing import SCHEMA as COPY
 from asfound.model.copy import Copy
 from asfound.model.logic import Statement as Logic
+from asfound.model.panel import EARLIER
 from asfound.model.problem import DIFFERS, DONE
 from asfound.model.record import Join, Record
 from asfound.readers.tables.profile import Profile
@@ -65,6 +66,8 @@ def schema(name: str) -> dict[str, Any]:
     definitions = made["$defs"]
     if name == "copy":
         _list_networks(definitions)
+    for field in EARLIER if "Panel" in definitions else ():
+        del definitions["Panel"]["properties"][field]  # read, never written
     if "Change" in definitions:  # without what is only there to be drawn, see json.py
         for logic in msgspec.json.schema(tuple[Logic, ...])["$defs"]:
             del definitions[logic]

@@ -42,7 +42,7 @@ def _lines(statement: Statement) -> Iterator[str]:
     for line in said.panel.lines() if said.panel else ():
         yield from _wrapped(f"Panel     {line}", 0, 10)
     if said.brings_back is not UNSET:
-        yield from _wrapped(f"Restart   What brings the program back: {said.brings_back.told()}", 0, 10)
+        yield from _wrapped(f"Program   What brings it back: {said.brings_back.told()}", 0, 10)
     for copy in said.copies:
         yield from ("", f"The copy '{visible(copy.name)}'")
         yield from _files(copy.files)

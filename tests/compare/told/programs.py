@@ -133,7 +133,7 @@ PROGRAM: dict[str, Row] = {
             )
         ),
         (
-            "behaviour readdressed Pump / x | x: address %IW1 -> %QW2 (and 10 more) | type INT -> DINT | input -> output | initial value 1 -> 2 (takes effect on a cold start) | no longer constant | no longer persistent | retain: no -> retain | edge: rising -> falling | access: PUBLIC -> PRIVATE | pragmas: p -> q | comment: one -> two",
+            "behaviour readdressed Pump / x | x: address %IW1 -> %QW2 (and 10 more) | type INT -> DINT | input -> output | initial value 1 -> 2 (takes effect when it is initialised) | no longer constant | no longer persistent | retain: no -> retain | edge: rising -> falling | access: PUBLIC -> PRIVATE | pragmas: p -> q | comment: one -> two",
         ),
     ),
     "declaration of a variable: from nothing": (
@@ -152,7 +152,7 @@ PROGRAM: dict[str, Row] = {
             )
         ),
         (
-            "behaviour readdressed Pump / x | x: address none -> %MW1 (and 6 more) | initial value none -> 1 (takes effect on a cold start) | now constant | now persistent | retain: no -> non-retain | edge: no -> rising | access: not given -> PUBLIC",
+            "behaviour readdressed Pump / x | x: address none -> %MW1 (and 6 more) | initial value none -> 1 (takes effect when it is initialised) | now constant | now persistent | retain: no -> non-retain | edge: no -> rising | access: not given -> PUBLIC",
         ),
     ),
     "spelling of a variable": (
@@ -247,7 +247,7 @@ PROGRAM: dict[str, Row] = {
         data(kind="alias", base="INT", initial="1", namespace="Plant", pragmas=("a",), comment="first"),
         data("MODE", "subrange", base="INT (0..9)", initial="2", namespace="Water", pragmas=("b",), comment="second"),
         (
-            "behaviour changed type MODE | type MODE: kind: alias -> subrange (and 6 more) | base: INT -> INT (0..9) | initial value 1 -> 2 (takes effect on a cold start) | namespace: Plant -> Water | pragmas: a -> b | comment: first -> second | spelling of the name: Mode -> MODE",
+            "behaviour changed type MODE | type MODE: kind: alias -> subrange (and 6 more) | base: INT -> INT (0..9) | initial value 1 -> 2 (takes effect when it is initialised) | namespace: Plant -> Water | pragmas: a -> b | comment: first -> second | spelling of the name: Mode -> MODE",
         ),
     ),
     "a type in other letters": (

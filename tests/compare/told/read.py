@@ -67,7 +67,7 @@ READ: dict[str, Row] = {
         Copy(values=(ActualValue("SP", "5", "4", "bar", "first", named("By=a")),)),
         Copy(values=(ActualValue("sp", "6", "3", "bar", "second", named("By=b")),)),
         (
-            "behaviour changed value sp | sp tuned: 5 -> 6 bar | actual value 5 -> 6 bar (+1) | initial value 4 -> 3 bar (-1) | column By: a -> b | comment: first -> second | spelling of the name: SP -> sp | differs from the initial value 3, which a cold start or a download brings back",
+            "behaviour changed value sp | sp tuned: 5 -> 6 bar | actual value 5 -> 6 bar (+1) | initial value 4 -> 3 bar (-1) | column By: a -> b | comment: first -> second | spelling of the name: SP -> sp | differs from the initial value 3, which a cold start or a download may bring back",
         ),
     ),
     "a value in another unit": (

@@ -33,7 +33,7 @@ LONGEST = 120
 
 
 class Loss(Node, frozen=True, omit_defaults=False):
-    """``now`` is what is there before, ``after`` what a restart leaves, ``back`` how it is put back."""
+    """``now`` is what is there before, ``after`` what is there afterwards at worst, ``back`` how it is put back."""
 
     kind: Kind
     where: str
@@ -47,7 +47,10 @@ def losses(s: Situation) -> tuple[Loss, ...]:
     found = [*differences(s), *_quiet(s)]
     if s.running is not None:
         found += [*unvalued(s.running), *_at_start(s.running), *_tuned(s.running), *_forces(s.running.copy.forces)]
-    found.append(Loss("time of day", "clock", "", "may stand still or start anew", "set date and time, check the zone"))
+    if not s.lacks("clock"):
+        found.append(
+            Loss("time of day", "clock", "", "may stand still or start anew", "set date and time, check the zone")
+        )
     kept = [loss for loss in found if loss.kind in AT_RISK[s.purpose]]
     return tuple(sorted(kept, key=lambda loss: KINDS.index(loss.kind)))
 
@@ -62,6 +65,7 @@ def _all_of_it(s: Situation) -> Iterator[Loss]:
     after, back = {
         "nothing": ("nothing comes back", again),
         "built-in": ("what built-in memory holds; no copy of that is stored", compared),
+        "battery": ("what the memory holds, nothing if its battery fails; no copy of that is stored", compared),
         "card": ("not known: no card copy is stored", again),
         "": ("not known: what brings it back is not stated", compared),
     }[s.brings_back]
@@ -130,7 +134,7 @@ def unvalued(held: Held) -> Iterator[Loss]:
 def _at_start(held: Held) -> Iterator[Loss]:
     at_start = [v for v in held.copy.values if v.actual and v.initial and same(v.actual, v.initial)]
     if at_start:
-        now = f"{len(at_start)} values as they were loaded"
+        now = f"{len(at_start)} value{'' if len(at_start) == 1 else 's'} as loaded"
         yield Loss("retained data", "value list", now, "the same values", f"compare with {held.reference}")
 
 
@@ -154,4 +158,4 @@ def _forces(forces: Sequence[Force]) -> Iterator[Loss]:
     for force in forces:
         name = f"{force.name} ({force.address})" if force.name and force.address else force.name or force.address
         back = "only if it is still meant, last of all, by whoever answers for it"
-        yield Loss("force", name, force.value, "decided by the program or the input again", back)
+        yield Loss("force", name, force.value, "not known: it may be gone, or still there", back)

@@ -11,7 +11,7 @@ from asfound.compare.result import Comparison
 from asfound.compare.side_by_side import Copies
 from asfound.model.copy import Copy
 from asfound.model.panel import Light, Panel, known
-from asfound.model.station import FAULTS, Equipment, Operation, Place, Role
+from asfound.model.station import FAULTS, Equipment, Lack, Operation, Place, Role
 
 Purpose = Choice["reset", "download", "firmware", "battery"]
 PURPOSES: tuple[Purpose, ...] = ("reset", "download", "firmware", "battery")
@@ -154,7 +154,11 @@ class Situation:
     def without_card(self) -> bool:
         """Whether somebody noted today that there is no memory card."""
         found = self.seen("card")
-        return found is not None and found[0] == "none"
+        return self.lacks("card") or (found is not None and found[0] == "none")
+
+    def lacks(self, what: Lack) -> bool:
+        """Whether it is stated that the controller does not have this."""
+        return what in self.equipment.lacks
 
     def limits(self) -> Iterator[str]:
         """What a judgement of this situation cannot vouch for."""

@@ -30,13 +30,13 @@ from typing import Annotated
 import msgspec
 
 from asfound.archive.content import STATION_SCHEMA
-from asfound.archive.stated import ADVICE, Addresses
+from asfound.archive.stated import ADVICE, Addresses, stated
 from asfound.archive.stations import branch
 from asfound.checks.readiness.situation import PURPOSES, Purpose
 from asfound.checks.readiness.table import NAMES, Level
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
-from asfound.model.station import BringsBack, Position, Role
+from asfound.model.station import BringsBack, Lacks, Role, SwitchRole
 from asfound.readers import toml
 
 Levels = Annotated[dict[str, Level], msgspec.Meta(extra_json_schema={"propertyNames": {"enum": list(NAMES)}})]
@@ -64,8 +64,9 @@ class Station(Node, frozen=True):
     ready: Ready = Ready()
     addresses: Addresses = Addresses()
     indicators: dict[str, Role] | None = None
-    switch: dict[str, Position] | None = None
+    switch: dict[str, SwitchRole] | None = None
     brings_back: BringsBack = BringsBack()
+    lacks: Lacks = Lacks()
 
 
 def read(data: bytes, where: str) -> Station:
@@ -75,10 +76,12 @@ def read(data: bytes, where: str) -> Station:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         raise Problem(f"is not UTF-8 (byte {error.start})", where=where, advice="save it as UTF-8") from None
+    stated(data, where)
     try:
         found = msgspec.convert(toml.loads(text, where), Station)
     except msgspec.ValidationError as error:
-        advice = f"it may hold schema, name and a table [ready.PURPOSE] for {', '.join(PURPOSES)}; {ADVICE}"
+        tables = ", ".join(f"[{table}]" for table in ADVICE)
+        advice = f"it may hold schema, name, a table [ready.PURPOSE] for {', '.join(PURPOSES)}, and {tables}"
         raise Problem(f"cannot be understood ({error})", where=where, advice=advice) from None
     if found.schema != STATION_SCHEMA:
         raise Problem(f"has the schema {found.schema}", where=where, advice=f'write schema = "{STATION_SCHEMA}"')

@@ -14,6 +14,10 @@ from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
 
 STORE = "export it, and store it with `asfound store`"
+NO_UPLOAD = (
+    "where the maker gives no upload, keep the maker's backup with `asfound store --attach` and set the level of "
+    "running-today in station.toml"
+)
 QUIET = ("documentation", "equivalent")
 LISTS = ("value", "force")
 """Areas that only the running copy can hold; they have checks of their own."""
@@ -22,7 +26,7 @@ LISTS = ("value", "force")
 def current(s: Situation) -> Outcome:
     """A copy of what the controller runs, stored today."""
     if s.running is None:
-        return missing("no running copy is stored", f"upload the program; {STORE}")
+        return missing("no running copy is stored", f"upload the program; {STORE}; {NO_UPLOAD}")
     if not s.is_today(s.running.time):
         text = f"the running copy is of {s.running.time[:10]}, not of {s.today}"
         return missing(text, f"upload the program again; {STORE}", s.running)
@@ -54,7 +58,7 @@ def second_place(s: Situation) -> Outcome:
     if s.second is None:
         return missing("the archive was never exchanged with another one", "`asfound sync` with a stick or a server")
     if s.second.lacking:
-        text = f"{', '.join(s.second.lacking)} not in the second place {s.second.address} (last sync {_minute(s)})"
+        text = f"{', '.join(s.second.lacking)} missing in the second place {s.second.address} (last sync {_minute(s)})"
         return missing(text, f"`asfound sync` with {s.second.address}")
     return good(f"all of it is also in {s.second.address} (last sync {_minute(s)})")
 
@@ -64,7 +68,7 @@ def _minute(s: Situation) -> str:
 
 
 def documentation(s: Situation) -> Outcome:
-    """Uploads lose comments and names (common practice): at least one copy has both."""
+    """Uploads may lose comments and names (common practice): at least one copy has both."""
     counts = {name: documented(held.copy) for name, held in s.held.items()}
     full = [name for name, (names, comments) in counts.items() if names and comments]
     said = "; ".join(f"{name}: {names} names, {comments} comments" for name, (names, comments) in counts.items())
@@ -158,9 +162,8 @@ def values(s: Situation) -> Outcome:
         return missing("no actual values are stored", todo, s.running)
     count = len(s.running.copy.values)
     changed = sum(bool(v.initial) and not same(v.actual, v.initial) for v in s.running.copy.values if v.actual)
-    text = (
-        f"{count} actual values stored, {changed} tuned{' (listed below with the value to enter)' if changed else ''}"
-    )
+    listed = " (listed below with the value to enter)" if changed else ""
+    text = f"{count} actual value{'' if count == 1 else 's'} stored, {changed} tuned{listed}"
     return good(text, s.running, files="value-list")
 
 

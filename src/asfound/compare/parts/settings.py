@@ -1,6 +1,6 @@
 """Named settings that nobody interprets: what differs, by name.
 
-A path in a name (``Diagnostics/WireBreak``) is one level of nesting each; nested settings are compared as trees by
+A path in a name (``Filter/Time``) is one level of nesting each; nested settings are compared as trees by
 deepdiff, which is loaded only when they differ. Cost: linear when equal.
 """
 

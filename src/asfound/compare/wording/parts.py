@@ -122,7 +122,7 @@ PARTS: dict[str, Field] = {
     "at": note("at {new}"),
     "not zero": note("its memory does not start with zero"),
     "section": Field(lambda e: f"{SECTIONS[e.old or '']} -> {SECTIONS[e.new or '']}", "behaviour"),
-    "initial value": Field("initial value {old} -> {new} (takes effect on a cold start)", "behaviour"),
+    "initial value": Field("initial value {old} -> {new} (takes effect when it is initialised)", "behaviour"),
     "initial value written": Field("initial value {old} -> {new} (the same value)", "documentation"),
     "constant": Field(_now, "behaviour"),
     "persistent": Field(_now, "behaviour"),
@@ -261,7 +261,7 @@ PARTS: dict[str, Field] = {
     "within the stated tolerance": note("within the stated tolerance"),
     "by": note("{new}"),
     "unit": Field("unit {old} -> {new}", "undecided"),
-    "not initial": note("differs from the initial value {new}, which a cold start or a download brings back"),
+    "not initial": note("differs from the initial value {new}, which a cold start or a download may bring back"),
     "force": Field(lambda e: f"{e.of} is {'no longer ' if e.new is None else ''}forced to {name(e)}", "behaviour"),
     "forced": Field("forced to {old} -> {new}", "behaviour"),
     # files

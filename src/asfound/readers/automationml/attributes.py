@@ -1,6 +1,6 @@
 """CAEX attributes to settings, and the known ones among them to numbers, flags and texts.
 
-``Attribute`` elements nest; a nested one becomes a setting whose name is a path (``Diagnostics/WireBreak``). What
+``Attribute`` elements nest; a nested one becomes a setting whose name is a path (``Filter/Time``). What
 belongs to an attribute but is not its value has a step with ``@`` (``Pressure/@Unit``).
 """
 

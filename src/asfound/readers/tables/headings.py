@@ -70,7 +70,7 @@ MODULES = Kind(
         "station", "rack", "slot", "module", "order number", "firmware", "input start", "input length",
         "output start", "output length", "current", "comment",
     ),
-    lambda found: "slot" in found and ("module" in found or "order number" in found),
+    lambda found: ("slot" in found or "firmware" in found) and ("module" in found or "order number" in found),
 )  # fmt: skip
 TAGS = Kind(
     "tag-table",
