@@ -98,6 +98,7 @@ def test_a_start_that_is_not_known() -> None:
     assert tied(("%M16+16", "WORD"), ("%M32+8", "BYTE"))[1] == []
     assert tied(("%M16+16", "WORD"), ("%M@%MW2", "INT"))[1] is None
     assert tied(("%M16+32", "REAL"), ("%M16+16", "WORD"))[1] is None  # the bits of a REAL are not known
+    assert tied(("%M16+1", "Mode"), ("%M16+8", "BYTE"))[1] is None  # nor those of an enumeration
     assert tied(("%M16+16", "BYTE"), ("%M16+8", "BYTE"))[1] is None  # a value of another size than its place
     encoder = Encoder()
     assert starts(encoder, places("l a", "l a.b"), {"a": "a", "a.b": "a.b"}) is None
