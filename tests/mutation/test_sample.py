@@ -11,7 +11,7 @@ import pytest
 
 from mutation.__main__ import copied, killer
 from mutation.breaks import chosen
-from mutation.covering import SOURCE, TESTS
+from mutation.covering import SOURCE, TESTS, Reached, _called, nearest
 
 NEAREST = {
     "analysis/canonical.py": ("analysis/test_keys.py", "analysis/test_guards.py", "compare/test_wording.py"),
@@ -36,3 +36,14 @@ def test_a_break_changes_its_line_and_hangs_on_the_seed() -> None:
     assert one == chosen(SOURCE, ["analysis/signs.py"], "1", 5) != other
     source = (SOURCE / "analysis/signs.py").read_text(encoding="utf-8")
     assert all(each.broken(source) != source for each in one)
+
+
+def test_the_files_that_are_most_about_a_module_are_run_first() -> None:
+    module, far = "analysis/signs.py", {"compare/comparison.py": list(range(100))}
+    line = min(_called(module))
+    found: Reached = {f"tests/test_{n}.py::test": (0.1, {module: [line]}) for n in range(3)}
+    found |= {f"tests/test_far_{n}.py::test": (0.1, {module: [line], **far}) for n in range(5)}
+    found["tests/test_elsewhere.py::test"] = 0.1, far
+    chosen_tests = nearest(found, module, line, 60)
+    assert set(chosen_tests[:3]) == {f"tests/test_{n}.py::test" for n in range(3)}
+    assert len(chosen_tests) == 8
