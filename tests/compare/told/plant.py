@@ -215,6 +215,11 @@ PLANT: dict[str, Row] = {
             "behaviour changed device PLC1 / slot 1 DI16 / output channel a | output channel a: direction input -> output",
         ),
     ),
+    "a channel whose number is written now": (
+        module(channels=(Channel(None, "input 1", direction="input"),)),
+        module(channels=(Channel(1, "input 1", direction="input"),)),
+        ("behaviour changed device PLC1 / slot 1 DI16 / input channel 1 | input channel 1: number none -> 1",),
+    ),
     "settings of a channel in another order": (
         module(channels=(Channel(1, settings=named("A=1", "B=2")),)),
         module(channels=(Channel(1, settings=named("B=2", "A=1")),)),
