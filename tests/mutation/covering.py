@@ -13,7 +13,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from heapq import heappop, heappush
@@ -110,7 +110,7 @@ def reached(jobs: int) -> Reached:
 
 
 def nearest(found: Reached, file: str, line: int, seconds: float) -> list[str]:
-    """The tests that reach a line, for some seconds: those of the files that are most about its module, then all.
+    """The tests that reach a line, for some seconds: those of the files most about its module, the quick ones, then all.
 
     Of a line that runs at import, in whatever test comes first, the tests that reach anything of its package.
     """
@@ -121,18 +121,21 @@ def nearest(found: Reached, file: str, line: int, seconds: float) -> list[str]:
     about = _about(found, file)
     closest = sorted({_file(t) for t in tests}, key=lambda name: (-about[name], name))[:CLOSEST]
     own = [t for t in tests if _file(t) in closest or _file(t).endswith(f"/test_{Path(file).stem}.py")]
-    spent, few = 0.0, list[str]()
-    for share, those in ((seconds / 3, own), (seconds, tests)):
-        for test in _different(found, set(those) - set(few)):
-            if few and spent + found[test][0] > share:
+    spent, few = 0.0, dict[str, None]()
+    quick = sorted(tests, key=lambda test: (found[test][0], test))
+    for share, those in ((1, _different(found, own)), (2, quick), (3, _different(found, tests))):
+        for test in those:
+            if few and spent + found[test][0] > seconds * share / 3:
                 break
-            spent += found[test][0]
-            few.append(test)
-    return few
+            if test not in few:
+                spent += found[test][0]
+                few[test] = None
+    return list(few)
 
 
-def _different(found: Reached, left: set[str]) -> Iterator[str]:
+def _different(found: Reached, tests: Iterable[str]) -> Iterator[str]:
     """Each time the test that adds most lines to those before, for its time; then more of a kind."""
+    left = set(tests)
     _, known = _masks(found)
 
     def gain(test: str) -> tuple[float, str]:
