@@ -6,7 +6,7 @@ from collections import Counter
 
 import pytest
 
-from asfound.compare.renames.in_parallel import Part, Votes, _agreed, _in_order, _likeness, _voted, _votes
+from asfound.compare.renames.in_parallel import Part, Votes, _agreed, _in_order, _likeness, _voted, _votes, _Walk
 from asfound.compare.renames.shapes import Own, Piece, Word
 
 
@@ -76,3 +76,20 @@ def test_pieces_of_one_shape_vote_for_the_names_in_them() -> None:
     assert _voted(voted, one, other) == 2 + 3 + 2
     assert _voted(voted, one, part("q", "one", words="b")) == 5
     assert _voted(voted, part("p", "one", words="c"), part("q", "one", words="b")) == 5
+
+
+@pytest.mark.parametrize(("around", "charts"), [("p", {("p", "act"): {"one": "Two"}}), ("p.run", {})])
+def test_steps_of_a_chart_that_is_the_body_of_an_action(around: str, charts: dict[object, object]) -> None:
+    """Nothing applies renames of steps in an action of a method."""
+
+    def whole(step: str) -> Part:
+        piece = Piece("step", (name(step.lower()),), declares=False)
+        inner = Part(f"{around}.act", "Act", "action", [piece], own(step, kind="step"))
+        method = [inner] if around == "p" else [Part("p.run", "Run", "method", [], {}, [inner])]
+        return Part("p", "P", "program", [], {}, method)
+
+    found = _Walk()
+    old, new = whole("One"), whole("Two")
+    found.walk(old, new, found.outer)
+    names = found.names([old], [new])
+    assert (names.charts, names.locals, names.types, names.globals) == (charts, {}, {}, {})

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
+from msgspec.structs import replace
 
 import asfound
 from asfound.analysis.symbols import Symbols
@@ -185,7 +186,9 @@ def test_the_literals_of_both_pieces() -> None:
 
 
 EXECUTOR = SymbolicExecutor(
-    Encoder(), side("i := 1;", "VAR_OUTPUT out : INT; END_VAR VAR_IN_OUT io : INT; END_VAR"), "old"
+    Encoder(),
+    side("i := 1;", "VAR_OUTPUT out : INT; END_VAR VAR_IN_OUT io : INT; END_VAR VAR _own : INT; END_VAR"),
+    "old",
 )
 AT = located("%MW2", "INT", "", "INT", WAYS).key
 
@@ -194,7 +197,7 @@ AT = located("%MW2", "INT", "", "INT", WAYS).key
     ("access", "expected"),
     [
         ("I", ("i", "INT", "local")), ("out", ("out", "INT", "output")), ("io", ("io", "INT", "in_out")),
-        ("far", ("::far", "INT", "global")), ("nobody", ("::nobody", "", "outside")), ("at", (AT, "INT", "located")),
+        ("far", ("::far", "INT", "global")), ("_Own", ("_own", "INT", "local")), ("nobody", ("::nobody", "", "outside")), ("at", (AT, "INT", "located")),
         ("%MW2", (AT, "WORD", "located")), ("%QX0.3", ("%Q3+1", "BOOL", "located")), ("p.One", ("p.one", "INT", "local")),
         ("list[2]", ("list[2]", "INT", "local")), ("grid[1, 2]", ("grid[1,2]", "INT", "local")), ("v.q", ("v.q", "BOOL", "local")),
         ("v.ENO", ("v.eno", "BOOL", "local")), ("w.3", ("w", "WORD", "local")), ("t.Q", ("t.q", "BOOL", "local")),
@@ -216,6 +219,19 @@ def test_bits_elements_and_constants_of_a_location() -> None:
     elements = EXECUTOR.possible_locations(parse_expression("grid[i, 1]"))
     assert [location.key for _, location in elements] == ["grid[0,1]", "grid[0,2]", "grid[1,1]", "grid[1,2]"]
     assert elements[0][1].shown == "grid[0,1]"
+    assert [of(parse_expression(e)).shown for e in ("Far", "_Own")] == ["Far", "_own"]
+
+
+def test_a_global_variable_behind_the_name_of_its_list() -> None:
+    of = side("i := 1;")
+    program = of.symbols.copy.program
+    named = replace(program, globals=tuple(replace(block, name="Gvl") for block in program.globals))
+    symbols = Symbols(replace(of.symbols.copy, program=named))
+    executor = SymbolicExecutor(Encoder(), Side(of.runs, symbols, symbols.pous["p"]), "old")
+    found = [executor.location(parse_expression(e)) for e in ("Gvl.Far", "gvl.Nobody")]
+    assert [(f.key, f.shown, f.kind) for f in found] == [
+        ("::far", "Far", "global"), ("?gvlnobody", "Nobody", "outside"),
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize(
