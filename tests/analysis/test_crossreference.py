@@ -133,6 +133,14 @@ def test_whatever_lies_inside_of_what_is_asked_for_is_a_use_of_it() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    "code", ["y := v[i];", "v[i] := y;", "y := w[v[i]];", "y := s.v[i].n;", "y := ABS(v[i]);", "y := p[i]^ + 1;"]
+)
+def test_an_index_is_read_wherever_it_stands(code: str) -> None:
+    text = f"PROGRAM P VAR v, w, p : Rows; s : Elsewhere; i, y : INT; END_VAR {code} END_PROGRAM"
+    assert f"read P / statement 1: {code}" in uses("i", asfound.read(text.encode(), "p.st"))
+
+
 def test_tags_and_modules_at_an_address_are_named() -> None:
     rack = Module("Rack", modules=(Module("DI16", slot=2, addresses=(AddressRange("input", 0, 16),)),))
     tables = (TagTable("Terminals", (Tag("Door_Ok", "%IX0.3", "BOOL"), Tag("Spare", "%IX2.0", "BOOL"))),)

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from asfound.compare.comparison import compare
 from asfound.model.copy import Copy
 from asfound.model.hardware import Hardware, Subnet
-from asfound.model.program import Action, Body, Extension
+from asfound.model.program import Action, Body, Extension, Network
 
 from . import building as b
 
@@ -52,3 +52,12 @@ def test_data_that_came_or_went_is_told_once(holder: str) -> None:
     ):
         (found,) = compare(old, new).changes
         assert (found.kind, found.effect, found.before, found.after) == expected
+
+
+def test_a_rung_of_one_side_that_holds_such_data_alone_is_undecided() -> None:
+    for network, effect in (
+        (Network((), extensions=DATA), "undecided"), (Network((b.coil("A", "B"),), extensions=DATA), "behaviour"),
+        (Network((b.coil("A", "B"),)), "behaviour"), (Network((), title="A"), "documentation"),
+    ):  # fmt: skip
+        assert b.only(b.with_rungs(*b.RUNGS, network)).effect == effect
+        assert b.only(b.STATION, b.with_rungs(*b.RUNGS, network)).effect == effect

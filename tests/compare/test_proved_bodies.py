@@ -154,3 +154,15 @@ def test_a_change_speaks_of_what_its_pieces_write_and_then_of_what_they_read(
     old, new = (by_place(of_body(Body("ST", b.st(code)), top("P"), ())) for code in codes)
     told = change("logic", kind, top("P")._replace(path=path), (None, None), "", ())
     assert whole_bodies._names(told, old, new) == tuple(expected.split())
+
+
+@pytest.mark.parametrize("one", range(3))
+@pytest.mark.parametrize("other", range(3))
+def test_two_that_moved_past_each_other_may_act_differently_whichever_stayed(one: int, other: int) -> None:
+    """WHILE keeps the whole body from being proved."""
+    lines = ["x := a;", "y := b;", "z := c;"]
+    lines[one] = f"WHILE a DO {'xyz'[one]} := t.Q; END_WHILE;"
+    if one != other:
+        lines[other] = "t(IN := b, PT := T#1s);"
+    found = both(" ".join(lines), " ".join(reversed(lines)))
+    assert found.verdict == ("behaviour" if one != other else "equivalent")

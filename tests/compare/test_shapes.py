@@ -31,6 +31,7 @@ STATEMENTS: list[tuple[str, str, str, str]] = [
     ("x := M#A;", "x := N#B;", "type:m member:a", "type:n member:b"),
     ("x := f(A);", "x := g(B);", "name:f name:a", "name:g name:b"),
     ("x := T#5s;", "x := t#5s;", "", ""),
+    ("{native(A, 1);}", "{native(B, 1);}", "name:a", "name:b"),
 ]
 
 

@@ -11,6 +11,7 @@ import asfound
 from asfound.analysis.symbols import Symbols
 from asfound.language.addresses import WAYS
 from asfound.language.parser import parse_expression
+from asfound.model.tags import Tag, TagTable
 from asfound.prove.encoder import Encoder, Hidden, Unsupported
 from asfound.prove.equivalence import OVERLAP, Question, constants_in, only, prove
 from asfound.prove.execute import SymbolicExecutor
@@ -57,6 +58,14 @@ def status(old: str, new: str, more: str = "", part: str = "body") -> str:
         ("CASE i OF 1: j := 1; 2, 4..6: j := 2; END_CASE;",
          "IF i = 1 THEN j := 1; ELSIF i = 2 OR (i >= 4 AND i < 6) THEN j := 2; END_IF;", "different"),
         ("j := 0; FOR i := 1 TO 3 DO j := j + i; END_FOR;", "j := 6; i := 4;", "different"),
+        ("IF a THEN IF b THEN RETURN; END_IF; END_IF; j := 2;", "IF NOT (a AND b) THEN j := 2; END_IF;", "equal"),
+        ("IF a THEN IF b THEN RETURN; END_IF; END_IF; j := 2;", "IF NOT a THEN j := 2; END_IF;", "different"),
+        ("IF a THEN RETURN; ELSIF b THEN i := 1; END_IF; j := 2;",
+         "IF NOT a THEN j := 2; IF b THEN i := 1; END_IF; END_IF;", "equal"),
+        ("IF a THEN i := 1; ELSE RETURN; END_IF; j := 2;", "IF a THEN i := 1; j := 2; END_IF;", "equal"),
+        ("CASE i OF 1: RETURN; 2: j := 1; END_CASE; k := 3;", "IF i <> 1 THEN k := 3; IF i = 2 THEN j := 1; END_IF; END_IF;", "equal"),
+        ("FOR k := 1 TO 3 DO IF a THEN EXIT; END_IF; i := k; END_FOR; k := 0;", "IF NOT a THEN i := 3; END_IF; k := 0;", "equal"),
+        ("FOR k := 1 TO 3 DO IF a THEN CONTINUE; END_IF; i := k; END_FOR; k := 0;", "IF NOT a THEN i := 3; END_IF; k := 0;", "equal"),
         ("j := 0; FOR k := 1 TO 3 DO j := j + k; END_FOR; k := 0;", "j := 6; k := 0;", "equal"),
         ("j := 0; FOR k := 5 TO 1 BY -2 DO j := j + k; END_FOR; k := 0;", "j := 9; k := 0;", "equal"),
         ("j := 0; FOR k := 5 TO 1 DO j := j + k; END_FOR; k := 0;", "j := 0; k := 0;", "equal"),
@@ -283,3 +292,26 @@ def test_what_may_write_its_block_stops_a_proof() -> None:
 )  # fmt: skip
 def test_the_type_of_an_expression(text: str, expected: str) -> None:
     assert EXECUTOR.type_of(parse_expression(text)) == expected
+
+
+def test_a_value_that_is_held_by_what_nobody_declares_has_the_type_of_its_term() -> None:
+    executor = SymbolicExecutor(Encoder(), side("i := 1;"), "old")
+    place = executor.location(parse_expression("nobody"))
+    for term, type in ((executor.encoder.true, "BOOL"), (executor.encoder.number(5, 16), "")):
+        executor.state[place.key] = term
+        assert executor._term(place, "") == (term, type)
+    with pytest.raises(Unsupported):
+        executor._term(place, "DINT")
+
+
+def test_a_tag_has_the_type_that_the_body_declares_for_it() -> None:
+    of = side("i := 1;", "VAR_EXTERNAL tag : INT; END_VAR")
+    symbols = Symbols(
+        replace(of.symbols.copy, tables=(TagTable("T", (Tag("tag", "%MW2", "WORD"), Tag("other", "%MW4", "WORD"))),))
+    )
+    executor = SymbolicExecutor(Encoder(), Side(of.runs, symbols, symbols.pous["p"]), "old")
+    found = [executor.location(parse_expression(e)) for e in ("tag", "other")]
+    assert [(f.type, f.shown, f.kind) for f in found] == [
+        ("INT", "tag (%MW2)", "located"),
+        ("WORD", "other (%MW4)", "located"),
+    ]
