@@ -9,7 +9,9 @@ from asfound.analysis.crossreference import cross_reference
 from asfound.language.addresses import BYTES, Memory
 from asfound.model.copy import Copy
 from asfound.model.hardware import AddressRange, Device, Hardware, Module
+from asfound.model.logic import Assign, Call, Jump, Label, Variable
 from asfound.model.problem import Problem
+from asfound.model.program import Body, Network, Pou, Program
 from asfound.model.tags import Tag, TagTable
 
 TEXT = """
@@ -221,3 +223,14 @@ WHILE k > 1 DO ; END_WHILE; REPEAT ; UNTIL k > 2 END_REPEAT; IF k > 3 THEN ; END
         "read P / statement 6 / IF branch 1: IF k > 3 THEN",
     ]
     assert uses("N1", asfound.read(text.encode(), "p.st")) == ["read P / statement 3 / CASE arm 1: CASE arm 1, N1"]
+
+
+def test_a_condition_of_a_drawn_statement_is_read() -> None:
+    go = Variable("go")
+    statements = (
+        Assign(Variable("y"), Variable("a"), condition=go), Call(Variable("f"), "F", condition=go), Jump("on", go), Label("on"),
+    )  # fmt: skip
+    pou = Pou("P", "program", bodies=(Body("LD", networks=tuple(Network((each,)) for each in statements)),))
+    found = uses("go", Copy(program=Program(pous=(pou,))))
+    assert [line.partition(":")[0] for line in found] == [f"read P / rung {n}" for n in (1, 2, 3)]
+    assert uses("f", Copy(program=Program(pous=(pou,))))[0].startswith("called P / rung 2: ")

@@ -94,3 +94,11 @@ def test_bounds_and_start_values_use_names_too() -> None:
 
 def test_blocks_that_are_called_by_the_order_of_their_arguments() -> None:
     assert USERS.positional == {"valve"}
+
+
+def test_a_member_of_a_program_that_is_named_by_its_name() -> None:
+    text = (
+        "PROGRAM Q VAR_OUTPUT done : BOOL; END_VAR END_PROGRAM PROGRAM P VAR x : BOOL; END_VAR x := Q.done; END_PROGRAM"
+    )
+    users = Users(Symbols(asfound.read(text.encode(), "p.st")))
+    assert users.of_member("Q", "done") == ("P / statement 1",) and users.of_member("Q", "other") == ()

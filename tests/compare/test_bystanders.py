@@ -245,3 +245,15 @@ def test_unknown_data_of_a_type_may_say_how_it_acts(more: dict[str, tuple[object
     for types, expected in ((new.program.types, {"equivalent"}), (marked, {"behaviour"})):
         told = asfound.compare(old, replace(new, program=replace(new.program, types=types))).changes
         assert {c.effect for c in told if c.path == ("type:Pair",)} == expected
+
+
+@pytest.mark.parametrize(
+    ("code", "effect"), [("tmp := x; go := tmp AND y;", "equivalent"), ("tmp := x; go := y;", "behaviour")]
+)
+def test_a_variable_of_a_method_that_only_proved_statements_use(code: str, effect: str) -> None:
+    method = "METHOD go : BOOL {} END_METHOD"
+    codes = "go := x AND y;", f"VAR tmp : BOOL; END_VAR {code}"
+    old, new = (asfound.read(FRAME.format(**(OLD | {"parts": BLOCK.format("") .replace(
+        "END_FUNCTION_BLOCK", f"{method.format(each)} END_FUNCTION_BLOCK")})).encode(), "p.st") for each in codes)  # fmt: skip
+    for found in (asfound.compare(old, new), asfound.compare(new, old)):
+        assert {c.effect for c in found.changes if c.path[-1] == "variable:tmp"} == {effect}

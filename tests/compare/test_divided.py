@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
+from msgspec.structs import replace
 
 from asfound.compare.comparison import compare
+from asfound.model.program import Extension
 
 from . import building as b
 
@@ -47,3 +51,13 @@ def test_an_edit_on_the_way_is_not_hidden(new: object) -> None:
     changes = compare(ONE, new).changes  # type: ignore[arg-type]
     assert not any("split" in c.summary for c in changes)
     assert "behaviour" in {c.effect for c in changes}
+
+
+@pytest.mark.parametrize(
+    "more", [{"label": "again"}, {"leftovers": ("contact X",)}, {"extensions": (Extension("addData", "1"),)}]
+)
+def test_a_rung_that_holds_more_than_statements_takes_no_part(more: dict[str, Any]) -> None:
+    for first in (True, False):
+        rungs = [replace(b.rung(A), **more) if first else b.rung(A), b.rung(B) if first else replace(b.rung(B), **more)]
+        told = compare(ONE, b.with_rungs(OTHER, *rungs, OTHER)).changes
+        assert told and not any("split" in c.summary for c in told)

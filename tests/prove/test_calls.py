@@ -137,6 +137,7 @@ def test_a_case_beside_what_cannot_be_followed(
         ("f(in := i); j := f.out;", "f(in := i); j := f.out; k := k;"),
         ("i := Loops(j);", "i := Loops(j); k := k;"),
         ("f(in := i, out => j);", "f(in := i, out => j); k := k;"),
+        ("Else1(j);", "Else1(k);"),
     ],
 )
 def test_what_cannot_be_followed_is_never_called_equal_or_different(old: str, new: str) -> None:

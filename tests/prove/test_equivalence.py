@@ -60,6 +60,7 @@ def status(old: str, new: str, more: str = "", part: str = "body") -> str:
         ("j := 0; FOR i := 1 TO 3 DO j := j + i; END_FOR;", "j := 6; i := 4;", "different"),
         ("IF a THEN IF b THEN RETURN; END_IF; END_IF; j := 2;", "IF NOT (a AND b) THEN j := 2; END_IF;", "equal"),
         ("IF a THEN IF b THEN RETURN; END_IF; END_IF; j := 2;", "IF NOT a THEN j := 2; END_IF;", "different"),
+        ("JMP x; i := 1; x: j := 2; JMP x; x: k := 1;", "j := 2; k := 1;", "unknown"), ("IF a THEN x: j := 2; END_IF;", "IF a THEN j := 2; END_IF;", "unknown"),
         ("IF a THEN RETURN; ELSIF b THEN i := 1; END_IF; j := 2;",
          "IF NOT a THEN j := 2; IF b THEN i := 1; END_IF; END_IF;", "equal"),
         ("IF a THEN i := 1; ELSE RETURN; END_IF; j := 2;", "IF a THEN i := 1; j := 2; END_IF;", "equal"),

@@ -94,6 +94,11 @@ PROGRAM: dict[str, Row] = {
             "behaviour added Pump / transition Full | transition Full added",
         ),
     ),
+    "a worksheet with a chart": (
+        block(bodies=(Body("ST", b.st("x := 1;")),)),
+        block(bodies=(Body("ST", b.st("x := 1;")), Body("SFC", chart=b.CHART))),
+        ("behaviour added Pump / worksheet 2 | worksheet added (in SFC)",),
+    ),
     "worksheets of a block": (
         block(bodies=(Body("ST", b.st("x := 1;")), Body("ST", b.st("y := 1;")))),
         block(bodies=(Body("ST", b.st("x := 1;")), Body("ST", b.st("y := 2;")), Body("ST", b.st("z := 3;")))),
