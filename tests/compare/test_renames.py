@@ -5,6 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from msgspec.structs import replace
 
+import asfound
 from asfound.compare.comparison import compare
 from asfound.compare.renames.apply import Names, renamed_copy
 from asfound.compare.renames.texts import value_text
@@ -167,3 +168,14 @@ def test_a_rename_reaches_every_place_in_which_the_name_is_printed(body: Body) -
     before, after = printer.body(named), printer.body(renamed.bodies[0])
     assert "OldName" not in after
     assert after == before.replace("OldName", "NewName")
+
+
+def test_a_value_of_an_enumeration_behind_the_name_of_its_type_follows() -> None:
+    text = (
+        "TYPE Mode : (OFF := 0, {0} := 1, HAND := 2); END_TYPE PROGRAM P VAR m : Mode; x, y : BOOL; END_VAR"
+        " m := Mode.{0}; x := m = mode.{0}; IF y THEN m := Mode.OFF; END_IF; END_PROGRAM"
+    )
+    old, new = (asfound.read(text.format(word).encode(), "p.st") for word in ("AUTO", "RUN"))
+    assert [(c.kind, c.summary) for c in asfound.compare(old, new).changes] == [
+        ("renamed", "value AUTO renamed to RUN")
+    ]

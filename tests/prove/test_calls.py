@@ -71,7 +71,7 @@ def side(code: str) -> Side:
         ("t(IN := FALSE, PT := T#1s); b := t.Q;", "t(IN := FALSE, PT := T#1s); b := FALSE;", "equal"), ("tf(IN := TRUE, PT := T#1s); b := tf.Q;", "tf(IN := TRUE, PT := T#1s); b := TRUE;", "equal"),
         ("t(IN := a, PT := T#1s); b := t.Q;", "t(IN := a, PT := T#1s); b := t.Q AND a;", "equal"), ("t(IN := a, PT := T#1s); b := t.Q;", "t(IN := a, PT := T#1s); b := a;", "different"),
         ("t(IN := a, PT := T#1s); b := t.ET > T#0s;", "t(IN := a, PT := T#1s); b := TRUE;", "different"), ("t(IN := a, PT := T#1s); b := t.ET >= T#0s;", "t(IN := a, PT := T#1s); b := TRUE;", "unknown"),
-        ("f(in := i);", "f(in := j);", "different"), ("i := Else1(j); k := 1;", "k := 1; i := Else1(j);", "equal"), ("i := Else1(j); far := 1;", "far := 1; i := Else1(j);", "different"),
+        ("f(in := i);", "f(in := j);", "different"), ("i := ABS(j, ENO => a);", "i := ABS(j); a := TRUE;", "unknown"), ("i := ABS(j, more => k);", "i := ABS(j);", "unknown"), ("i := Else1(j); k := 1;", "k := 1; i := Else1(j);", "equal"), ("i := Else1(j); far := 1;", "far := 1; i := Else1(j);", "different"),
         ("i := Else1(j); k := Else1(j);", "i := Else1(j); k := i;", "different"), ("i := far; j := Else1(k);", "j := Else1(k); i := far;", "different"), ("i := out; j := Else1(k);", "j := Else1(k); i := out;", "equal"),
         ("i := Else1(j); k := Else2(j);", "k := Else2(j); i := Else1(j);", "different"), ("a := b AND Else1(j) > 0;", "a := Else1(j) > 0 AND b;", "unknown"),
         ("IF a THEN i := Else1(j); END_IF;", "IF a THEN i := Else1(j); END_IF; k := k;", "equal"), ("i := k; j := Else1(k);", "j := Else1(k); i := k;", "different"),

@@ -138,9 +138,11 @@ PLANT: dict[str, Row] = {
         ),
     ),
     "title of the hardware": (
-        devices(Device("A"), settings=named("ProjectTitle=a")),
-        devices(Device("A"), settings=named("ProjectTitle=b")),
-        ("documentation changed hardware | hardware: setting ProjectTitle: a -> b",),
+        devices(Device("A"), settings=named("Project=a", "ProjectTitle=a")),
+        devices(Device("A"), settings=named("Project=b", "ProjectTitle=b")),
+        (
+            "documentation changed hardware | hardware: setting Project: a -> b (and 1 more) | setting ProjectTitle: a -> b",
+        ),
     ),
     "settings of the whole hardware": (
         devices(Device("A"), settings=named("Rack/Fan=1")),
