@@ -17,6 +17,7 @@ FUNCTION Twice : INT VAR_INPUT v : INT; END_VAR Twice := v * 2; END_FUNCTION
 FUNCTION Begin : INT VAR_INPUT v : INT; END_VAR VAR n : INT := 5; END_VAR n := n + v; Begin := n; END_FUNCTION
 FUNCTION Part : INT VAR_INPUT v : INT; END_VAR IF v > 0 THEN Part := 1; RETURN; END_IF; Part := 2; END_FUNCTION
 FUNCTION Inc : INT VAR_IN_OUT io : INT; END_VAR io := io + 1; Inc := io; END_FUNCTION
+FUNCTION IncW : WORD VAR_IN_OUT io : WORD; END_VAR io := io OR 16#8; IncW := io; END_FUNCTION
 FUNCTION Out2 : INT VAR_INPUT v : INT; END_VAR VAR_OUTPUT o : INT; END_VAR o := v; Out2 := 3; END_FUNCTION
 FUNCTION Global1 : INT VAR_INPUT v : INT; END_VAR VAR_EXTERNAL far : INT; END_VAR far := v; Global1 := v; END_FUNCTION
 FUNCTION Loops : INT VAR_INPUT v : INT; END_VAR WHILE v > 3 DO v := v - 1; END_WHILE; Loops := v; END_FUNCTION
@@ -50,7 +51,7 @@ def side(code: str) -> Side:
         ("Inc(j);", "j := j + 1;", "equal"), ("Out2(v := 4, o => j);", "j := 4;", "equal"), ("i := Out2(4, o => j);", "j := 4; i := 3;", "equal"),
         ("i := Global1(j);", "far := j; i := j;", "equal"), ("a := b AND Global1(j) > 0;", "a := b AND Global1(j) > 0; k := k;", "unknown"), ("i := Loops(j);", "i := Loops(j); k := k;", "unknown"),
         ("i := Twice(1, 2);", "i := 2;", "unknown"), ("i := Twice(nothing := 2);", "i := 4;", "unknown"), ("i := Inc();", "i := 1;", "unknown"),
-        ("i := Inc(FIXED);", "i := 6;", "unknown"), ("i := Inc(w.3);", "i := 6;", "unknown"),
+        ("i := Inc(FIXED);", "i := 6;", "unknown"), ("i := Inc(w.3);", "i := 6;", "unknown"), ("IncW(w.3);", "IncW(w);", "unknown"), ("IncW(w);", "w.3 := TRUE;", "equal"),
         ("pl(a := i, b := j, q => k);", "pl(a := i, b := j); k := pl.q;", "equal"), ("pl(i, j); k := pl.q;", "pl(a := i, b := j); k := i + j;", "equal"),
         ("pl(a := i, b := j, q => k);", "pl(a := j, b := i, q => k);", "different"), ("pl(a := i, b := j, NOT pos => a);", "pl(a := i, b := j); a := i <= 0;", "equal"),
         ("pl(a := i, b := j, NOT q => k);", "pl(a := i, b := j); k := 0;", "unknown"), ("pl(a := i); j := pl.k;", "pl(a := i); j := i;", "equal"),

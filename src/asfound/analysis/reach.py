@@ -175,7 +175,7 @@ class Graph:
             if len(ref) > deepest or len(self.refs) > most:
                 self.entangled = True
                 continue
-            for length in range(1, len(ref)):
+            for length in range(len(ref)):
                 for other in tied.get(ref[:length], ()):
                     self._leaf([ref], [(*other, *ref[length:])])
 
@@ -255,7 +255,7 @@ class Graph:
 
 def _one_memory(sides: Sequence[Side], numbering: Numbering, ids: dict[Ref, int]) -> Iterator[tuple[Ref, Ref]]:
     """Pairs of addresses whose memory overlaps: for each way to count one sweep over the spans, sorted by begin."""
-    placed = {numbering.at(ref[1]) for ref in ids if len(ref) == 2 and not ref[0] and ref[1].startswith("%")}
+    placed = {numbering.at(ref[1]) for ref in ids if not ref[0] and ref[1].startswith("%")}
     placed |= {memory for side in sides for _, memory in memories(side.symbols.copy, numbering)}
     rows = [(("", m.text), m.area, m.spans) for m in placed if m.spans]
     found: set[tuple[Ref, Ref]] = set()
