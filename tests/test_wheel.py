@@ -62,7 +62,7 @@ def test_the_demo_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None
     assert run("-c", "import asfound; print(asfound.__file__)").startswith(str(tmp_path / "installed"))
     shown = run("-m", "asfound", "demo")
     assert shown.startswith("Stored 6 records of booster-1 and screens-1 in ")
-    assert "AI chamber and Counter both claim input bytes 64 to 67" in shown
+    assert "AI chamber and Counter both claim input bytes 76 to 79" in shown
     assert (tmp_path / "empty/asfound-demo/plant.git/HEAD").is_file()
 
 

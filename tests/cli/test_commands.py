@@ -174,6 +174,11 @@ def test_compare_three_says_what_a_reset_would_do(run: Run, plant: Path) -> None
     assert "no card copy is stored: what a reset would bring back is not known" in done.stdout
     same = run("compare", "--three", "plant.git:booster-1@1")
     assert same.exit_code == 0
+    said = " ".join(same.stdout.split())
+    assert "What brings the program back after a memory reset is not stated for this station." in said
+    assert "Running and card hold the same." in said
+    assert run("note", "plant.git", "booster-1", "--brings-back", "reset=card").exit_code == 0
+    same = run("compare", "--three", "plant.git:booster-1@1")
     assert "It would change nothing: running and card hold the same." in " ".join(same.stdout.split())
     document = json.loads(run("compare", "--three", "plant.git:booster-1", "--json", "-").stdout)
     assert (document["schema"], document["agreement"]) == ("asfound/copies/1", [["running"], ["office"]])
@@ -184,7 +189,8 @@ def test_compare_three_takes_a_folder_of_copies_and_refuses_what_it_cannot_use(r
     Path("visit/card").mkdir()
     Path("visit/running/main.st").write_bytes(SECOND)
     Path("visit/card/main.st").write_bytes(FIRST)
-    assert "It would replace 1 piece." in run("compare", "--three", "visit").stdout
+    said = " ".join(run("compare", "--three", "visit").stdout.split())
+    assert "If the card does, a reset would replace 1 piece." in said
     for words, said in (
         (("compare", "--three", "old"), "old holds no copies; name a record"),
         (("compare", "--three", "plant.git:booster-1:card"), "plant.git:booster-1:card names the one copy 'card'; "),

@@ -92,8 +92,7 @@ def test_station_toml_fixes_it_everywhere(run: Run, settings: str, error: int, s
 def test_an_unknown_way_is_refused(run: Run) -> None:
     said = stored(run, '[addresses]\nwords = "nibble"\n')
     assert said == (
-        "station.toml: cannot be understood (Invalid enum value 'nibble' - at `$.addresses.words`); it may hold schema, "
-        'name, a table [ready.PURPOSE] for reset, download, firmware, battery, and [addresses] with words = "byte" or '
-        '"word".\n'
+        "station.toml: cannot be understood (Invalid enum value 'nibble' - at `$.addresses.words`); write words = "
+        '"byte" or words = "word" in [addresses].\n'
     )
     assert run("show", "plant.git:booster-1").exit_code == 0
