@@ -58,7 +58,10 @@ def _by_list(s: Situation, names: str) -> Outcome:
     """Without an indicator only a list can tell, an empty one too."""
     lists = [x for x in s.running.copy.sources if x.format == "force-list"] if s.running else []
     if not lists and not names:
-        todo = "export the list of forces, also when it is empty, and store it with the running copy"
+        todo = (
+            "export the list of forces, also when it is empty, and store it with the running copy; or state that it "
+            "cannot force: `asfound note --lacks forces`"
+        )
         return missing("there is no indicator of forces, and no list of forces is stored", todo, s.running)
     text = f"there is no indicator of forces; listed: {names or 'none'}"
     return good(text, s.running, files="force-list")
@@ -136,7 +139,8 @@ def card(s: Situation) -> Outcome:
         return without("this controller takes no card")
     found = s.seen("card")
     if found is None:
-        return missing("whether there is a memory card was not noted today", f"{NOTE} (--card SIZE, or --card none)")
+        todo = f"{NOTE} (--card SIZE, or none; --lacks card where it takes none)"
+        return missing("whether there is a memory card was not noted today", todo)
     text, note = found
     if text == "none":
         return without("there is no card", note)
@@ -159,7 +163,7 @@ def battery(s: Situation) -> Outcome:
             return missing("there is no battery: nothing to change", "ask what is meant", noted)
         return without("there is no battery", noted)
     if found is None:
-        return missing("the battery was not noted today", f"{NOTE} (--battery)")
+        return missing("the battery was not noted today", f"{NOTE} (--battery; --lacks battery where it has none)")
     state, note = found
     told = [name for name, role in (s.indicators() or {}).items() if role == "battery"]
     lit = {name: seen for name, seen in s.lights(told).items() if seen[0] != "dark"}
@@ -205,7 +209,7 @@ def safety(s: Situation) -> Outcome:
         return without("there is no safety program")
     found = s.seen("safety")
     if found is None:
-        todo = f"{NOTE} (--safety SIGNATURE or CHECKSUM, or --safety none)"
+        todo = f"{NOTE} (--safety SIGNATURE or CHECKSUM, or none; --lacks 'safety program' where it can have none)"
         return missing("whether there is a safety program was not noted today", todo)
     if found[0] == "none":
         return without("there is no safety program", found[1])
