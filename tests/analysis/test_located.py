@@ -19,6 +19,7 @@ INITIAL_STEP S1: Act(N); END_STEP
 STEP S2: END_STEP
 TRANSITION FROM S1 TO S2 := c > 1; END_TRANSITION
 ACTION Act : c := 1; END_ACTION
+TRANSITION Ready : Ready := c > 2; END_TRANSITION
 END_PROGRAM
 FUNCTION_BLOCK B METHOD Go : BOOL VAR_INPUT hard : BOOL; END_VAR Go := hard; END_METHOD END_FUNCTION_BLOCK
 CONFIGURATION C VAR_GLOBAL far AT %MW8 : INT; plain : INT; END_VAR END_CONFIGURATION
@@ -46,7 +47,7 @@ def test_everything_that_has_a_name_has_a_place() -> None:
     found = {f"{e.place.where}: {e.text}" for e in located(COPY, BY_BYTE)}
     assert {
         "P / a: a AT %MW4 : DINT;", "P / c: c : INT;", "P / action Act: action Act", "P / step S1: step S1",
-        "P / step S2: step S2", "B / method Go / hard: hard : BOOL;", "Mode / ON: ON := 5", "Mode / OFF: OFF",
+        "P / step S2: step S2", "P / transition Ready: transition Ready", "B / method Go / hard: hard : BOOL;", "Mode / ON: ON := 5", "Mode / OFF: OFF",
         "Pair / one: one : INT;",
     } <= found  # fmt: skip
     keys = {e.key for e in located(COPY, BY_BYTE)}

@@ -125,7 +125,7 @@ def test_a_module_and_what_is_plugged_into_it_may_claim_the_same() -> None:
 
 @pytest.mark.parametrize(
     ("kinds", "expected"),
-    [(("CPU", "cpu"), 0), (("cpu", ""), 1), (("", ""), 0), (("cpu", "head"), 1)],
+    [(("CPU", "cpu"), 0), (("cpu", ""), 1), (("", ""), 0), (("cpu", "head"), 1), (("cpu", "head", ""), 2)],
 )
 def test_devices_with_a_cpu_of_their_own_share_no_addresses(kinds: tuple[str, ...], expected: int) -> None:
     devices = (rack(card("A", IN, kind=kind), name=f"PLC{n}") for n, kind in enumerate(kinds))

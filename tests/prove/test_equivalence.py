@@ -154,6 +154,8 @@ def test_a_case_is_one_of_the_wanted_results() -> None:
     assert first is not None and (first.old["i"], first.new["i"]) == ("1", "2")
     assert second is not None and (second.old["j"], second.new["j"]) == ("1", "2")
     assert question.case(("k",), only=True).witness is None
+    for whole, part in (("list", "list[1]"), ("p", "p.one")):
+        assert Question(side(f"{part} := 1;"), side(f"{part} := 2;")).case((whole,), only=True).witness is not None
     any_ = question.answer().witness
     assert any_ is not None and any_.old.keys() <= {"i", "j"}
     assert Question(side("i := 1;"), side("i := 1;")).answer().status == "equal"
@@ -286,7 +288,7 @@ def test_what_may_write_its_block_stops_a_proof() -> None:
     ("text", "expected"),
     [
         ("i + 1", "INT"), ("i > 1", "BOOL"), ("a AND b", "BOOL"), ("w AND 1", "WORD"), ("1 + 2", "?"), ("1 + 2.5", "?real"),
-        ("GT(i, j)", "BOOL"), ("EQ(1, 2)", "BOOL"), ("ADD(i, j)", "INT"), ("ADD(1, 2)", "?"), ("ADD()", ""), ("ADD(i, r)", ""),
+        ("GT(i, j)", "BOOL"), ("EQ(1, 2)", "BOOL"), ("ADD(i, j)", "INT"), ("ADD(1, 2)", "?"), ("ADD(1, 2.5)", "?real"), ("ADD()", ""), ("ADD(i, r)", ""),
         ("Elsewhere(i)", ""), ("w.3", "BOOL"), ("nobody", ""), ("nobody AND 1", "BOOL"), ("nobody + 1", ""), ("ABS(i)", "INT"),
         ("INT_TO_DINT(i)", "DINT"), ("list[1]", "INT"), ("p.one", "INT"), ("TRUE", "BOOL"), ("INT#5", "INT"),
     ],
