@@ -19,6 +19,7 @@ from asfound.prove.proof_side import Side
 from interpreter.machine import Machine
 
 BLOCKS = """
+TYPE Flag : BOOL := TRUE; Started : Latch := (q := TRUE); END_TYPE
 FUNCTION_BLOCK Latch VAR_INPUT on : BOOL; off : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR
 q := (on OR q) AND NOT off; END_FUNCTION_BLOCK
 FUNCTION_BLOCK Lit VAR_INPUT on : BOOL; off : BOOL; END_VAR VAR_OUTPUT q : BOOL := TRUE; END_VAR
@@ -45,6 +46,7 @@ _m := in; inner(on := in); t(S1 := in); END_FUNCTION_BLOCK
         ("h.q", "VAR h : Latch; END_VAR", False), ("h.q", "VAR h : Lit; END_VAR", True),
         ("h.q", "VAR h : Kept; END_VAR", None), ("h._m", "VAR h : Own; END_VAR", True),
         ("h.inner.q", "VAR h : Own; END_VAR", False), ("h.t.q1", "VAR h : Own; END_VAR", False),
+        ("h", "VAR h : Flag; END_VAR", None), ("h.q", "VAR h : Started; END_VAR", None),
         ("h.q", "VAR h : Nobody; END_VAR", None), ("h._m", "VAR h : Nobody; END_VAR", None),
     ],
 )  # fmt: skip
@@ -76,12 +78,29 @@ PAIRS = [
     ("t : Kept;", LATCHED, "m : BOOL;", "m := (a OR m) AND NOT b; x := m;", "behaviour"),
     ("t : Latch;", LATCHED, "t : RS;", RS, "behaviour"),  # a name of both sides is not followed
     ("t : Latch;", LATCHED, "u : RS;", "u(S := a, R1 := b); x := u.Q1;", "equivalent"),
+    ("t : SR;", SR, "m : Flag;", "m := a OR (NOT b AND m); x := m;", "behaviour"),  # starts with TRUE
+    ("t : RS;", RS, "u : Started;", "u(on := a, off := b); x := u.q;", "behaviour"),
     ("t : Own;", "t(in := a); x := t._m;", "m : BOOL;", "x := m; m := a;", "behaviour"),
 ]  # fmt: skip
 
 
 def program(declared: str, body: str) -> Copy:
     return asfound.read(f"{BLOCKS}PROGRAM P {HEAD} {declared} END_VAR {body} END_PROGRAM".encode(), "p.st")
+
+
+@pytest.mark.parametrize(
+    "path", ["VAR_CONFIG R.I.m : BOOL := TRUE; END_VAR", "VAR_ACCESS A : R.I.m : BOOL READ_WRITE; END_VAR"]
+)
+def test_a_memory_that_a_path_reaches_belongs_to_others_too(path: str) -> None:
+    """It is started or written from outside (IEC 61131-3:2013 6.8.2, from memory)."""
+    around = f"CONFIGURATION C RESOURCE R ON D PROGRAM I : P; END_RESOURCE {path} END_CONFIGURATION"
+    bodies = ("t : SR;", SR), ("m : BOOL;", "m := a OR (NOT b AND m); x := m;")
+    old, new = (
+        asfound.read(f"PROGRAM P {HEAD} {own} END_VAR {body} END_PROGRAM {around}".encode(), "p.st")
+        for own, body in bodies
+    )
+    for one, two in ((old, new), (new, old)):
+        assert all(c.effect != "equivalent" for c in compare(one, two).changes if c.area == "logic")
 
 
 @pytest.mark.parametrize(("was", "body", "now", "other", "expected"), PAIRS)

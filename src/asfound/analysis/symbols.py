@@ -89,6 +89,13 @@ class Symbols:
         members = (p.name.lower() for p in pous if p.kind in ("method", "property"))
         return frozenset((*members, *(action.name.lower() for p in pous for action in p.actions)))
 
+    @cached_property
+    def reached_by_path(self) -> frozenset[str]:
+        """Folded words of all access and configuration paths: what they name is written or started from outside."""
+        variables = (v for block in self.copy.program.globals for v in block.variables)
+        return frozenset(w for v in variables if v.section in ("access", "config")
+                         for text in (v.name, v.address) for w in text.lower().split("."))  # fmt: skip
+
     def function(self, name: str) -> standard.Function | None:
         """The standard function of that name, which is none where the program declares it."""
         return None if name.lower() in self.declared else standard.function(name)

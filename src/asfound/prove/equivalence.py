@@ -187,6 +187,7 @@ def only(side: Side, other: Side) -> frozenset[str]:
         return frozenset()
     own = {n for n, d in side.variables(side.pou).items() if d.section in ("local", "temp") and not d.address}
     own -= other.variables(other.pou).keys() | other.symbols.globals.keys() | other.symbols.tags.keys()
+    own -= side.symbols.reached_by_path
     if not own:
         return frozenset()
     own &= {name for run in side.runs for s in run.statements for name in writes(s)}

@@ -1,7 +1,8 @@
 """What a Boolean memory holds when the program starts, as its declaration says; None where that is not known.
 
 Only what one body alone has is asked for. Whatever keeps its value over a start (retained, persistent, at an address)
-is not known, and nothing is known of an array or of an instance with values of its own.
+is not known, and nothing is known of an array, of a type that may have a start value of its own (an alias), or of an
+instance with values of its own.
 Source: IEC 61131-3:2013 6.5.1.2 (start values), from memory.
 """
 
@@ -32,7 +33,7 @@ def first_value(key: str, alone: frozenset[str], side: Side) -> bool | None:
         if found is None or found.section not in _KEPT:
             return None
         declared = found
-    return None if _outlasts(declared) else _truth(declared, side)
+    return None if _outlasts(declared) else _truth(declared)
 
 
 def _outlasts(variable: VariableDeclaration) -> bool:
@@ -40,13 +41,12 @@ def _outlasts(variable: VariableDeclaration) -> bool:
 
 
 def _block(type: str, side: Side) -> Pou | None:
-    """The block of a type; what the export declares is never the standard's."""
-    name = side.symbols.resolved(type).lower()
-    found = side.symbols.pous.get(name) or (standard(type) if name not in side.symbols.types else None)
+    """The block of a type, not of an alias; what the export declares is never the standard's."""
+    found = standard(type) if side.symbols.block(type) else side.symbols.pous.get(type.lower())
     return found if found is not None and found.kind == "function_block" and not found.extends else None
 
 
-def _truth(variable: VariableDeclaration, side: Side) -> bool | None:
-    if side.symbols.resolved(variable.type).upper() != "BOOL":
+def _truth(variable: VariableDeclaration) -> bool | None:
+    if variable.type.upper() != "BOOL":
         return None
     return {"": False, "FALSE": False, "TRUE": True}.get(variable.initial and canonical(variable.initial, "BOOL"))

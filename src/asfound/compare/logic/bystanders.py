@@ -120,7 +120,7 @@ class _Bystander:
         self.thing = (*(p.lower() for p in path[:-1]), v.name.lower())
         self.uses = [(f"body {path[0].lower()}",)]
         plain = v.section in _SECTIONS and not (v.address or v.retain or v.persistent or v.pragmas or v.extensions)
-        if not plain or v.edge or self.context.sets(v) or v.name.lower() in _reached_by_path(self.symbols):
+        if not plain or v.edge or self.context.sets(v) or v.name.lower() in self.symbols.reached_by_path:
             return False
         partner = _pou_at(self.other, path[:-1])
         if partner is None or self.elsewhere.of_local(partner, v.name) or self.of.of_member(pou.name, v.name):
@@ -194,13 +194,6 @@ def _declaring(pou: Pou, path: Thing, key: str) -> Iterator[Thing]:
         yield (*path, "result")
     for member in pou.members:
         yield from _declaring(member, (*path, f"{member.kind}:{member.name.lower()}"), key)
-
-
-def _reached_by_path(symbols: Symbols) -> frozenset[str]:
-    """Folded words of all access and configuration paths."""
-    variables = (v for block in symbols.copy.program.globals for v in block.variables)
-    return frozenset(w for v in variables if v.section in ("access", "config")
-                     for text in (v.name, v.address) for w in text.lower().split("."))  # fmt: skip
 
 
 def _assigned(symbols: Symbols) -> bool:
