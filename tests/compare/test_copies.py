@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from asfound.compare.side_by_side import Copies, Row, side_by_side
 from asfound.model.copy import Copy, Source
 from asfound.model.problem import Problem
-from asfound.model.station import BringsBack, Place
+from asfound.model.station import BringsBack, Keeper
 from asfound.model.tags import Tag, TagTable
 from asfound.model.values import Force
 from asfound.reports.copies import lines, office, verdict
@@ -175,7 +175,7 @@ def test_a_tag_in_every_combination_of_copies(copies: dict[str, Copy], expected:
         ("", "is not stated for this station. If the card does, a reset would replace 1 piece.", "The card holds another version: 1"),
     ],
 )  # fmt: skip
-def test_it_is_never_assumed_what_a_reset_brings_back(place: Place, said: str, head: str) -> None:
+def test_it_is_never_assumed_what_a_reset_brings_back(place: Keeper, said: str, head: str) -> None:
     found = side_by_side({"running": BRIDGED, "card": b.STATION}, brings_back=BringsBack(place))
     report = " ".join(lines(found, 500))
     assert said in report and head in report

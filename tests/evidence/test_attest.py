@@ -123,6 +123,24 @@ def test_what_was_never_stated_in_the_archive_is_found_out(plant: Path) -> None:
     assert not verdict.differences(earlier, Path("plant.git")), "an earlier version did not say it"
 
 
+def test_settings_that_cannot_be_understood_are_not_told_as_nothing_stated(plant: Path) -> None:
+    """A statement would be signed that something is not known, although somebody wrote it down."""
+    from datetime import datetime
+
+    from asfound.archive.archive import Archive
+
+    attest("--to", "before")
+    with Archive.open("plant.git") as archive:
+        odd = archive.settings("booster-1") + b'[brings_back]\nreset = "tape"\n'
+        time = datetime.fromisoformat("2026-11-17T08:35:00+01:00")
+        archive.store("booster-1", "routine", {}, settings=odd, person="Ada", time=time)
+    done = run("attest", "plant.git:booster-1@2", "--by", "Ada Lind")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert done.stderr.startswith("station.toml of booster-1: cannot be understood (Invalid enum value 'tape'")
+    assert not Path("booster-1-2.json").exists()
+    assert run("verify", "before/booster-1-2.json", "--unsigned", "--against", "plant.git").exit_code == 0
+
+
 def test_a_lone_envelope_needs_the_key(plant: Path) -> None:
     attest("--key", "id", "--to", "all")
     Path("alone").mkdir()

@@ -7,7 +7,7 @@ import pytest
 
 from asfound.model.panel import Indicator, Panel, known
 from asfound.model.record import Record
-from asfound.model.station import OPERATIONS, PLACES, BringsBack, Equipment
+from asfound.model.station import INTERRUPTIONS, KEEPERS, BringsBack, Equipment
 
 EARLIER = b"""{"system_fault":"lit","bus_fault":"absent","force":"dark","run":"flashing","explanation":"fan",\
 "switch":"memory reset","card":"256 kB","serials":[{"name":"CPU","value":"7"}]}"""
@@ -48,8 +48,8 @@ def test_indicators_are_known_by_what_is_stated_else_by_the_notes() -> None:
 
 
 def test_every_place_after_every_operation_is_told() -> None:
-    for operation in OPERATIONS:
-        for place in PLACES:
+    for operation in INTERRUPTIONS:
+        for place in KEEPERS:
             said = BringsBack(**{operation: place}).told()
             assert said.count("not known") == 2 and "according to: nobody named" in said
     assert BringsBack(source="manual").told() == "not known"

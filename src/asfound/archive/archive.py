@@ -250,12 +250,8 @@ class Archive:
         return self._git.file(self._commit(record) if record else self._git.tip(branch(station)), "station.toml")
 
     def equipment(self, station: str, record: Record | None = None) -> Equipment:
-        """What its ``station.toml`` states of the controller; nothing where that cannot be understood."""
-        data = self.settings(station, record)
-        try:
-            return stated(data, f"station.toml of {station}").equipment
-        except Problem:  # said with every copy of the station that is read
-            return Equipment()
+        """What its ``station.toml`` states of the controller; a :class:`Problem` when it cannot be understood."""
+        return stated(self.settings(station, record), f"station.toml of {station}").equipment
 
     def history(self, station: str) -> tuple[tuple[str, Record | Join], ...]:
         """All records in order, joining ones too, each after what it is called behind the ``@`` (a join: nothing)."""

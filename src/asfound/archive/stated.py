@@ -24,14 +24,13 @@ from typing import Literal as Choice
 
 import msgspec
 import tomlkit
-import tomlkit.exceptions
 
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
 from asfound.model.station import (
+    INTERRUPTIONS,
+    KEEPERS,
     LACKS,
-    OPERATIONS,
-    PLACES,
     ROLES,
     SWITCH_ROLES,
     BringsBack,
@@ -50,7 +49,7 @@ class Addresses(Node, frozen=True):
     words: Choice["byte", "word"] | None = None
 
 
-class Stated(msgspec.Struct, frozen=True):
+class Stated(msgspec.Struct, frozen=True, omit_defaults=True):
     """The tables of the document that are looked at here; the rest is for who reads the whole."""
 
     addresses: Addresses = Addresses()
@@ -69,7 +68,7 @@ ADVICE = {
     "addresses": 'write words = "byte" or words = "word" in [addresses]',
     "indicators": f'write "NAME" = "ROLE" in [indicators]; the roles are {", ".join(ROLES)}',
     "switch": f'write "POSITION" = "ROLE" in [switch]; the roles are {", ".join(SWITCH_ROLES)}',
-    "brings_back": f"write {', '.join(OPERATIONS)}, each one of {', '.join(PLACES)}, and a source in [brings_back]",
+    "brings_back": f"write {', '.join(INTERRUPTIONS)}, each one of {', '.join(KEEPERS)}, and a source in [brings_back]",
     "lacks": f"write {', '.join(LACKS)} = true in [lacks]",
 }
 """What to write, by table."""
@@ -81,17 +80,23 @@ RESERVED = ("rest", "none")
 
 def stated(data: bytes, where: str) -> Stated:
     """What a station.toml states; a :class:`Problem` when it cannot be understood."""
+    return msgspec.convert(document(data, where), Stated)
+
+
+def document(data: bytes, where: str) -> dict[str, Any]:
+    """The whole document, each of the tables in it looked at by itself; a :class:`Problem` that says which is wrong."""
     toml.refuse_size(len(data), where)
     try:
-        document = toml.loads(data.decode("utf-8"), where)
+        found = toml.loads(data.decode("utf-8"), where)
     except UnicodeDecodeError as error:
         raise Problem(f"is not UTF-8 (byte {error.start})", where=where, advice="save it as UTF-8") from None
     for table, advice in ADVICE.items():
-        refuse_table({table: document[table]} if table in document else {}, table, advice, where)
-    return msgspec.convert({table: document[table] for table in ADVICE if table in document}, Stated)
+        if table in found:
+            _refuse({table: found[table]}, table, advice, where)
+    return found
 
 
-def refuse_table(part: dict[str, Any], table: str, advice: str, where: str) -> None:
+def _refuse(part: dict[str, Any], table: str, advice: str, where: str) -> None:
     """Raise Problem for a table that cannot be understood, or a name that no device bears."""
     try:
         found = msgspec.convert(part, Stated)
@@ -120,15 +125,12 @@ def stating(data: bytes, tables: Tables, where: str) -> bytes:
 
     A table that names what is on the device takes the place of the one before; one of ``brings_back`` adds to it.
     """
-    try:
-        document = tomlkit.parse(data.decode("utf-8"))
-        for name, rows in tables.items():
-            kept: dict[str, Any] = dict(document.get(name, {})) if name == "brings_back" else {}
-            table = tomlkit.table()
-            table.update({**kept, **rows})
-            document[name] = table
-    except (UnicodeDecodeError, tomlkit.exceptions.TOMLKitError) as error:
-        raise Problem(f"cannot be written to ({error})", where=where, advice="mend it by hand and store it") from None
-    made = tomlkit.dumps(document).encode()
+    before = document(data, where)
+    written = tomlkit.parse(data.decode("utf-8"))
+    for name, rows in tables.items():
+        table = tomlkit.table()
+        table.update({**(before.get(name, {}) if name == "brings_back" else {}), **rows})
+        written[name] = table
+    made = tomlkit.dumps(written).encode()
     stated(made, where)
     return made

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from asfound.compare.side_by_side import Copies
     from asfound.evidence.keys import Signer
     from asfound.evidence.stating import Matter, Stated
+    from asfound.model.station import BringsBack
 
 EXAMPLE = example("handover plant.git:booster-1 --to handover --key ~/.ssh/id_ed25519")
 
@@ -68,13 +69,14 @@ def pages(archive: Archive, stated: Stated, signer: Signer | None, paper: str) -
     from asfound.checks.inspection import inspect
     from asfound.evidence import commits, signers, statement_files
     from asfound.evidence.folder import SIGNERS, STATEMENT
+    from asfound.model.station import NOT_STATED
     from asfound.reports import handover as first
     from asfound.reports import html, json, markdown, page_sections, pdf
     from asfound.reports import statement as words
 
     said = stated.statement.predicate
     fingerprint = signer.public.fingerprint if signer else ""
-    copies = _copies(archive, stated.matter)
+    copies = _copies(archive, stated.matter, said.brings_back or NOT_STATED)
     inspection = inspect(stated.new, stated.matter.references[1])
     made = {"inspection.json": json.write(inspection)}
     if copies:
@@ -109,7 +111,7 @@ def pages(archive: Archive, stated: Stated, signer: Signer | None, paper: str) -
     return found
 
 
-def _copies(archive: Archive, about: Matter) -> Copies | None:
+def _copies(archive: Archive, about: Matter, stated: BringsBack) -> Copies | None:
     from asfound.compare.origins import origin
     from asfound.compare.side_by_side import side_by_side
 
@@ -118,7 +120,6 @@ def _copies(archive: Archive, about: Matter) -> Copies | None:
         return None
     copies = {name: archive.copy(about.record, name) for name in stored}
     origins = [origin(about.label, about.record, name) for name in stored]
-    stated = archive.equipment(about.record.station, about.record).brings_back
     return side_by_side(copies, f"{about.record.station}@{about.label}", origins, stated)
 
 

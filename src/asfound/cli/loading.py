@@ -138,7 +138,7 @@ def load_copies(
 
 
 def equipment(text: str, archive: Path | None) -> Equipment:
-    """What is stated of the station that a reference names; nothing for a folder."""
+    """What is stated of the station that a reference names; nothing for a folder, or what cannot be understood."""
     from asfound.archive.archive import Archive
     from asfound.model.station import Equipment
 
@@ -146,7 +146,10 @@ def equipment(text: str, archive: Path | None) -> Equipment:
     if isinstance(found, Path):
         return Equipment()
     with Archive.open(found.archive) as opened:
-        return opened.equipment(found.station)
+        try:
+            return opened.equipment(found.station)
+        except Problem:  # a limit of every copy of the station says it
+            return Equipment()
 
 
 def _visit(opened: Archive, found: reference.Stored) -> dict[str, Chosen]:

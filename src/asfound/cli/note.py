@@ -115,29 +115,29 @@ class _Station:
     """What is stated of a station; ``changed`` is its new station.toml, empty when it stays as it is."""
 
     def __init__(self, archive: Archive, name: str, changed: bytes) -> None:
-        self.changed, self._archive, self._name = changed, archive, name
+        self.changed, self._where = changed, f"station.toml of {name}"
+        self._now = changed or archive.settings(name)
+        self._panels = [record.panel for record in archive.records(name) if record.panel]
 
     def state(self, tables: Tables) -> None:
         """State more."""
         from asfound.archive.stated import stating
 
         if tables:
-            now = self.changed or self._archive.settings(self._name)
-            self.changed = stating(now, tables, f"station.toml of {self._name}")
+            self.changed = self._now = stating(self._now, tables, self._where)
 
     @property
     def equipment(self) -> Equipment:
         """What the station has."""
         from asfound.archive.stated import stated
 
-        return stated(self.changed or self._archive.settings(self._name), f"station.toml of {self._name}").equipment
+        return stated(self._now, self._where).equipment
 
     def known(self) -> Mapping[str, Role] | None:
         """Its indicators: as stated, else as they were noted before."""
         from asfound.model.panel import known
 
-        records = self._archive.records(self._name)
-        return known(self.equipment, (record.panel for record in records if record.panel))
+        return known(self.equipment, self._panels)
 
 
 def _asked(about: _Station) -> Panel | None:

@@ -13,10 +13,10 @@ from asfound.model.problem import Problem
 from asfound.model.program import Setting
 from asfound.model.station import (
     FAULTS,
+    INTERRUPTION_WORDS,
+    INTERRUPTIONS,
+    KEEPERS,
     LACKS,
-    OPERATION_WORDS,
-    OPERATIONS,
-    PLACES,
     ROLES,
     SWITCH_ROLES,
     Equipment,
@@ -96,8 +96,8 @@ def _lacks(text: str) -> dict[str, str | bool]:
 
 def _brings_back(part: str) -> tuple[str, str]:
     operation, _, place = (word.strip().lower() for word in part.partition("="))
-    if operation not in OPERATIONS or place not in PLACES:
-        advice = f"write OPERATION=PLACE, such as reset=card: {', '.join(OPERATIONS)} = {', '.join(PLACES)}"
+    if operation not in INTERRUPTIONS or place not in KEEPERS:
+        advice = f"write OPERATION=PLACE, such as reset=card: {', '.join(INTERRUPTIONS)} = {', '.join(KEEPERS)}"
         raise Problem(f"'{part.strip()}' does not say what brings the program back", advice=advice)
     return operation, place
 
@@ -219,10 +219,9 @@ def asked_of_station(answer: Answer, station: Equipment, known: Known | None) ->
         question = f"Positions of the mode switch, NAME=ROLE, ... or none ({', '.join(SWITCH_ROLES)})"
         found |= answer_of(question, answer, lambda text: tables(positions=text))
     back: dict[str, str | bool] = {}
-    for operation in (each for each in OPERATIONS if not station.brings_back.after(each)):
-        question = f"What brings the program back after {OPERATION_WORDS[operation]} ({', '.join(PLACES)})"
-        told = answer_of(question, answer, partial(_after, operation))
-        back |= told.get("brings_back", {})
+    for operation in (each for each in INTERRUPTIONS if not station.brings_back.after(each)):
+        question = f"What brings the program back after {INTERRUPTION_WORDS[operation]} ({', '.join(KEEPERS)})"
+        back |= answer_of(question, answer, partial(_after, operation)).get("brings_back", {})
     if back:
         source = answer("Who or what says so (such as the maker's manual)")
         found["brings_back"] = {**back, **({"source": source} if source else {})}

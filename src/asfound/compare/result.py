@@ -12,6 +12,8 @@ from asfound.prove.witness import Witness
 
 EFFECTS = ("documentation", "equivalent", "undecided", "behaviour")
 """Weakest first."""
+QUIET = ("documentation", "equivalent")
+"""Counted, not listed, where a person looks for what matters."""
 VERDICTS = ("identical", "noise", *EFFECTS)
 SCHEMA = "asfound/comparison/2"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from msgspec import UNSET
 
@@ -16,7 +16,11 @@ from asfound.evidence.statement import Earlier, Predicate, caution
 from asfound.evidence.statement_files import Text
 from asfound.model.problem import Problem
 from asfound.model.record import Record
+from asfound.model.station import BringsBack
 from asfound.model.visible import visible
+
+if TYPE_CHECKING:
+    from asfound.archive.archive import Archive
 
 
 class Verdict(NamedTuple):
@@ -102,16 +106,25 @@ def differences(said: Predicate, archive: Path) -> list[str]:
             return [f"{archive} has no station {said.station}"]
         records = [entry for _, entry in opened.history(said.station) if isinstance(entry, Record)]
         by_commit = {opened.commit_of(record): record for record in records}
-        found = by_commit.get(said.commit)
-        brought = [opened.equipment(said.station, record).brings_back for record in records]
+        known = (_stated(opened, record) for record in reversed(records))
+        stated = said.brings_back is UNSET or said.brings_back in known
+    found = by_commit.get(said.commit)
     if found is None:
         return [f"{archive} holds no record with the commit {said.commit}; its history was replaced"]
     faults = [] if _same(said, found) else [f"record {said.record} of {archive} is not what was stated"]
-    if said.brings_back is not UNSET and said.brings_back not in brought:
+    if not stated:
         faults.append(f"{archive} never stated what is said here to bring the program back")
     if said.compared and not _same_earlier(said.compared.earlier, by_commit):
         faults.append(f"the earlier record {said.compared.earlier.record} of {archive} is not the one that was stated")
     return faults
+
+
+def _stated(archive: Archive, record: Record) -> BringsBack | None:
+    """What is stated with a record to bring the program back; None when that cannot be understood."""
+    try:
+        return archive.equipment(record.station, record).brings_back
+    except Problem:
+        return None
 
 
 def _same(said: Predicate, found: Record) -> bool:

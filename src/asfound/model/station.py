@@ -24,18 +24,18 @@ SwitchRole = Choice["run", "stop", "program/remote", "other"]
 """What a position of a switch that is there can do."""
 SWITCH_ROLES: tuple[SwitchRole, ...] = get_args(SwitchRole)
 
-Place = Choice["card", "built-in", "battery", "nothing"]
-"""Where the program comes from: a card, cartridge, stick or disk; non-volatile memory; memory held by a battery."""
-PLACES: tuple[Place, ...] = get_args(Place)
+Keeper = Choice["card", "built-in", "battery", "nothing"]
+"""What brings the program back: a card, cartridge, stick or disk; non-volatile memory; memory held by a battery."""
+KEEPERS: tuple[Keeper, ...] = get_args(Keeper)
 
-Operation = Choice["reset", "restart", "firmware"]
-OPERATIONS: tuple[Operation, ...] = get_args(Operation)
-OPERATION_WORDS: dict[Operation, str] = {
+Interruption = Choice["reset", "restart", "firmware"]
+INTERRUPTIONS: tuple[Interruption, ...] = get_args(Interruption)
+INTERRUPTION_WORDS: dict[Interruption, str] = {
     "reset": "a memory reset",
     "restart": "power off and on",
     "firmware": "a firmware update",
 }
-PLACE_WORDS: dict[Place | Choice[""], str] = {
+KEEPER_WORDS: dict[Keeper | Choice[""], str] = {
     "card": "the card",
     "built-in": "built-in non-volatile memory",
     "battery": "memory held by a battery",
@@ -52,9 +52,9 @@ class BringsBack(Node, frozen=True):
     firmware: Choice["", "card", "built-in", "battery", "nothing"] = ""
     source: str = ""
 
-    def after(self, operation: Operation) -> Place | Choice[""]:
+    def after(self, operation: Interruption) -> Keeper | Choice[""]:
         """Where the program comes from after one operation."""
-        found: Place | Choice[""] = getattr(self, operation)
+        found: Keeper | Choice[""] = getattr(self, operation)
         return found
 
     def told(self) -> str:
@@ -66,7 +66,7 @@ update not known (according to: maker's manual)"
         """
         if not (self.reset or self.restart or self.firmware):
             return "not known"
-        said = (f"after {OPERATION_WORDS[each]} {PLACE_WORDS[self.after(each)]}" for each in OPERATIONS)
+        said = (f"after {INTERRUPTION_WORDS[each]} {KEEPER_WORDS[self.after(each)]}" for each in INTERRUPTIONS)
         return f"{'; '.join(said)} (according to: {self.source or 'nobody named'})"
 
 

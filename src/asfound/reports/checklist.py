@@ -15,14 +15,14 @@ from asfound.analysis.overlaps import modules_of
 from asfound.checks.readiness.losses import Loss, differences, unvalued
 from asfound.checks.readiness.readiness import Readiness
 from asfound.checks.readiness.situation import Purpose, Situation
-from asfound.model.station import FAULTS, PLACE_WORDS
+from asfound.model.station import FAULTS, KEEPER_WORDS
 from asfound.reports.cards import text
 from asfound.reports.page import page
 from asfound.reports.readiness import PURPOSE_WORDS, verdict
 
 MOST_OPEN, MOST_VALUES, MOST_FORCES = 7, 8, 4
 """Rows that fit on one page."""
-LONGEST, FACT, NAME, LIGHTS = 88, 48, 30, 150
+LONGEST, FACT, NAME, INDICATORS = 88, 48, 30, 150
 """Characters of a text, a fact, a name from outside and the indicators, so that none pushes the
 signatures to a second page."""
 
@@ -101,8 +101,8 @@ def facts(s: Situation) -> Iterator[Fact]:
     known = s.indicators()
     if known is None or known:
         seen_now = {name: light for name, (light, _) in s.lights(known or ()).items()}
-        yield Fact("Indicators", _cut(", ".join(f"{name} {light}" for name, light in seen_now.items()), LIGHTS))
-    place = PLACE_WORDS[s.brings_back] if s.brings_back else ""
+        yield Fact("Indicators", _cut(", ".join(f"{name} {light}" for name, light in seen_now.items()), INDICATORS))
+    place = KEEPER_WORDS[s.brings_back] if s.brings_back else ""
     yield Fact("Brought back by", place)
     mode = (
         ("Mode switch", "switch", False)
@@ -178,7 +178,7 @@ def _loads(s: Situation) -> str:
     if s.brings_back == "nothing":
         return f"Nothing brings the program back: {by_hand}"
     if s.brings_back in ("built-in", "battery"):
-        return f"{PLACE_WORDS[s.brings_back].capitalize()} brings the program back: wait. If it does not, {back}."
+        return f"{KEEPER_WORDS[s.brings_back].capitalize()} brings the program back: wait. If it does not, {back}."
     if s.without_card():
         return f"There is no card: {by_hand}"
     size = f" ({seen[0]})" if seen and seen[0] else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 
-from asfound.compare.result import EFFECTS, Counts, Origin
+from asfound.compare.result import EFFECTS, QUIET, Counts, Origin
 from asfound.compare.side_by_side import FATES, Copies, Fate, Row
 from asfound.model.visible import visible
 from asfound.reports.words import EFFECT_WORDS, number, record, visible_lines
@@ -26,7 +26,6 @@ HEADS: dict[Fate, str] = {
 }
 """Where it is not stated that the card comes back; else :data:`BY_CARD`."""
 SIGNS: dict[Fate, str] = {"lost": "-", "replaced": "~", "brought back": "+", "not comparable": "?", "office only": "i"}
-QUIET = ("documentation", "equivalent")
 VERDICTS = {"identical": "the same bytes", "noise": "the same but for ids, times and positions"}
 
 

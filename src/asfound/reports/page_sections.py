@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from asfound.checks.findings import Inspection
+from asfound.compare.result import QUIET
 from asfound.compare.side_by_side import FATES, Copies
 from asfound.evidence.statement import Statement, caution
 from asfound.reports.cards import badge, text
-from asfound.reports.copies import QUIET, SIGNS, VERDICTS, counted, fates, office, side_by_side, verdict
+from asfound.reports.copies import SIGNS, VERDICTS, counted, fates, office, side_by_side, verdict
 from asfound.reports.inspection import SIGNS as SEVERITIES
 from asfound.reports.inspection import tally
 from asfound.reports.words import number
-
-"""Effects of rows and changes that are counted, not listed, where a person looks for what matters."""
 
 
 def section(name: str, title: str, inside: str) -> str:

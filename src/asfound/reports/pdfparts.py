@@ -6,14 +6,14 @@ import re
 from typing import Any
 
 from asfound.checks.findings import Inspection
-from asfound.compare.result import Change, Side
+from asfound.compare.result import QUIET, Change, Side
 from asfound.compare.side_by_side import FATES, Copies
 from asfound.evidence.statement import Statement, caution
 from asfound.model.visible import visible
 from asfound.prove.witness import Witness
 from asfound.reports import inspection as findings_words
 from asfound.reports.cards import Context, chart_drawings, drawings
-from asfound.reports.copies import QUIET, SIGNS, VERDICTS, counted, fates, office, side_by_side, verdict
+from asfound.reports.copies import SIGNS, VERDICTS, counted, fates, office, side_by_side, verdict
 from asfound.reports.reach import Told
 from asfound.reports.words import (
     EFFECT_SIGNS,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from asfound.checks.readiness.outcome import Outcome, besides, good, missing, without
 from asfound.checks.readiness.situation import Situation
-from asfound.checks.readiness.stored_copies import QUIET, is_hardware, is_lone_list
-from asfound.compare.result import Change
+from asfound.checks.readiness.stored_copies import is_hardware, is_lone_list
+from asfound.compare.result import QUIET, Change
 
 STOPPING = {"hardware": "the hardware", "task": "the tasks", "datatype": "data types", "declaration": "variables"}
 """Areas whose changes a running controller often cannot take over (common practice; the maker's manual decides)."""

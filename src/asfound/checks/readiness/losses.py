@@ -11,8 +11,9 @@ from itertools import groupby
 from typing import Literal as Choice
 
 from asfound.checks.readiness.situation import Held, Purpose, Situation
-from asfound.checks.readiness.stored_copies import LISTS, QUIET, is_hardware
+from asfound.checks.readiness.stored_copies import LISTS, is_hardware
 from asfound.compare.parts.quantities import same
+from asfound.compare.result import QUIET
 from asfound.compare.side_by_side import Row
 from asfound.model.logic import Node
 from asfound.model.program import VariableDeclaration

@@ -11,11 +11,11 @@ from asfound.compare.result import Comparison
 from asfound.compare.side_by_side import Copies
 from asfound.model.copy import Copy
 from asfound.model.panel import Light, Panel, known
-from asfound.model.station import FAULTS, Equipment, Lack, Operation, Place, Role
+from asfound.model.station import FAULTS, Equipment, Interruption, Keeper, Lack, Role
 
 Purpose = Choice["reset", "download", "firmware", "battery"]
 PURPOSES: tuple[Purpose, ...] = ("reset", "download", "firmware", "battery")
-OPERATION_OF: dict[Purpose, Operation] = {
+INTERRUPTION_OF: dict[Purpose, Interruption] = {
     "reset": "reset",
     "download": "restart",
     "firmware": "firmware",
@@ -138,14 +138,14 @@ class Situation:
         return found is not None and found[1].panel.position() == "none"
 
     @property
-    def operation(self) -> Operation:
+    def interruption(self) -> Interruption:
         """What the program has to outlast."""
-        return OPERATION_OF[self.purpose]
+        return INTERRUPTION_OF[self.purpose]
 
     @property
-    def brings_back(self) -> Place | Choice[""]:
+    def brings_back(self) -> Keeper | Choice[""]:
         """What is stated to bring the program back afterwards."""
-        return self.equipment.brings_back.after(self.operation)
+        return self.equipment.brings_back.after(self.interruption)
 
     def by_card(self) -> bool:
         """Whether the card may be what comes back: stated, or not known."""

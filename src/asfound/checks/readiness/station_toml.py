@@ -1,5 +1,7 @@
 """``station.toml``: what is stated of a station, and which checks are mandatory, advised or off for it.
 
+What is stated and how is told in :mod:`asfound.archive.stated`.
+
 ::
 
     schema = "asfound/station/1"
@@ -8,19 +10,6 @@
     [ready.reset]
     battery = "mandatory"
     documentation = "off"
-
-    [addresses]
-    words = "byte"
-
-    [indicators]
-    "ERR" = "fault"
-
-    [switch]
-    "SERVICE" = "program/remote"
-
-    [brings_back]
-    reset = "card"
-    source = "maker's manual"
 """
 
 from __future__ import annotations
@@ -30,14 +19,12 @@ from typing import Annotated
 import msgspec
 
 from asfound.archive.content import STATION_SCHEMA
-from asfound.archive.stated import ADVICE, Addresses, stated
+from asfound.archive.stated import ADVICE, Stated, document
 from asfound.archive.stations import branch
 from asfound.checks.readiness.situation import PURPOSES, Purpose
 from asfound.checks.readiness.table import NAMES, Level
 from asfound.model.logic import Node
 from asfound.model.problem import Problem
-from asfound.model.station import BringsBack, Lacks, Role, SwitchRole
-from asfound.readers import toml
 
 Levels = Annotated[dict[str, Level], msgspec.Meta(extra_json_schema={"propertyNames": {"enum": list(NAMES)}})]
 
@@ -56,29 +43,18 @@ class Ready(Node, frozen=True):
         return found
 
 
-class Station(Node, frozen=True):
-    """The document ``station.toml`` of a record; see :mod:`asfound.archive.stated` for what is stated."""
+class Station(Stated, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The document ``station.toml`` of a record."""
 
     schema: str
     name: str
     ready: Ready = Ready()
-    addresses: Addresses = Addresses()
-    indicators: dict[str, Role] | None = None
-    switch: dict[str, SwitchRole] | None = None
-    brings_back: BringsBack = BringsBack()
-    lacks: Lacks = Lacks()
 
 
 def read(data: bytes, where: str) -> Station:
     """The settings of a station; a :class:`Problem` that names what is unknown."""
-    toml.refuse_size(len(data), where)
     try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise Problem(f"is not UTF-8 (byte {error.start})", where=where, advice="save it as UTF-8") from None
-    stated(data, where)
-    try:
-        found = msgspec.convert(toml.loads(text, where), Station)
+        found = msgspec.convert(document(data, where), Station)
     except msgspec.ValidationError as error:
         tables = ", ".join(f"[{table}]" for table in ADVICE)
         advice = f"it may hold schema, name, a table [ready.PURPOSE] for {', '.join(PURPOSES)}, and {tables}"

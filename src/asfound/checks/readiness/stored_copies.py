@@ -8,7 +8,7 @@ from asfound.checks.readiness.outcome import Outcome, besides, good, missing, wi
 from asfound.checks.readiness.situation import Note, Situation
 from asfound.compare.parts.one_sided_lists import is_one_sided
 from asfound.compare.parts.quantities import same
-from asfound.compare.result import Change
+from asfound.compare.result import QUIET, Change
 from asfound.compare.side_by_side import FATES, Row
 from asfound.language.walk import every_pou
 from asfound.model.copy import Copy
@@ -18,7 +18,6 @@ NO_UPLOAD = (
     "where the maker gives no upload, keep the maker's backup with `asfound store --attach` and set the level of "
     "running-today in station.toml"
 )
-QUIET = ("documentation", "equivalent")
 LISTS = ("value", "force")
 """Areas that only the running copy can hold; they have checks of their own."""
 

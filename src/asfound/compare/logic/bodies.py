@@ -33,7 +33,7 @@ from asfound.compare.logic.wires import matched
 from asfound.compare.pairing.alignment import Match, align
 from asfound.compare.pairing.pair import Pair
 from asfound.compare.parts.extensions import compare_extensions
-from asfound.compare.result import Change, Edit, Effect
+from asfound.compare.result import QUIET, Change, Edit, Effect
 from asfound.compare.wording.phrases import edit
 from asfound.language import printer
 from asfound.language.readable import plain
@@ -170,7 +170,7 @@ def _statement(c: Change) -> Edit:
 
 def _as_a_whole(scope: Scope, old: Network, new: Network, inside: list[Change]) -> list[Change]:
     """Several statements that differ can still do the same together."""
-    if len(inside) < 2 or all(c.effect in ("documentation", "equivalent") for c in inside):
+    if len(inside) < 2 or all(c.effect in QUIET for c in inside):
         return inside
     effect, _ = judge(scope, old.statements, new.statements)
     if effect != "equivalent":
